@@ -1,0 +1,199 @@
+//! The calibration: all tables, with the catalogue and where they came from.
+
+use crate::catalogue::{Catalogue, Clue, ClueKind, Part};
+use crate::dating::DatingError;
+use crate::level_table::{LevelTable, LevelTableError};
+use crate::measured_block::{MeasuredBlock, MeasuredBlockError, MeasuredTable};
+use crate::prior::Prior;
+use serde::{Deserialize, Serialize};
+use thiserror::Error;
+
+/// All that is needed to date a club.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Calibration {
+    /// Name, shown with every answer.
+    pub name: String,
+    /// The catalogue it was fitted with.
+    pub catalogue: Catalogue,
+    /// Where it came from.
+    pub origin: Origin,
+    /// Tables of the level clues.
+    pub level_tables: Vec<LevelTable>,
+    /// Tables of the measured clues, a block for each part that has any.
+    pub blocks: Vec<MeasuredBlock>,
+    /// Priors; `flat` is always among them.
+    pub priors: Vec<Prior>,
+    /// Name of the prior that is used when none is asked for.
+    pub default_prior: String,
+}
+
+/// Where a calibration came from.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, Default)]
+#[serde(deny_unknown_fields)]
+pub struct Origin {
+    /// Program and version that fitted it.
+    pub program: String,
+    /// Dated clubs fitted on.
+    pub clubs: usize,
+    /// Earliest and latest year among them, inclusive.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub dated: Option<[i32; 2]>,
+    /// File name of the catalogue.
+    pub catalogue_file: String,
+    /// SHA-256 of the catalogue file.
+    pub catalogue_sha256: String,
+    /// File name of the collection.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub collection_file: String,
+    /// SHA-256 of the collection file.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub collection_sha256: String,
+    /// What the reader of every answer should know, e.g. that the data are invented.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub notice: String,
+}
+
+/// Why a calibration is refused.
+#[derive(Debug, Clone, PartialEq, Error)]
+#[non_exhaustive]
+pub enum CalibrationError {
+    /// A level table.
+    #[error(transparent)]
+    Levels(#[from] LevelTableError),
+    /// A measured block.
+    #[error(transparent)]
+    Measured(#[from] MeasuredBlockError),
+    /// A table for a clue that the catalogue does not have, or has as another kind or part.
+    #[error("table \"{0}\": the catalogue has no such clue of that kind and part")]
+    Clue(String),
+    /// Two tables for one clue.
+    #[error("table \"{0}\" stands twice")]
+    Twice(String),
+    /// A table has the wrong number of rows or shares.
+    #[error("table \"{clue}\": {what}: {found} where {wanted} belong")]
+    Shape {
+        /// The clue's id.
+        clue: String,
+        /// Rows or shares.
+        what: &'static str,
+        /// Number found.
+        found: usize,
+        /// Number wanted.
+        wanted: usize,
+    },
+    /// A number outside its limits.
+    #[error("table \"{clue}\": {what} = {value}: it must lie between {low} and {high}")]
+    Number {
+        /// The clue's id or block's part.
+        clue: String,
+        /// Which number.
+        what: &'static str,
+        /// Its value.
+        value: f64,
+        /// Lowest.
+        low: f64,
+        /// Highest.
+        high: f64,
+    },
+    /// The default prior is not among the priors.
+    #[error("default prior \"{0}\" is not among the priors")]
+    DefaultPrior(String),
+}
+
+/// Exponents lie between these.
+const WEIGHTS: [f64; 2] = [0.0, 1.2];
+
+impl Calibration {
+    /// Checks everything and brings shares to a sum of 1; returns a note for each that an edit had moved.
+    ///
+    /// # Errors
+    /// [`CalibrationError`] with the first thing that is wrong.
+    pub fn check(&mut self) -> Result<Vec<String>, CalibrationError> {
+        let mut notes = Vec::new();
+        let mut seen = std::collections::BTreeSet::new();
+        for table in &mut self.level_tables {
+            let clue = find(&self.catalogue, &table.clue, ClueKind::Levels, None)?;
+            if !seen.insert(table.clue.clone()) {
+                return Err(CalibrationError::Twice(table.clue.clone()));
+            }
+            shape(&table.clue, "rows", table.rows.len(), self.catalogue.axis.n_rows())?;
+            for shares in table.rows.iter().map(|row| &row.shares).chain(std::iter::once(&table.overall)) {
+                shape(&table.clue, "shares", shares.len(), clue.levels.len())?;
+            }
+            between(&table.clue, "misread", table.misread, [0.0, 0.999])?;
+            between(&table.clue, "weight", table.weight, WEIGHTS)?;
+            notes.extend(table.normalise(self.catalogue.axis)?);
+        }
+        for block in &self.blocks {
+            between(block.part.word(), "weight", block.weight, WEIGHTS)?;
+            for table in &block.clues {
+                find(&self.catalogue, &table.clue, ClueKind::Measured, Some(block.part))?;
+                if !seen.insert(table.clue.clone()) {
+                    return Err(CalibrationError::Twice(table.clue.clone()));
+                }
+                shape(&table.clue, "rows", table.rows.len(), self.catalogue.axis.n_rows())?;
+                between(&table.clue, "misread", table.misread, [0.0, 0.999])?;
+            }
+            block.check()?;
+        }
+        if self.priors.iter().all(|prior| prior.name != self.default_prior) {
+            return Err(CalibrationError::DefaultPrior(self.default_prior.clone()));
+        }
+        Ok(notes)
+    }
+
+    /// Table of a level clue.
+    #[must_use]
+    pub fn level_table(&self, clue: &str) -> Option<&LevelTable> {
+        self.level_tables.iter().find(|table| table.clue == clue)
+    }
+
+    /// Block and place in it of a measured clue that dates a part.
+    #[must_use]
+    pub fn measured_table(&self, part: Part, clue: &str) -> Option<(&MeasuredBlock, usize)> {
+        let block = self.blocks.iter().find(|block| block.part == part)?;
+        block.clues.iter().position(|table: &MeasuredTable| table.clue == clue).map(|ix| (block, ix))
+    }
+
+    /// A prior by its name.
+    ///
+    /// # Errors
+    /// [`DatingError::Prior`] with the names there are.
+    pub fn prior(&self, name: &str) -> Result<&Prior, DatingError> {
+        self.priors.iter().find(|prior| prior.name == name).ok_or_else(|| DatingError::Prior {
+            name: name.to_owned(),
+            allowed: self.priors.iter().map(|prior| prior.name.clone()).collect(),
+        })
+    }
+
+    /// Parts that the calibration can date: those with a table.
+    #[must_use]
+    pub fn parts(&self) -> Vec<Part> {
+        let has_table =
+            |clue: &Clue| self.level_table(&clue.id).is_some() || self.measured_table(clue.part, &clue.id).is_some();
+        let tabled = |part: Part| self.catalogue.clues.iter().any(|clue| clue.part == part && has_table(clue));
+        Part::ALL.into_iter().filter(|&part| tabled(part)).collect()
+    }
+}
+
+fn find<'a>(
+    catalogue: &'a Catalogue,
+    id: &str,
+    kind: ClueKind,
+    part: Option<Part>,
+) -> Result<&'a Clue, CalibrationError> {
+    let fits = |clue: &&Clue| clue.id == id && clue.kind == kind && part.is_none_or(|part| part == clue.part);
+    catalogue.clues.iter().find(fits).ok_or_else(|| CalibrationError::Clue(id.to_owned()))
+}
+
+fn shape(clue: &str, what: &'static str, found: usize, wanted: usize) -> Result<(), CalibrationError> {
+    if found == wanted { Ok(()) } else { Err(CalibrationError::Shape { clue: clue.to_owned(), what, found, wanted }) }
+}
+
+fn between(clue: &str, what: &'static str, value: f64, [low, high]: [f64; 2]) -> Result<(), CalibrationError> {
+    if (low..=high).contains(&value) {
+        Ok(())
+    } else {
+        Err(CalibrationError::Number { clue: clue.to_owned(), what, value, low, high })
+    }
+}

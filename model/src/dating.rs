@@ -1,0 +1,135 @@
+//! Dates one part of one club: the whole answer.
+
+use crate::band::Band;
+use crate::calibration::Calibration;
+use crate::catalogue::Part;
+use crate::club::Club;
+use crate::evidence::Evidence;
+use crate::ledger::{Ledger, Orders};
+use crate::out_of_step::{OutOfStep, out_of_step};
+use crate::posterior::Posterior;
+use crate::prior::Prior;
+use thiserror::Error;
+
+/// A reading of the part that gives no evidence.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct UnusedClue {
+    /// The clue's id.
+    pub clue: String,
+    /// Why.
+    pub why: WhyUnused,
+}
+
+/// Why a reading gives no evidence.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum WhyUnused {
+    /// Worn or covered.
+    Unreadable,
+    /// Known later work.
+    Altered,
+    /// Left out on request.
+    LeftOut,
+    /// A description of the club (type, loft) that is no evidence of date by itself.
+    Adjusts,
+    /// The calibration has no table for it: too few dated clubs.
+    NoTable,
+}
+
+/// What a dating is asked for.
+#[derive(Clone, Copy)]
+pub struct DatingOptions<'a> {
+    /// Name of the prior; `None` for the calibration's own choice.
+    pub prior: Option<&'a str>,
+    /// Clues to leave out, by place in the catalogue.
+    pub without: &'a [usize],
+    /// Orders of the clues, asked for only where there are too many clues for all sets.
+    pub orders: Orders<'a>,
+}
+
+/// The whole answer for one part of one club.
+#[derive(Debug, Clone)]
+pub struct Dating {
+    /// The part dated.
+    pub part: Part,
+    /// Name of the prior used.
+    pub prior: String,
+    /// Posterior by year.
+    pub posterior: Posterior,
+    /// Median under the flat prior.
+    pub flat_median: i32,
+    /// The 50, 80 and 95 % bands.
+    pub bands: Vec<Band>,
+    /// The account.
+    pub ledger: Ledger,
+    /// Readings that gave no evidence.
+    pub unused: Vec<UnusedClue>,
+    /// Clues that the rest does not bear out.
+    pub out_of_step: Vec<OutOfStep>,
+}
+
+/// Why a club cannot be dated.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+#[non_exhaustive]
+pub enum DatingError {
+    /// The calibration has no prior of this name.
+    #[error("the calibration has no prior \"{name}\"")]
+    Prior {
+        /// The name asked for.
+        name: String,
+        /// The names there are.
+        allowed: Vec<String>,
+    },
+}
+
+impl Dating {
+    /// Dates a part of a club from the clues that speak of that part.
+    ///
+    /// ln posterior(y) = sum over blocks of weight times ln mixture(y) + ln prior(y) - const.
+    ///
+    /// # Errors
+    /// [`DatingError::Prior`] when the prior is unknown.
+    pub fn of(
+        calibration: &Calibration,
+        club: &Club,
+        part: Part,
+        options: DatingOptions<'_>,
+    ) -> Result<Self, DatingError> {
+        let prior = calibration.prior(options.prior.unwrap_or(&calibration.default_prior))?;
+        let (evidence, unused) = Evidence::gather(calibration, club, part, options.without);
+        Ok(Self::from_evidence(&evidence, prior, part, unused, options.orders))
+    }
+
+    fn from_evidence(
+        evidence: &Evidence,
+        prior: &Prior,
+        part: Part,
+        unused: Vec<UnusedClue>,
+        orders: Orders<'_>,
+    ) -> Self {
+        let ln_likelihood = evidence.ln_likelihood(|_| true);
+        let posterior = Posterior::new(evidence.axis, &[prior.ln_by_year(), &ln_likelihood]);
+        let ledger = Ledger::new(evidence, prior, &posterior, orders);
+        Self {
+            part,
+            prior: prior.name.clone(),
+            flat_median: Posterior::new(evidence.axis, &[&ln_likelihood]).median(),
+            bands: posterior.bands(),
+            out_of_step: out_of_step(&ledger),
+            ledger,
+            unused,
+            posterior,
+        }
+    }
+
+    /// The band of a level (0.5, 0.8 or 0.95).
+    #[must_use]
+    pub fn band(&self, level: f64) -> Band {
+        self.posterior.band(level)
+    }
+
+    /// Whether any clue gave evidence.
+    #[must_use]
+    pub fn has_evidence(&self) -> bool {
+        !self.ledger.entries.is_empty()
+    }
+}

@@ -1,0 +1,114 @@
+//! One weighed piece of evidence: a level clue, or the measured clues of a part together.
+
+use crate::axis::Axis;
+use crate::measured_evidence::MeasuredEvidence;
+
+/// Evidence that shares one exponent; it gives a likelihood by year for every set of its clues.
+///
+/// A set is a bit mask over the block's own clues.
+#[derive(Debug, Clone)]
+pub(crate) struct EvidenceBlock {
+    /// Places of the block's clues among all clues used, ascending.
+    pub clues: Vec<usize>,
+    /// Exponent in the posterior.
+    pub weight: f64,
+    axis: Axis,
+    source: Source,
+}
+
+#[derive(Debug, Clone)]
+enum Source {
+    /// (1 - e) P at each row, and e q.
+    Level {
+        right: Vec<f64>,
+        wrong: f64,
+    },
+    Measured(MeasuredEvidence),
+}
+
+impl EvidenceBlock {
+    pub fn level(axis: Axis, clue: usize, weight: f64, (right, wrong): (Vec<f64>, f64)) -> Self {
+        Self { clues: vec![clue], weight, axis, source: Source::Level { right, wrong } }
+    }
+
+    pub fn measured(axis: Axis, clues: Vec<usize>, weight: f64, evidence: MeasuredEvidence) -> Self {
+        debug_assert_eq!(clues.len(), evidence.n_clues());
+        Self { clues, weight, axis, source: Source::Measured(evidence) }
+    }
+
+    pub fn n_clues(&self) -> usize {
+        self.clues.len()
+    }
+
+    /// ln likelihood by year of a set of the block's clues, before the exponent.
+    pub fn ln_by_year(&self, mask: usize) -> Vec<f64> {
+        if mask == 0 {
+            return vec![0.0; self.axis.n_years()];
+        }
+        self.axis.ln_rows_to_ln_years(&self.ln_rows(mask))
+    }
+
+    fn ln_rows(&self, mask: usize) -> Vec<f64> {
+        match &self.source {
+            Source::Level { right, wrong } => right.iter().map(|r| (r + wrong).ln()).collect(),
+            Source::Measured(evidence) => evidence.ln_mixture(mask),
+        }
+    }
+
+    /// ln likelihood at every row for every set: `[mask * n_rows + row]`.
+    fn ln_rows_of_all_sets(&self) -> Vec<f64> {
+        match &self.source {
+            Source::Level { .. } => {
+                let mut all = vec![0.0; self.axis.n_rows()];
+                all.extend(self.ln_rows(1));
+                all
+            }
+            Source::Measured(evidence) => evidence.ln_mixture_all(),
+        }
+    }
+
+    /// The factors that each set multiplies the posterior by, in the order of the masks.
+    pub fn factors(&self) -> impl Iterator<Item = Factor> + '_ {
+        let n_rows = self.axis.n_rows();
+        let all = self.ln_rows_of_all_sets();
+        (0..1_usize << self.n_clues()).map(move |mask| {
+            let ln_years = self.axis.ln_rows_to_ln_years(&all[mask * n_rows..(mask + 1) * n_rows]);
+            Factor::new(&ln_years, self.weight)
+        })
+    }
+
+    /// Chance of a misreading by year for each clue, given all of the block's clues: its misread term over the mixture.
+    pub fn misread_by_year(&self) -> Vec<Vec<f64>> {
+        match &self.source {
+            Source::Level { right, wrong } => {
+                let mixture: Vec<f64> = right.iter().map(|r| r + wrong).collect();
+                vec![self.axis.rows_to_years(&mixture).iter().map(|m| wrong / m).collect()]
+            }
+            Source::Measured(evidence) => {
+                let (mixture, terms) = evidence.misread_terms();
+                let below = self.axis.ln_rows_to_ln_years(&mixture);
+                let ratio = |term: &Vec<f64>| {
+                    let above = self.axis.ln_rows_to_ln_years(term);
+                    above.iter().zip(&below).map(|(a, b)| (a - b).exp().min(1.0)).collect()
+                };
+                terms.iter().map(ratio).collect()
+            }
+        }
+    }
+}
+
+/// A tempered likelihood by year: its ln, shifted so that the highest is 0, and the exponential of that.
+#[derive(Debug, Clone)]
+pub(crate) struct Factor {
+    pub ln: Vec<f64>,
+    pub plain: Vec<f64>,
+}
+
+impl Factor {
+    pub fn new(ln_years: &[f64], weight: f64) -> Self {
+        let top = ln_years.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        let ln: Vec<f64> = ln_years.iter().map(|v| weight * (v - top)).collect();
+        let plain = ln.iter().map(|v| v.exp()).collect();
+        Self { ln, plain }
+    }
+}

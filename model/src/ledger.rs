@@ -1,0 +1,161 @@
+//! The ledger: how far each clue moved the estimate; it balances.
+
+use crate::evidence::Evidence;
+use crate::favours::favoured_years;
+use crate::posterior::Posterior;
+use crate::prior::Prior;
+use crate::shapley::{exact_shares, ordered_shares};
+use crate::subset_walk::walk_all_sets;
+
+/// Up to this many clues the shares are exact, over all sets; above, they are averaged over orders.
+pub const EXACT_CLUES: usize = 20;
+
+/// The account of one posterior.
+///
+/// `opening` (the prior's mean year) plus the years of all entries is `closing` (the posterior's); `opening_bits`
+/// (the prior's entropy) less the bits of all entries is `closing_bits`.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Ledger {
+    /// Mean year of the prior.
+    pub opening: f64,
+    /// Mean year of the posterior.
+    pub closing: f64,
+    /// Entropy of the prior in bits.
+    pub opening_bits: f64,
+    /// Entropy of the posterior in bits.
+    pub closing_bits: f64,
+    /// How the shares were computed.
+    pub method: LedgerMethod,
+    /// One entry for each clue that counts, in the order of their ids.
+    pub entries: Vec<LedgerEntry>,
+}
+
+/// How a ledger's shares were computed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LedgerMethod {
+    /// Over all sets of clues.
+    Exact,
+    /// Averaged over this many orders of the clues.
+    Orders(usize),
+}
+
+/// One clue's entry.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LedgerEntry {
+    /// The clue's id.
+    pub clue: String,
+    /// Its reading as written.
+    pub reading: String,
+    /// Years by which it moved the mean (later is positive): its Shapley value.
+    pub years: f64,
+    /// Bits by which it narrowed the posterior (negative where it disagrees): its Shapley value.
+    pub bits: f64,
+    /// Standard errors of `years` and `bits`, where orders were sampled.
+    pub standard_error: Option<[f64; 2]>,
+    /// Exponent that it counts with.
+    pub weight: f64,
+    /// Chance that it is misread or belongs to later work, given all clues.
+    pub misread: f64,
+    /// The answer without it.
+    pub without: WithoutClue,
+    /// Years that it favours by itself, both inclusive, if it speaks at all.
+    pub favours: Option<(i32, i32)>,
+}
+
+/// The answer without one clue.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct WithoutClue {
+    /// Median year.
+    pub median: i32,
+    /// First year of the 80 % band.
+    pub from: i32,
+    /// Last year of the 80 % band.
+    pub to: i32,
+}
+
+impl WithoutClue {
+    pub(crate) fn of(posterior: &Posterior) -> Self {
+        let band = posterior.band(0.8);
+        Self { median: posterior.median(), from: band.from(), to: band.to() }
+    }
+}
+
+/// Orders of the clues for a sampled ledger, from the sorted ids of the clues.
+pub type Orders<'a> = &'a dyn Fn(&[&str]) -> Vec<Vec<usize>>;
+
+struct Account {
+    opening: [f64; 2],
+    closing: [f64; 2],
+    shares: Vec<[f64; 2]>,
+    errors: Option<Vec<[f64; 2]>>,
+    method: LedgerMethod,
+}
+
+impl Ledger {
+    /// The ledger of a posterior; `orders` is asked only above [`EXACT_CLUES`] clues.
+    #[must_use]
+    pub fn new(evidence: &Evidence, prior: &Prior, posterior: &Posterior, orders: Orders<'_>) -> Self {
+        let account = if evidence.n_clues() <= EXACT_CLUES {
+            exact_account(evidence, prior)
+        } else {
+            sampled_account(evidence, prior, &orders(&evidence.clue_ids()))
+        };
+        let misread = evidence.misread_by_year();
+        let entries = evidence.clues.iter().enumerate().map(|(i, clue)| {
+            let rest = evidence.ln_likelihood(|other| other != i);
+            let without = Posterior::new(evidence.axis, &[prior.ln_by_year(), &rest]);
+            let chance: f64 = misread[i].iter().zip(posterior.by_year()).map(|(m, p)| m * p).sum();
+            LedgerEntry {
+                clue: clue.id.clone(),
+                reading: clue.reading.clone(),
+                years: account.shares[i][0],
+                bits: -account.shares[i][1],
+                standard_error: account.errors.as_ref().map(|errors| errors[i]),
+                weight: clue.weight,
+                misread: chance.clamp(0.0, 1.0),
+                without: WithoutClue::of(&without),
+                favours: favoured_years(evidence.axis, &evidence.ln_alone(i)),
+            }
+        });
+        Self {
+            opening: account.opening[0],
+            closing: account.closing[0],
+            opening_bits: account.opening[1],
+            closing_bits: account.closing[1],
+            method: account.method,
+            entries: entries.collect(),
+        }
+    }
+}
+
+fn exact_account(evidence: &Evidence, prior: &Prior) -> Account {
+    let n = evidence.n_clues();
+    let values = walk_all_sets(evidence, prior.ln_by_year());
+    let years = exact_shares(n, &values.mean);
+    let bits = exact_shares(n, &values.bits);
+    let all = (1 << n) - 1;
+    Account {
+        opening: [values.mean[0], values.bits[0]],
+        closing: [values.mean[all], values.bits[all]],
+        shares: years.into_iter().zip(bits).map(|(y, b)| [y, b]).collect(),
+        errors: None,
+        method: LedgerMethod::Exact,
+    }
+}
+
+fn sampled_account(evidence: &Evidence, prior: &Prior, orders: &[Vec<usize>]) -> Account {
+    let value = |joined: &[bool]| {
+        let ln = evidence.ln_likelihood(|clue| joined[clue]);
+        let posterior = Posterior::new(evidence.axis, &[prior.ln_by_year(), &ln]);
+        [posterior.mean(), posterior.entropy_bits()]
+    };
+    let n = evidence.n_clues();
+    let shares = ordered_shares(n, orders, value);
+    Account {
+        opening: value(&vec![false; n]),
+        closing: value(&vec![true; n]),
+        shares: shares.shares,
+        errors: Some(shares.standard_errors),
+        method: LedgerMethod::Orders(orders.len()),
+    }
+}
