@@ -1,1 +1,24 @@
-//! x
+//! Fits the tables of the dating model from clubs of known date: values in, values out.
+//!
+//! Clubs of a dated collection are spread over the years by a kernel; level clues become smoothed shares, measured
+//! clues a drifting mean with one residual correlation, and the dates themselves a prior. Bandwidths and smoothing are
+//! averaged by their exact leave-one-out scores.
+#![warn(missing_docs)]
+
+mod collection_prior;
+mod date_spread;
+mod dated_club;
+mod fit;
+mod kernels;
+mod level_fit;
+mod line;
+mod measured_fit;
+mod residual_correlation;
+mod score_weights;
+mod theil_sen;
+
+pub use dated_club::{DateGrade, DatedClub, DatedClubError};
+pub use fit::{Fit, FitError, FitReport, FitSettings, LeftOut, SetAside, WhyLeftOut, fit};
+pub use line::Line;
+pub use residual_correlation::shrunk_correlation;
+pub use theil_sen::{median, theil_sen};

@@ -38,8 +38,9 @@ mod tests {
     fn sums_survive_values_far_below_the_smallest_number() {
         assert!((ln_add(-2000.0, -2000.0) - (-2000.0 + 2_f64.ln())).abs() < 1e-12);
         assert!((ln_sum(&[-2000.0, -2000.0, f64::NEG_INFINITY]) - (-2000.0 + 2_f64.ln())).abs() < 1e-12);
-        assert_eq!(ln_add(f64::NEG_INFINITY, f64::NEG_INFINITY), f64::NEG_INFINITY);
-        assert_eq!(ln_sum(&[]), f64::NEG_INFINITY);
+        let impossible = |ln: f64| ln.is_infinite() && ln < 0.0;
+        assert!(impossible(ln_add(f64::NEG_INFINITY, f64::NEG_INFINITY)));
+        assert!(impossible(ln_sum(&[])));
     }
 
     #[test]

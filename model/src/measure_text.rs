@@ -162,7 +162,7 @@ fn looks_like_a_date(text: &str) -> bool {
         return true;
     }
     let numbers = parts.iter().filter(|p| is_number(p)).count();
-    let long_year = parts.iter().any(|p| is_number(&p) && p.len() == 4);
+    let long_year = parts.iter().any(|p| is_number(p) && p.len() == 4);
     let dashes = lower.matches('-').count();
     let slashes = lower.matches('/').count();
     let dots = lower.matches('.').count();

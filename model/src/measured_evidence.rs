@@ -278,7 +278,7 @@ pub(crate) fn is_positive_definite(matrix: &[Vec<f64>]) -> bool {
             let known: f64 = (0..j).map(|m| lower[i][m] * lower[j][m]).sum();
             let left = matrix[i][j] - known;
             if i == j {
-                if !(left > 1e-12) {
+                if left.is_nan() || left <= 1e-12 {
                     return false;
                 }
                 lower[i][i] = left.sqrt();

@@ -1,0 +1,50 @@
+//! Correlation of the residuals of measured clues, shrunk until it is safe to use.
+
+use nalgebra::{DMatrix, SymmetricEigen};
+use std::collections::BTreeMap;
+
+/// Eigenvalues are kept at or above this, so that no combination of measures is taken as known exactly.
+const LEAST_EIGENVALUE: f64 = 0.05;
+
+/// Correlation of residuals, from pairs where both are known: r_jk N_jk/(N_jk + p), eigenvalues floored at 0.05,
+/// rescaled to a unit diagonal; p the number of clues.
+///
+/// `residuals[j]` holds (club, residual) for clue j; `worth` gives each club's weight. The result is symmetric and
+/// positive definite.
+#[must_use]
+#[expect(clippy::cast_precision_loss, reason = "clues are few")]
+pub fn shrunk_correlation(residuals: &[Vec<(usize, f64)>], worth: impl Fn(usize) -> f64) -> Vec<Vec<f64>> {
+    let p = residuals.len();
+    let by_club: Vec<BTreeMap<usize, f64>> = residuals.iter().map(|r| r.iter().copied().collect()).collect();
+    let mut matrix = DMatrix::<f64>::identity(p, p);
+    for j in 0..p {
+        for k in 0..j {
+            let (mut jj, mut kk, mut jk, mut pairs) = (0.0, 0.0, 0.0, 0.0);
+            for (club, a) in &by_club[j] {
+                let Some(b) = by_club[k].get(club) else { continue };
+                let w = worth(*club);
+                jj += w * a * a;
+                kk += w * b * b;
+                jk += w * a * b;
+                pairs += w;
+            }
+            let scale = (jj * kk).sqrt();
+            let r = if scale > 0.0 { (jk / scale).clamp(-1.0, 1.0) } else { 0.0 };
+            let shrunk = r * pairs / (pairs + p as f64);
+            matrix[(j, k)] = shrunk;
+            matrix[(k, j)] = shrunk;
+        }
+    }
+    floored(&matrix)
+}
+
+fn floored(matrix: &DMatrix<f64>) -> Vec<Vec<f64>> {
+    let p = matrix.nrows();
+    let eigen = SymmetricEigen::new(matrix.clone());
+    let values = eigen.eigenvalues.map(|v| v.max(LEAST_EIGENVALUE));
+    let raised = &eigen.eigenvectors * DMatrix::from_diagonal(&values) * eigen.eigenvectors.transpose();
+    let at = |i: usize, j: usize| {
+        if i == j { 1.0 } else { 0.5 * (raised[(i, j)] + raised[(j, i)]) / (raised[(i, i)] * raised[(j, j)]).sqrt() }
+    };
+    (0..p).map(|i| (0..p).map(|j| at(i, j)).collect()).collect()
+}
