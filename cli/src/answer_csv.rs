@@ -1,0 +1,49 @@
+//! The answer as a row of a table.
+
+use crate::wording::{date_line, edtf};
+use agewright_model::{Club, Dating};
+
+/// Headings of the table.
+pub const HEADINGS: [&str; 17] = [
+    "id",
+    "part",
+    "date_line",
+    "edtf",
+    "median",
+    "mean",
+    "from_50",
+    "to_50",
+    "from_80",
+    "to_80",
+    "from_95",
+    "to_95",
+    "prior",
+    "median_flat_prior",
+    "before_year",
+    "probability_before",
+    "out_of_step",
+];
+
+/// One club's row; spans are the outer years of the bands.
+pub fn row(club: &Club, dating: &Dating, before: Option<i32>) -> Vec<String> {
+    let mut row = vec![
+        club.id.clone(),
+        dating.part.word().to_owned(),
+        date_line(dating),
+        edtf(dating),
+        dating.posterior.median().to_string(),
+        format!("{:.1}", dating.posterior.mean()),
+    ];
+    for band in &dating.bands {
+        row.extend([band.from().to_string(), band.to().to_string()]);
+    }
+    let out_of_step: Vec<&str> = dating.out_of_step.iter().map(|clue| clue.clue.as_str()).collect();
+    row.extend([
+        dating.prior.clone(),
+        dating.flat_median.to_string(),
+        before.map_or_else(String::new, |year| year.to_string()),
+        before.map_or_else(String::new, |year| format!("{:.3}", dating.posterior.probability_before(year))),
+        out_of_step.join(" "),
+    ]);
+    row
+}

@@ -1,0 +1,280 @@
+//! The answer as JSON: a contract with a schema number. Numbers are given in full, for others to compute with.
+
+use crate::files::LoadedCalibration;
+use crate::terminal::{out_of_step_message, two_answers_message, unused_messages};
+use crate::wording::{date_line, edtf};
+use agewright_model::{Band, Club, Dating, LedgerMethod, Part, Sensitivity, WhyUnused, WithoutClue};
+use serde::Serialize;
+
+const SCHEMA: u32 = 1;
+
+/// One part of one club.
+#[derive(Debug, Serialize)]
+pub struct Answer {
+    schema: u32,
+    id: String,
+    part: &'static str,
+    calibration: CalibrationName,
+    prior: String,
+    years: Years,
+    probability: Vec<f64>,
+    by_row: Vec<Row>,
+    mean: f64,
+    median: i32,
+    median_flat_prior: i32,
+    bands: Vec<BandAnswer>,
+    date_line: String,
+    edtf: String,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    before: Option<Before>,
+    ledger: LedgerAnswer,
+    unused: Vec<Unused>,
+    warnings: Vec<Warning>,
+    /// Shaft and grip, in the same form.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub other_parts: Vec<Answer>,
+}
+
+#[derive(Debug, Serialize)]
+struct CalibrationName {
+    name: String,
+    sha256: String,
+}
+
+#[derive(Debug, Serialize)]
+struct Years {
+    from: i32,
+    to: i32,
+}
+
+#[derive(Debug, Serialize)]
+struct Row {
+    from: i32,
+    to: i32,
+    probability: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct BandAnswer {
+    level: f64,
+    from: i32,
+    to: i32,
+    intervals: Vec<[i32; 2]>,
+}
+
+#[derive(Debug, Serialize)]
+struct Before {
+    year: i32,
+    probability: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct LedgerAnswer {
+    opening: f64,
+    closing: f64,
+    opening_bits: f64,
+    closing_bits: f64,
+    method: &'static str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    orders: Option<usize>,
+    entries: Vec<Entry>,
+}
+
+#[derive(Debug, Serialize)]
+struct Entry {
+    clue: String,
+    reading: String,
+    years: f64,
+    bits: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    standard_error: Option<StandardError>,
+    weight: f64,
+    misread: f64,
+    without: Span,
+    favours: Option<[i32; 2]>,
+}
+
+#[derive(Debug, Serialize)]
+struct StandardError {
+    years: f64,
+    bits: f64,
+}
+
+/// Median and 80 % band.
+#[derive(Debug, Serialize)]
+struct Span {
+    median: i32,
+    from: i32,
+    to: i32,
+}
+
+impl From<&WithoutClue> for Span {
+    fn from(answer: &WithoutClue) -> Self {
+        Self { median: answer.median, from: answer.from, to: answer.to }
+    }
+}
+
+#[derive(Debug, Serialize)]
+struct Unused {
+    clue: String,
+    why: &'static str,
+}
+
+#[derive(Debug, Serialize)]
+struct Warning {
+    kind: &'static str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    clue: Option<String>,
+    message: String,
+}
+
+impl Answer {
+    /// The whole answer for one part of one club; probabilities by year sum to 1.
+    pub fn new(loaded: &LoadedCalibration, club: &Club, dating: &Dating, before: Option<i32>) -> Self {
+        let posterior = &dating.posterior;
+        let axis = posterior.axis();
+        let calibration = &loaded.calibration;
+        Self {
+            schema: SCHEMA,
+            id: club.id.clone(),
+            part: dating.part.word(),
+            calibration: CalibrationName { name: calibration.name.clone(), sha256: loaded.sha256.clone() },
+            prior: dating.prior.clone(),
+            years: Years { from: axis.from(), to: axis.to() },
+            probability: posterior.by_year().to_vec(),
+            by_row: posterior
+                .by_row()
+                .into_iter()
+                .map(|(from, to, probability)| Row { from, to, probability })
+                .collect(),
+            mean: posterior.mean(),
+            median: posterior.median(),
+            median_flat_prior: dating.flat_median,
+            bands: dating.bands.iter().map(band).collect(),
+            date_line: date_line(dating),
+            edtf: edtf(dating),
+            before: before.map(|year| Before { year, probability: posterior.probability_before(year) }),
+            ledger: ledger(dating),
+            unused: dating.unused.iter().map(|u| Unused { clue: u.clue.clone(), why: why(u.why) }).collect(),
+            warnings: warnings(loaded, dating),
+            other_parts: Vec::new(),
+        }
+    }
+}
+
+fn band(band: &Band) -> BandAnswer {
+    let intervals = band.intervals.iter().map(|piece| [piece.from, piece.to]).collect();
+    BandAnswer { level: band.level, from: band.from(), to: band.to(), intervals }
+}
+
+fn ledger(dating: &Dating) -> LedgerAnswer {
+    let ledger = &dating.ledger;
+    let (method, orders) = match ledger.method {
+        LedgerMethod::Exact => ("exact", None),
+        LedgerMethod::Orders(n) => ("orders", Some(n)),
+    };
+    let entries = ledger.entries.iter().map(|entry| Entry {
+        clue: entry.clue.clone(),
+        reading: entry.reading.clone(),
+        years: entry.years,
+        bits: entry.bits,
+        standard_error: entry.standard_error.map(|[years, bits]| StandardError { years, bits }),
+        weight: entry.weight,
+        misread: entry.misread,
+        without: Span::from(&entry.without),
+        favours: entry.favours.map(|(from, to)| [from, to]),
+    });
+    LedgerAnswer {
+        opening: ledger.opening,
+        closing: ledger.closing,
+        opening_bits: ledger.opening_bits,
+        closing_bits: ledger.closing_bits,
+        method,
+        orders,
+        entries: entries.collect(),
+    }
+}
+
+fn why(why: WhyUnused) -> &'static str {
+    match why {
+        WhyUnused::Unreadable => "unreadable",
+        WhyUnused::Altered => "altered",
+        WhyUnused::LeftOut => "left-out",
+        WhyUnused::Adjusts => "adjusts",
+        WhyUnused::NoTable => "no-table",
+    }
+}
+
+fn warnings(loaded: &LoadedCalibration, dating: &Dating) -> Vec<Warning> {
+    let calibration = &loaded.calibration;
+    let out_of_step = dating.out_of_step.iter().map(|clue| Warning {
+        kind: "out-of-step",
+        clue: Some(clue.clue.clone()),
+        message: out_of_step_message(calibration, clue),
+    });
+    let no_table = dating.unused.iter().filter(|unused| unused.why == WhyUnused::NoTable).flat_map(|unused| {
+        let messages = unused_messages(calibration, std::slice::from_ref(unused));
+        messages.into_iter().map(|(_, message)| Warning { kind: "no-table", clue: Some(unused.clue.clone()), message })
+    });
+    let two = two_answers_message(dating).map(|message| Warning { kind: "two-answers", clue: None, message });
+    let notice = Some(&calibration.origin.notice).filter(|notice| !notice.is_empty());
+    let notice = notice.map(|notice| Warning { kind: "calibration", clue: None, message: notice.clone() });
+    out_of_step.chain(no_table).chain(two).chain(notice).collect()
+}
+
+/// What the answer hangs on.
+#[derive(Debug, Serialize)]
+pub struct SensitivityAnswer {
+    schema: u32,
+    id: String,
+    part: &'static str,
+    calibration: CalibrationName,
+    all: Span,
+    without: Vec<WithoutAnswer>,
+    priors: Vec<PriorAnswer>,
+}
+
+#[derive(Debug, Serialize)]
+struct WithoutAnswer {
+    clue: String,
+    median: i32,
+    from: i32,
+    to: i32,
+}
+
+#[derive(Debug, Serialize)]
+struct PriorAnswer {
+    prior: String,
+    used: bool,
+    median: i32,
+    from: i32,
+    to: i32,
+}
+
+impl SensitivityAnswer {
+    /// Medians and 80 % bands without each clue and under each prior, in the order of their effect.
+    pub fn new(loaded: &LoadedCalibration, club: &Club, part: Part, result: &Sensitivity) -> Self {
+        let without = result.clues.iter().map(|(clue, answer)| WithoutAnswer {
+            clue: clue.clone(),
+            median: answer.median,
+            from: answer.from,
+            to: answer.to,
+        });
+        let priors = result.priors.iter().map(|prior| PriorAnswer {
+            prior: prior.name.clone(),
+            used: prior.chosen,
+            median: prior.answer.median,
+            from: prior.answer.from,
+            to: prior.answer.to,
+        });
+        Self {
+            schema: SCHEMA,
+            id: club.id.clone(),
+            part: part.word(),
+            calibration: CalibrationName { name: loaded.calibration.name.clone(), sha256: loaded.sha256.clone() },
+            all: Span::from(&result.all),
+            without: without.collect(),
+            priors: priors.collect(),
+        }
+    }
+}

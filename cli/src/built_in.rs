@@ -1,0 +1,13 @@
+//! The calibration that is used when none is named.
+
+use crate::failure::{Failure, SourceText};
+use crate::files::{LoadedCalibration, load_calibration};
+use std::rc::Rc;
+
+/// Text of the built-in calibration: fitted from the invented demo collection.
+pub const BUILT_IN: &str = include_str!("../../demo-data/demo-calibration.toml");
+
+/// Reads the built-in calibration.
+pub fn built_in() -> Result<LoadedCalibration, Failure> {
+    load_calibration(&Rc::new(SourceText { name: "(built in)".to_owned(), text: BUILT_IN.to_owned() }))
+}

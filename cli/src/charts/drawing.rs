@@ -1,0 +1,75 @@
+//! Puts the panels of all clubs on one page.
+
+use super::canvas::{Canvas, WIDTH, page};
+use super::ledger_bars::{ledger_height, paint_ledger};
+use super::posterior_panel::{PANEL_HEIGHT, YearScale, axis_height, paint_panel, paint_year_axis};
+use crate::wording::date_line;
+use agewright_model::{Calibration, Club, Dating};
+use quick_xml::escape::escape;
+use std::fmt::Write as _;
+
+/// A club to draw.
+pub struct ChartClub<'a> {
+    pub club: &'a Club,
+    pub dating: Dating,
+}
+
+/// What to draw of each.
+#[derive(Clone, Copy)]
+pub struct Shown {
+    pub posterior: bool,
+    pub ledger: bool,
+}
+
+/// Draws the clubs one below another; the year axis stands once, at the foot of each run of panels.
+pub fn draw(calibration: &Calibration, clubs: &[ChartClub<'_>], shown: Shown) -> Result<String, String> {
+    let axis_after = |place: usize| shown.ledger || place + 1 == clubs.len();
+    let height_of = |place: usize, club: &ChartClub<'_>| {
+        let panel = if shown.posterior { PANEL_HEIGHT + if axis_after(place) { axis_height() } else { 0 } } else { 0 };
+        panel + if shown.ledger { ledger_height(&club.dating) } else { 0 }
+    };
+    let height: i32 = clubs.iter().enumerate().map(|(place, club)| height_of(place, club)).sum();
+    let scale = YearScale::new(calibration.catalogue.axis, f64::from(WIDTH));
+    let svg = page(height, |canvas: &Canvas<'_>| {
+        let mut top = 0.0;
+        for (place, club) in clubs.iter().enumerate() {
+            if shown.posterior {
+                paint_panel(canvas, &scale, &club.club.id, &club.dating, top)?;
+                top += f64::from(PANEL_HEIGHT);
+                if axis_after(place) {
+                    paint_year_axis(canvas, &scale, top)?;
+                    top += f64::from(axis_height());
+                }
+            }
+            if shown.ledger {
+                paint_ledger(canvas, calibration, &club.club.id, &club.dating, top)?;
+                top += f64::from(ledger_height(&club.dating));
+            }
+        }
+        Ok(())
+    })?;
+    Ok(described(&svg, clubs, shown))
+}
+
+/// Adds a title and a description for readers who do not see the picture.
+fn described(svg: &str, clubs: &[ChartClub<'_>], shown: Shown) -> String {
+    let mut told = String::new();
+    for club in clubs {
+        let _ = write!(told, "{}: {}. ", club.club.id, date_line(&club.dating));
+        if shown.ledger {
+            for entry in &club.dating.ledger.entries {
+                let _ = write!(told, "{} moved the average by {:+.1} years. ", entry.clue, entry.years);
+            }
+        }
+    }
+    let title =
+        if shown.posterior { "When the clubs were made, by year" } else { "How far each clue moved the estimate" };
+    let words = format!("<title>{}</title>\n<desc>{}</desc>\n", escape(title), escape(told.trim_end()));
+    match svg.find('>') {
+        Some(at) => {
+            let (tag, rest) = svg.split_at(at);
+            format!("{tag} role=\"img\">\n{words}{}", rest[1..].trim_start())
+        }
+        None => svg.to_owned(),
+    }
+}

@@ -1,0 +1,69 @@
+//! `agewright date`: dates clubs.
+
+use super::question::Question;
+use crate::Streams;
+use crate::answer_csv::{HEADINGS, row};
+use crate::answer_json::Answer;
+use crate::arguments::{DateArguments, DateFormat};
+use crate::failure::Failure;
+use crate::terminal::{DateText, date_text};
+
+pub fn run(arguments: &DateArguments, streams: &mut Streams<'_>) -> Result<(), Failure> {
+    let question = Question::read(&arguments.records, streams)?;
+    match arguments.format {
+        DateFormat::Text => text(arguments, &question, streams),
+        DateFormat::Json => json(arguments, &question, streams),
+        DateFormat::Csv => csv(arguments, &question, streams),
+    }
+}
+
+fn text(arguments: &DateArguments, question: &Question, streams: &mut Streams<'_>) -> Result<(), Failure> {
+    for (place, club) in question.clubs.iter().enumerate() {
+        if place > 0 {
+            writeln!(streams.stdout, "\n{}\n", "-".repeat(80))?;
+        }
+        let datings =
+            question.parts().into_iter().map(|part| question.date(club, part)).collect::<Result<Vec<_>, _>>()?;
+        let shown = DateText {
+            calibration: &question.loaded.calibration,
+            club,
+            datings: &datings,
+            before: arguments.before,
+            detail: arguments.detail,
+        };
+        write!(streams.stdout, "{}", date_text(&shown))?;
+    }
+    Ok(())
+}
+
+fn json(arguments: &DateArguments, question: &Question, streams: &mut Streams<'_>) -> Result<(), Failure> {
+    for club in &question.clubs {
+        let mut answers = question
+            .parts()
+            .into_iter()
+            .map(|part| Ok(Answer::new(&question.loaded, club, &question.date(club, part)?, arguments.before)))
+            .collect::<Result<Vec<_>, Failure>>()?;
+        let mut first = answers.remove(0);
+        first.other_parts = answers;
+        let line = serde_json::to_string(&first).map_err(|error| Failure::Failed(error.to_string()))?;
+        writeln!(streams.stdout, "{line}")?;
+    }
+    Ok(())
+}
+
+fn csv(arguments: &DateArguments, question: &Question, streams: &mut Streams<'_>) -> Result<(), Failure> {
+    let failed = |error: csv::Error| match error.into_kind() {
+        csv::ErrorKind::Io(error) => Failure::Stream(error),
+        other => Failure::Failed(format!("{other:?}")),
+    };
+    let mut writer = csv::Writer::from_writer(&mut streams.stdout);
+    writer.write_record(HEADINGS).map_err(failed)?;
+    for club in &question.clubs {
+        if let Some(&part) = question.parts().first() {
+            let dating = question.date(club, part)?;
+            writer.write_record(row(club, &dating, arguments.before)).map_err(failed)?;
+        }
+    }
+    writer.flush()?;
+    Ok(())
+}

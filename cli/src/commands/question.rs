@@ -1,0 +1,91 @@
+//! What every dating command is asked: which clubs, by which calibration, prior and clues.
+
+use crate::Streams;
+use crate::arguments::RecordArguments;
+use crate::built_in::built_in;
+use crate::clue_orders::clue_orders;
+use crate::failure::Failure;
+use crate::files::{LoadedCalibration, TableOptions, load_calibration, read_records, read_text};
+use crate::nearest_word::hint;
+use agewright_model::{Club, Dating, DatingError, DatingOptions, Part};
+use std::path::Path;
+
+/// Clubs read against a calibration, and how they shall be dated.
+pub struct Question {
+    pub loaded: LoadedCalibration,
+    pub clubs: Vec<Club>,
+    pub prior: Option<String>,
+    /// Places of the clues left out.
+    pub without: Vec<usize>,
+}
+
+/// The calibration named, or the built-in one.
+pub fn calibration(path: Option<&Path>, streams: &mut Streams<'_>) -> Result<LoadedCalibration, Failure> {
+    let loaded = match path {
+        Some(path) => load_calibration(&read_text(path, streams)?)?,
+        None => built_in()?,
+    };
+    for note in &loaded.notes {
+        writeln!(streams.stderr, "note: {note}")?;
+    }
+    Ok(loaded)
+}
+
+impl Question {
+    pub fn read(arguments: &RecordArguments, streams: &mut Streams<'_>) -> Result<Self, Failure> {
+        let loaded = calibration(arguments.calibration.as_deref(), streams)?;
+        let catalogue = &loaded.calibration.catalogue;
+        let ids: Vec<String> = catalogue.clues.iter().map(|clue| clue.id.clone()).collect();
+        let mut without = Vec::new();
+        for word in &arguments.without {
+            without.push(catalogue.clue_ix(word).ok_or_else(|| {
+                let help = hint(word, &ids).map_or_else(String::new, |help| format!("\n  = help: {help}"));
+                Failure::Usage(format!("--without {word}: the catalogue has no such clue{help}"))
+            })?);
+        }
+        if let Some(prior) = &arguments.prior {
+            loaded.calibration.prior(prior).map_err(|error| prior_failure(&error))?;
+        }
+        let options = TableOptions { ignore: arguments.ignore.clone() };
+        let clubs = read_records(&arguments.records, &arguments.clubs, catalogue, &options, streams)?;
+        Ok(Self { loaded, clubs, prior: arguments.prior.clone(), without })
+    }
+
+    /// The parts that the calibration can date, the head first.
+    pub fn parts(&self) -> Vec<Part> {
+        self.loaded.calibration.parts()
+    }
+
+    pub fn date(&self, club: &Club, part: Part) -> Result<Dating, Failure> {
+        let options =
+            DatingOptions { prior: self.prior.as_deref(), without: &self.without, orders: &|ids| clue_orders(ids) };
+        Dating::of(&self.loaded.calibration, club, part, options).map_err(|error| prior_failure(&error))
+    }
+
+    /// The only club, for commands about one.
+    pub fn one_club(&self) -> Result<&Club, Failure> {
+        match self.clubs.as_slice() {
+            [club] => Ok(club),
+            clubs => {
+                let ids: Vec<&str> = clubs.iter().take(8).map(|club| club.id.as_str()).collect();
+                let more = if clubs.len() > 8 { ", ..." } else { "" };
+                Err(Failure::Usage(format!(
+                    "this command takes one club and {} were read\n  = help: choose one with --club: {}{more}",
+                    clubs.len(),
+                    ids.join(", ")
+                )))
+            }
+        }
+    }
+}
+
+/// An unknown prior, with the ones there are.
+pub fn prior_failure(error: &DatingError) -> Failure {
+    match error {
+        DatingError::Prior { name, allowed } => {
+            let help = hint(name, allowed).map_or_else(String::new, |help| format!("\n  = help: {help}"));
+            Failure::Usage(format!("{error}{help}"))
+        }
+        _ => Failure::Failed(error.to_string()),
+    }
+}

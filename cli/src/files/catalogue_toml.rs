@@ -1,0 +1,45 @@
+//! Reads a catalogue.
+
+use crate::failure::{Failure, InputProblem, SourceText};
+use agewright_model::Catalogue;
+use std::rc::Rc;
+
+/// Reads a catalogue from its text; errors carry their place.
+pub fn read_catalogue(source: &Rc<SourceText>) -> Result<Catalogue, Failure> {
+    toml::from_str(&source.text).map_err(|error| toml_problem(source, &error).into())
+}
+
+/// Reads a catalogue from a text, for callers outside the command line.
+///
+/// # Errors
+/// The message that the command line would print.
+pub fn read_catalogue_text(text: &str) -> Result<Catalogue, String> {
+    let source = Rc::new(SourceText { name: "catalogue".to_owned(), text: text.to_owned() });
+    read_catalogue(&source).map_err(|failure| failure.render())
+}
+
+/// A TOML error with its place. Errors of meaning have none of their own: the clue that they name is looked up.
+pub fn toml_problem(source: &Rc<SourceText>, error: &toml::de::Error) -> InputProblem {
+    let message = error.message().to_owned();
+    let named = message.split('"').nth(1).and_then(|id| place_of_id(&source.text, id));
+    let whole = |span: &std::ops::Range<usize>| span.start == 0 && span.end >= source.text.trim_end().len();
+    let span = match (error.span(), named) {
+        (Some(span), Some(place)) if whole(&span) => Some(place),
+        (Some(span), None) if whole(&span) => None,
+        (None, place) => place,
+        (span, _) => span,
+    };
+    InputProblem::new(source, span, message)
+}
+
+/// Last place where a value stands as an id: the last, because of two that clash the second is the surprise.
+fn place_of_id(text: &str, id: &str) -> Option<std::ops::Range<usize>> {
+    let quoted = format!("\"{id}\"");
+    let found = text.match_indices(&quoted).filter(|(at, _)| {
+        let line = text[..*at].rsplit('\n').next().unwrap_or("");
+        line.trim_start().starts_with("id")
+            || line.trim_start().starts_with("clue")
+            || line.trim_start().starts_with("name")
+    });
+    found.last().map(|(at, _)| at..at + quoted.len())
+}

@@ -1,0 +1,18 @@
+//! Files in and out.
+
+mod calibration_document;
+mod calibration_toml;
+mod catalogue_toml;
+mod collection_csv;
+mod csv_fields;
+mod record_toml;
+mod records;
+mod text_file;
+mod whole_file;
+
+pub use calibration_toml::{LoadedCalibration, calibration_text, load_calibration, read_calibration_text};
+pub use catalogue_toml::{read_catalogue, read_catalogue_text};
+pub use collection_csv::{Collection, TableOptions, read_collection, read_collection_text};
+pub use records::read_records;
+pub use text_file::{read_text, sha256};
+pub use whole_file::{check_may_write, write_whole};

@@ -1,0 +1,52 @@
+//! Reads the clubs that a command is asked about: TOML records, or tables.
+
+use super::collection_csv::{TableOptions, read_collection};
+use super::record_toml::read_record;
+use super::text_file::read_text;
+use crate::Streams;
+use crate::failure::{Failure, SourceText};
+use crate::nearest_word::nearest;
+use agewright_model::{Catalogue, Club};
+use std::path::{Path, PathBuf};
+
+/// Clubs of all the files named, in their order; with `wanted`, only those of these ids, in the order of `wanted`.
+pub fn read_records(
+    paths: &[PathBuf],
+    wanted: &[String],
+    catalogue: &Catalogue,
+    options: &TableOptions,
+    streams: &mut Streams<'_>,
+) -> Result<Vec<Club>, Failure> {
+    let mut clubs = Vec::new();
+    for path in paths {
+        let source = read_text(path, streams)?;
+        if is_record(path, &source) {
+            clubs.push(read_record(&source, catalogue)?);
+        } else {
+            clubs.extend(read_collection(&source, catalogue, options)?.clubs);
+        }
+    }
+    if wanted.is_empty() {
+        return Ok(clubs);
+    }
+    let pick = |id: &String| {
+        clubs.iter().find(|club| &club.id == id).cloned().ok_or_else(|| {
+            let near = nearest(id, clubs.iter().map(|club| club.id.as_str()));
+            let near = near.map_or_else(String::new, |near| format!("; did you mean \"{near}\"?"));
+            Failure::Rejected(format!("no club \"{id}\" in what was read{near}"))
+        })
+    };
+    wanted.iter().map(pick).collect()
+}
+
+/// By its ending; standard input and other endings by what the first line of substance looks like.
+fn is_record(path: &Path, source: &SourceText) -> bool {
+    match path.extension().and_then(|e| e.to_str()).map(str::to_lowercase).as_deref() {
+        Some("toml") => true,
+        Some("csv" | "tsv" | "txt") => false,
+        _ => {
+            let first = source.text.lines().map(str::trim).find(|line| !line.is_empty()).unwrap_or("");
+            first.starts_with(['#', '[']) || first.contains('=')
+        }
+    }
+}

@@ -1,0 +1,49 @@
+//! The catalogue as a sheet for the bench.
+
+use super::page::WIDTH;
+use agewright_model::{Catalogue, Clue, ClueKind};
+use std::fmt::Write as _;
+
+/// Each clue with its unit or levels and how to take the reading, at most 80 columns.
+pub fn bench_sheet(catalogue: &Catalogue) -> String {
+    let mut out = format!("{}, {} to {}\n\n", catalogue.name, catalogue.axis.from(), catalogue.axis.last());
+    out.push_str(&fill(
+        "Leave blank what was not examined. Write \"unreadable\" for worn or covered, \"altered\" for known later work, \
+         a | b for one of these, and ? behind a doubtful reading. \"absent\" is a reading: looked for on a sound surface \
+         and not there. Nothing is cleaned, unwound or taken apart for a reading; chisel-cut points are sharp.",
+        "",
+    ));
+    out.push('\n');
+    for (number, clue) in (1..).zip(&catalogue.clues) {
+        clue_entry(&mut out, number, clue);
+    }
+    out
+}
+
+fn fill(text: &str, indent: &str) -> String {
+    let options = textwrap::Options::new(WIDTH).initial_indent(indent).subsequent_indent(indent);
+    format!("{}\n", textwrap::fill(text, options))
+}
+
+fn clue_entry(out: &mut String, number: usize, clue: &Clue) {
+    let adjusts = if clue.adjusts { "; no evidence of date by itself" } else { "" };
+    let _ = writeln!(out, "{number}. {}  [{}; dates the {}{adjusts}]", clue.name(), clue.id, clue.part.word());
+    match clue.kind {
+        ClueKind::Measured => {
+            let unit = if clue.unit.symbol().is_empty() { "a plain number" } else { clue.unit.symbol() };
+            let range = clue.range.map_or_else(String::new, |[low, high]| format!(", {low} to {high}"));
+            let tolerance = clue.tolerance.map_or_else(String::new, |t| format!(", to within {t}"));
+            out.push_str(&fill(&format!("measure in {unit}{range}{tolerance}"), "   "));
+        }
+        _ => {
+            for level in &clue.levels {
+                let look = if level.look.is_empty() { String::new() } else { format!(": {}", level.look) };
+                out.push_str(&fill(&format!("- {}{look}", level.id), "   "));
+            }
+        }
+    }
+    if !clue.how.is_empty() {
+        out.push_str(&fill(&clue.how, "   "));
+    }
+    out.push('\n');
+}

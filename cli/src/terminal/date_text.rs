@@ -1,0 +1,188 @@
+//! The answer for one club as text.
+
+use super::messages::{clue_name, out_of_step_message, two_answers_message, unused_messages};
+use super::page::{kept_together, signed, table, wrapped};
+use crate::wording::{date_line, level_in_words, span, year};
+use agewright_model::{Calibration, Club, Dating, LedgerEntry, LedgerMethod, Part, Prior, WhyUnused};
+use std::fmt::Write as _;
+
+/// What to show.
+pub struct DateText<'a> {
+    pub calibration: &'a Calibration,
+    pub club: &'a Club,
+    /// One for each part, the head first.
+    pub datings: &'a [Dating],
+    pub before: Option<i32>,
+    pub detail: bool,
+}
+
+/// Decades with less than this share are summed up.
+const SMALL_SHARE: f64 = 0.015;
+
+/// Text of at most 80 columns.
+pub fn date_text(shown: &DateText<'_>) -> String {
+    let mut out = String::new();
+    for (place, dating) in shown.datings.iter().enumerate() {
+        // Shaft and grip only where something was read of them.
+        if place > 0 && !dating.has_evidence() && dating.unused.is_empty() {
+            continue;
+        }
+        part_text(&mut out, shown, dating, place > 0);
+    }
+    closing_lines(&mut out, shown);
+    out
+}
+
+fn line(out: &mut String, text: &str) {
+    let _ = writeln!(out, "{text}");
+}
+
+fn part_text(out: &mut String, shown: &DateText<'_>, dating: &Dating, is_other: bool) {
+    let part = if dating.part == Part::Head && !is_other { String::new() } else { format!(", {}", dating.part.word()) };
+    if is_other {
+        out.push('\n');
+    }
+    line(out, &wrapped(&format!("{}{part}: {}", shown.club.id, date_line(dating)), "  "));
+    if let Some(title) = shown.club.text.get("title").filter(|_| !is_other) {
+        line(out, &wrapped(title, ""));
+    }
+    out.push('\n');
+    if dating.has_evidence() {
+        let bands: Vec<String> = dating.bands.iter().rev().map(band_words).collect();
+        line(out, &wrapped(&format!("Made: {}", bands.join("; ")), "      "));
+        line(out, &wrapped(&format!("By decade: {}", decades(dating, shown.calibration)), "      "));
+    } else {
+        line(out, "No clue could be used; what stands here is the prior alone.");
+    }
+    if let Some(before) = shown.before {
+        let chance = 100.0 * dating.posterior.probability_before(before);
+        line(out, &format!("Made before {}: {chance:.0} in 100", year(before)));
+    }
+    if let Some(message) = two_answers_message(dating) {
+        line(out, &format!("\n{}", wrapped(&message, "")));
+    }
+    if dating.has_evidence() {
+        ledger_text(out, shown, dating);
+    }
+    warnings_text(out, shown, dating);
+}
+
+fn band_words(band: &agewright_model::Band) -> String {
+    let spans: Vec<String> = band.intervals.iter().map(|piece| span(piece.from, piece.to)).collect();
+    kept_together(&format!("{} ({})", spans.join(" or "), level_in_words(band.level)))
+}
+
+fn decades(dating: &Dating, calibration: &Calibration) -> String {
+    let mut rest = 0.0;
+    let mut told = Vec::new();
+    for (from, to, probability) in dating.posterior.by_row() {
+        if probability < SMALL_SHARE {
+            rest += probability;
+            continue;
+        }
+        let decade = calibration.catalogue.axis.step() == 10 && from % 10 == 0 && from > 0 && to == from + 9;
+        let name = if decade { format!("{from}s") } else { span(from, to) };
+        told.push(kept_together(&format!("{name} {:.0} %", 100.0 * probability)));
+    }
+    if rest >= 0.005 {
+        told.push(kept_together(&format!("all others {:.0} %", 100.0 * rest)));
+    }
+    told.join(", ")
+}
+
+fn ledger_text(out: &mut String, shown: &DateText<'_>, dating: &Dating) {
+    let ledger = &dating.ledger;
+    line(out, "\nLedger: how far each clue moved the average year (+ later, - earlier)\n");
+    let mut entries: Vec<&LedgerEntry> = ledger.entries.iter().collect();
+    entries.sort_by(|a, b| b.years.abs().total_cmp(&a.years.abs()).then_with(|| a.clue.cmp(&b.clue)));
+    let mut rows = vec![edge_row("Before any clue", ledger.opening, ledger.opening_bits, shown.detail)];
+    rows.extend(entries.iter().map(|entry| entry_row(shown, entry)));
+    rows.push(edge_row("With all clues", ledger.closing, ledger.closing_bits, shown.detail));
+    let (headings, right): (&[&str], &[usize]) = if shown.detail {
+        (&["Clue", "Reading", "Years", "Bits", "Weight", "Wrong", "Without it", "Favours"], &[2, 3, 4, 5])
+    } else {
+        (&["Clue", "Reading", "Years", "Wrong", "Without it"], &[2, 3])
+    };
+    line(out, &table(headings, rows, right));
+    if let LedgerMethod::Orders(orders) = ledger.method {
+        let worst = ledger.entries.iter().filter_map(|e| e.standard_error).map(|e| e[0]).fold(0.0, f64::max);
+        let text = format!(
+            "Too many clues for all sets: averaged over {orders} orders, standard error at most {worst:.2} years."
+        );
+        line(out, &wrapped(&text, ""));
+    }
+    let closing = format!(
+        "average year {:.1}; the date line uses the middle year, {}",
+        ledger.closing,
+        year(dating.posterior.median())
+    );
+    line(out, &format!("\n{closing}"));
+}
+
+fn edge_row(name: &str, mean: f64, bits: f64, detail: bool) -> Vec<String> {
+    let mut row = vec![name.to_owned(), String::new(), format!("{mean:.1}")];
+    if detail {
+        row.extend([format!("{bits:.2}"), String::new()]);
+    }
+    row.resize(if detail { 8 } else { 5 }, String::new());
+    row
+}
+
+fn entry_row(shown: &DateText<'_>, entry: &LedgerEntry) -> Vec<String> {
+    let mut row = vec![clue_name(shown.calibration, &entry.clue), entry.reading.clone(), signed(entry.years)];
+    if shown.detail {
+        row.extend([format!("{:+.2}", -entry.bits), format!("{:.2}", entry.weight)]);
+    }
+    row.push(format!("{:.0} %", 100.0 * entry.misread));
+    row.push(format!("{} ({})", year(entry.without.median), span(entry.without.from, entry.without.to)));
+    if shown.detail {
+        row.push(entry.favours.map_or_else(|| "-".to_owned(), |(from, to)| span(from, to)));
+    }
+    row
+}
+
+fn warnings_text(out: &mut String, shown: &DateText<'_>, dating: &Dating) {
+    let calibration = shown.calibration;
+    for clue in &dating.out_of_step {
+        line(out, &format!("\n{}", wrapped(&out_of_step_message(calibration, clue), "  ")));
+    }
+    // What describes the club is expected to give no evidence: told with --detail only.
+    let notes: Vec<String> = unused_messages(calibration, &dating.unused)
+        .into_iter()
+        .filter(|(why, _)| shown.detail || *why != WhyUnused::Adjusts)
+        .map(|(_, message)| wrapped(&message, "  "))
+        .collect();
+    if !notes.is_empty() {
+        line(out, &format!("\n{}", notes.join("\n")));
+    }
+}
+
+fn closing_lines(out: &mut String, shown: &DateText<'_>) {
+    let Some(dating) = shown.datings.first() else { return };
+    out.push('\n');
+    if dating.has_evidence() {
+        let wrong = "Wrong: the chance that the reading is mistaken or later work. Without it: the middle year and the 4-in-5 span with that clue left out.";
+        line(out, &wrapped(wrong, "  "));
+        if shown.detail {
+            let detail = "Bits: how far the clue narrowed the answer (- narrower, + wider). Weight: below 1, the clue repeats what others say. Favours: the shortest run of years with half of the clue's own likelihood.";
+            line(out, &wrapped(detail, "  "));
+        }
+    }
+    let prior = if dating.prior == Prior::FLAT {
+        "Prior: flat, every year alike; many more clubs survive from late years than from early ones.".to_owned()
+    } else {
+        format!("Prior: {}; under the flat prior the middle year would be {}.", dating.prior, year(dating.flat_median))
+    };
+    line(out, &wrapped(&prior, "  "));
+    let origin = &shown.calibration.origin;
+    let mut source = format!("Calibration: {}, {} dated clubs", shown.calibration.name, origin.clubs);
+    if let Some([from, to]) = origin.dated {
+        let _ = write!(source, " of {}", span(from, to));
+    }
+    source.push('.');
+    if !origin.notice.is_empty() {
+        let _ = write!(source, " {}", origin.notice);
+    }
+    line(out, &wrapped(&source, "  "));
+    line(out, "An opinion from the readings: no appraisal, no authentication.");
+}
