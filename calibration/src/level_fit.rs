@@ -25,6 +25,14 @@ pub(crate) struct LevelFit {
     pub bandwidth: f64,
 }
 
+/// Dirichlet-multinomial predictive share of a level: (count + strength q)/(total + strength), q its overall share.
+///
+/// Source: J. E. Mosimann, On the compound multinomial distribution, 1962 (from memory).
+#[must_use]
+pub fn predictive_share(count: f64, total: f64, strength: f64, overall: f64) -> f64 {
+    (count + strength * overall) / (total + strength)
+}
+
 /// Kernel-weighted counts at every row.
 struct Counts {
     by_level: Vec<Vec<f64>>,
@@ -55,7 +63,7 @@ pub(crate) fn fit_levels(kernels: &Kernels, readings: &[LevelReading], n_levels:
                 let counts = &counts[h];
                 clubs += weight * counts.total[row];
                 for (k, ln_share) in ln_shares.iter_mut().enumerate() {
-                    let share = (counts.by_level[row][k] + strength * overall[k]) / (counts.total[row] + strength);
+                    let share = predictive_share(counts.by_level[row][k], counts.total[row], strength, overall[k]);
                     *ln_share += weight * share.ln();
                 }
             }
@@ -126,13 +134,20 @@ fn left_out_score(
         let kernel = &kernels.at[h][reading.club];
         let mut probability = 0.0;
         for &(row, row_share) in &kernels.row_shares[reading.club] {
-            let below = counts.total[row] - kernel[row] * reading.worth + strength;
-            let above: f64 = reading
+            let total = counts.total[row] - kernel[row] * reading.worth;
+            let share: f64 = reading
                 .levels
                 .iter()
-                .map(|&k| (counts.by_level[row][k] - kernel[row] * part(reading)).max(0.0) + strength * overall[k])
+                .map(|&k| {
+                    predictive_share(
+                        (counts.by_level[row][k] - kernel[row] * part(reading)).max(0.0),
+                        total,
+                        strength,
+                        overall[k],
+                    )
+                })
                 .sum();
-            probability += row_share * above / below;
+            probability += row_share * share;
         }
         score += reading.worth * probability.ln();
         for &k in &reading.levels {

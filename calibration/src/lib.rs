@@ -13,12 +13,17 @@ mod kernels;
 mod level_fit;
 mod line;
 mod measured_fit;
+mod moments;
 mod residual_correlation;
 mod score_weights;
+mod scores;
 mod theil_sen;
 
 pub use dated_club::{DateGrade, DatedClub, DatedClubError};
 pub use fit::{Fit, FitError, FitReport, FitSettings, LeftOut, SetAside, WhyLeftOut, fit};
+pub use level_fit::predictive_share;
 pub use line::Line;
+pub use moments::{Moments, weighted_moments};
 pub use residual_correlation::shrunk_correlation;
+pub use scores::{absolute_error, covered_share, crps, log_score, randomised_pit};
 pub use theil_sen::{median, theil_sen};

@@ -2,6 +2,7 @@
 
 use crate::kernels::{BANDWIDTHS, Kernels};
 use crate::line::{Line, LineSums};
+use crate::moments::weighted_moments;
 use crate::score_weights::score_weights;
 use crate::theil_sen::{median, theil_sen};
 
@@ -87,9 +88,9 @@ pub(crate) fn fit_measured(kernels: &Kernels, readings: &[MeasuredReading]) -> O
     if readings.len() < LEAST_READINGS || total <= 0.0 {
         return None;
     }
-    let overall_mean = readings.iter().map(|r| r.worth * r.place).sum::<f64>() / total;
-    let overall_variance = readings.iter().map(|r| r.worth * (r.place - overall_mean).powi(2)).sum::<f64>() / total;
-    let overall_sd = overall_variance.sqrt();
+    let weighted: Vec<(f64, f64)> = readings.iter().map(|r| (r.place, r.worth)).collect();
+    let overall = weighted_moments(&weighted)?;
+    let (overall_mean, overall_sd) = (overall.mean, overall.sd);
     // A spread that is rounding alone is no spread.
     if overall_sd.is_nan() || overall_sd <= 1e-9 * overall_mean.abs().max(1e-3) {
         return None;

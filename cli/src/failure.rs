@@ -42,21 +42,28 @@ impl InputProblem {
 
     fn render(&self) -> String {
         let Some(bytes) = self.bytes.clone() else {
-            let help = self.help.as_ref().map_or_else(String::new, |help| format!("\n  = help: {help}"));
-            return format!("error: {}: {}{help}", self.source.name, self.message);
+            let help = self.help.as_ref().map_or_else(String::new, |help| format!("\n= help: {help}"));
+            let text = format!("error: {}: {}{help}", self.source.name, self.message);
+            return textwrap::fill(&text, textwrap::Options::new(80).subsequent_indent("  "));
         };
         // An empty cell still needs a mark under it.
         let end = bytes.end.max(bytes.start + 1).min(self.source.text.len().max(bytes.start));
+        let (message, help) = (broken(&self.message, 7), self.help.as_ref().map(|help| broken(help, 12)));
         let label = self.place.clone().unwrap_or_default();
         let mark = AnnotationKind::Primary.span(bytes.start..end).label(label.as_str());
         let snippet = Snippet::source(self.source.text.as_str()).path(self.source.name.as_str()).annotation(mark);
-        let group = Level::ERROR.primary_title(self.message.as_str()).element(snippet);
-        let group = match &self.help {
+        let group = Level::ERROR.primary_title(message.as_str()).element(snippet);
+        let group = match &help {
             Some(help) => group.element(Level::HELP.message(help.as_str())),
             None => group,
         };
         Renderer::plain().term_width(80).render(&[group])
     }
+}
+
+/// Long sentences are broken to stay within 80 columns; the renderer indents the later lines.
+fn broken(text: &str, indent: usize) -> String {
+    textwrap::fill(text, 80 - indent)
 }
 
 /// Why a command stopped.
@@ -94,7 +101,9 @@ impl Failure {
 
     pub fn render(&self) -> String {
         match self {
-            Self::Failed(message) | Self::Usage(message) | Self::Rejected(message) => format!("error: {message}"),
+            Self::Failed(message) | Self::Usage(message) | Self::Rejected(message) => {
+                textwrap::fill(&format!("error: {message}"), textwrap::Options::new(80).subsequent_indent("  "))
+            }
             Self::Stream(error) => format!("error: output could not be written: {error}"),
             Self::Input(problems) => {
                 let mut text = String::new();

@@ -130,25 +130,22 @@ impl MeasuredEvidence {
         (mixture, terms)
     }
 
-    /// ln M(S) at one row, and ln J(S without j) for each j, by the inverse of the scale matrix:
-    /// leaving j out lowers Q by u_j^2 / P_jj and |V| by the factor P_jj, with P = V^-1, u = P d.
+    /// ln M(S) at one row, and ln J(S without j) for each j of S. Each is factored on its own: taking j out of the whole
+    /// by the inverse matrix would cancel all digits where j lies far off.
     fn mixture_at(&self, row: &RowOfMeasures, mask: usize) -> (f64, Vec<f64>) {
+        let mut without = vec![0.0; self.n_clues];
+        for clue in (0..self.n_clues).filter(|clue| mask & (1 << clue) != 0) {
+            without[clue] = self.ln_joint(row, mask & !(1 << clue));
+        }
+        (self.mix(mask, self.ln_joint(row, mask), |clue| without[clue]), without)
+    }
+
+    fn ln_joint(&self, row: &RowOfMeasures, mask: usize) -> f64 {
         let mut factor = Factor::default();
-        let chosen: Vec<usize> = (0..self.n_clues).filter(|clue| mask & (1 << clue) != 0).collect();
-        for &clue in &chosen {
+        for clue in (0..self.n_clues).filter(|clue| mask & (1 << clue) != 0) {
             factor.push(clue, row);
         }
-        let mut without = vec![0.0; self.n_clues];
-        for (place, &clue) in chosen.iter().enumerate() {
-            let (u, precision) = factor.precision_of(place);
-            without[clue] = ln_multivariate_t(
-                (factor.squared_distance() - u * u / precision).max(0.0),
-                factor.ln_root_determinant() + 0.5 * precision.ln(),
-                chosen.len() - 1,
-                self.degrees_of_freedom,
-            );
-        }
-        (self.mix(mask, factor.ln_density(self.degrees_of_freedom), |clue| without[clue]), without)
+        factor.ln_density(self.degrees_of_freedom)
     }
 
     /// ln of [J(S) + sum_j o_j J(S without j) q_j] / (1 + sum_j o_j), o_j = e_j/(1 - e_j).
@@ -253,19 +250,6 @@ impl Factor {
             return 0.0;
         }
         ln_multivariate_t(self.squared_distance(), self.ln_root_determinant(), self.clues.len(), degrees_of_freedom)
-    }
-
-    /// (P d)_i and P_ii for the clue at a place, P the inverse of the scale matrix: from the column L^-1 e_i.
-    fn precision_of(&self, place: usize) -> (f64, f64) {
-        let n = self.clues.len();
-        let mut column = vec![0.0; n];
-        column[place] = 1.0 / self.lower[place][place];
-        for i in place + 1..n {
-            let known: f64 = (place..i).map(|m| self.lower[i][m] * column[m]).sum();
-            column[i] = -known / self.lower[i][i];
-        }
-        let u = column.iter().zip(&self.whitened).map(|(c, z)| c * z).sum();
-        (u, column.iter().map(|c| c * c).sum())
     }
 }
 

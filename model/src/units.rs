@@ -68,6 +68,19 @@ impl Unit {
         }
     }
 
+    /// The unit in words: `inches`.
+    #[must_use]
+    pub fn plural(self) -> &'static str {
+        match self {
+            Self::Inch => "inches",
+            Self::Millimetre => "millimetres",
+            Self::Ounce => "ounces",
+            Self::Gram => "grams",
+            Self::Degree => "degrees",
+            Self::Plain => "a plain number",
+        }
+    }
+
     /// Factor from a written unit to this one, or `None` where the word is no unit of the same kind.
     #[must_use]
     pub fn factor_from(self, word: &str) -> Option<f64> {

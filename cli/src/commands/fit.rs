@@ -35,7 +35,7 @@ pub fn run(arguments: &FitArguments, streams: &mut Streams<'_>) -> Result<(), Fa
     };
     let fitted = fit(&catalogue, &collection.dated, &settings).map_err(|error| match &error {
         FitError::Prior { name, allowed } => {
-            let help = hint(name, allowed).map_or_else(String::new, |help| format!("\n  = help: {help}"));
+            let help = hint(name, allowed).map_or_else(String::new, |help| format!("\n= help: {help}"));
             Failure::Usage(format!("--prior: {error}{help}"))
         }
         _ => Failure::Rejected(format!("{}: {error}", collection_source.name)),

@@ -39,7 +39,7 @@ impl Question {
         let mut without = Vec::new();
         for word in &arguments.without {
             without.push(catalogue.clue_ix(word).ok_or_else(|| {
-                let help = hint(word, &ids).map_or_else(String::new, |help| format!("\n  = help: {help}"));
+                let help = hint(word, &ids).map_or_else(String::new, |help| format!("\n= help: {help}"));
                 Failure::Usage(format!("--without {word}: the catalogue has no such clue{help}"))
             })?);
         }
@@ -70,7 +70,7 @@ impl Question {
                 let ids: Vec<&str> = clubs.iter().take(8).map(|club| club.id.as_str()).collect();
                 let more = if clubs.len() > 8 { ", ..." } else { "" };
                 Err(Failure::Usage(format!(
-                    "this command takes one club and {} were read\n  = help: choose one with --club: {}{more}",
+                    "this command takes one club and {} were read\n= help: choose one with --club: {}{more}",
                     clubs.len(),
                     ids.join(", ")
                 )))
@@ -83,7 +83,7 @@ impl Question {
 pub fn prior_failure(error: &DatingError) -> Failure {
     match error {
         DatingError::Prior { name, allowed } => {
-            let help = hint(name, allowed).map_or_else(String::new, |help| format!("\n  = help: {help}"));
+            let help = hint(name, allowed).map_or_else(String::new, |help| format!("\n= help: {help}"));
             Failure::Usage(format!("{error}{help}"))
         }
         _ => Failure::Failed(error.to_string()),

@@ -41,7 +41,7 @@ pub fn read_text(path: &Path, streams: &mut Streams<'_>) -> Result<Rc<SourceText
             let column = before.rsplit('\n').next().map_or(0, |last| last.chars().count()) + 1;
             let byte = error.as_bytes()[at];
             Err(Failure::Rejected(format!(
-                "{name}:{line}:{column}: byte 0x{byte:02x} is not UTF-8\n  = help: save the file again as \"CSV UTF-8\" (or UTF-8 text)"
+                "{name}:{line}:{column}: byte 0x{byte:02x} is not UTF-8\n= help: save the file again as \"CSV UTF-8\" (or UTF-8 text)"
             )))
         }
     }

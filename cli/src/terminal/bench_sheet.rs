@@ -2,7 +2,6 @@
 
 use super::page::WIDTH;
 use agewright_model::{Catalogue, Clue, ClueKind};
-use std::fmt::Write as _;
 
 /// Each clue with its unit or levels and how to take the reading, at most 80 columns.
 pub fn bench_sheet(catalogue: &Catalogue) -> String {
@@ -27,13 +26,13 @@ fn fill(text: &str, indent: &str) -> String {
 
 fn clue_entry(out: &mut String, number: usize, clue: &Clue) {
     let adjusts = if clue.adjusts { "; no evidence of date by itself" } else { "" };
-    let _ = writeln!(out, "{number}. {}  [{}; dates the {}{adjusts}]", clue.name(), clue.id, clue.part.word());
+    out.push_str(&fill(&format!("{number}. {}", clue.name()), ""));
+    out.push_str(&fill(&format!("[{}; dates the {}{adjusts}]", clue.id, clue.part.word()), "   "));
     match clue.kind {
         ClueKind::Measured => {
-            let unit = if clue.unit.symbol().is_empty() { "a plain number" } else { clue.unit.symbol() };
             let range = clue.range.map_or_else(String::new, |[low, high]| format!(", {low} to {high}"));
             let tolerance = clue.tolerance.map_or_else(String::new, |t| format!(", to within {t}"));
-            out.push_str(&fill(&format!("measure in {unit}{range}{tolerance}"), "   "));
+            out.push_str(&fill(&format!("{}{range}{tolerance}", clue.unit.plural()), "   "));
         }
         _ => {
             for level in &clue.levels {

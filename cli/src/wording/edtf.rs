@@ -3,7 +3,7 @@
 use agewright_model::Dating;
 
 /// The 80 % band as an EDTF set, `[1885..1902]` (one of these years); open where it reaches an end of the axis;
-/// several runs where there are several answers. Empty without evidence.
+/// several runs where there are several answers; a single year stands by itself. Empty without evidence.
 #[must_use]
 pub fn edtf(dating: &Dating) -> String {
     if !dating.has_evidence() {
@@ -27,7 +27,10 @@ pub fn edtf(dating: &Dating) -> String {
             (false, false) => format!("{}..{}", edtf_year(from), edtf_year(to)),
         })
         .collect();
-    format!("[{}]", parts.join(","))
+    match parts.as_slice() {
+        [one] if !one.contains("..") => one.clone(),
+        parts => format!("[{}]", parts.join(",")),
+    }
 }
 
 /// Four digits at least, with a minus before; year 0 is 1 BC, as on the axis.

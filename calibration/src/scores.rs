@@ -1,0 +1,54 @@
+//! Scores of a posterior against a known date.
+
+use agewright_model::{Band, Posterior};
+
+/// Log score in nats: ln of the mean probability a year over from..=to, ln(P(from..to)/(to - from + 1)).
+///
+/// Source: I. J. Good, Rational decisions, 1952, p. 112 (page from memory).
+#[must_use]
+pub fn log_score(posterior: &Posterior, from: i32, to: i32) -> f64 {
+    (posterior.probability_between(from, to) / f64::from(to - from + 1)).ln()
+}
+
+/// Continuous ranked probability score in years, averaged over the years from..=to that the club may be of.
+///
+/// For one year t: the sum over years y of (F(y) - [y >= t])^2, F the cumulative probability; 0 is perfect.
+/// Source: T. Gneiting and A. E. Raftery, Strictly proper scoring rules, 2007, p. 367 (page from memory).
+#[must_use]
+pub fn crps(posterior: &Posterior, from: i32, to: i32) -> f64 {
+    averaged(from, to, |truth| {
+        let mut cumulative = 0.0;
+        let years = posterior.axis().years().zip(posterior.by_year());
+        years.fold(0.0, |sum, (year, p)| {
+            cumulative += p;
+            let step = if year >= truth { 1.0 } else { 0.0 };
+            sum + (cumulative - step) * (cumulative - step)
+        })
+    })
+}
+
+/// Absolute error of the median in years, averaged over from..=to.
+#[must_use]
+pub fn absolute_error(posterior: &Posterior, from: i32, to: i32) -> f64 {
+    let median = posterior.median();
+    averaged(from, to, |truth| f64::from(median.abs_diff(truth)))
+}
+
+/// Share of the years from..=to that lie inside a band's set.
+#[must_use]
+pub fn covered_share(band: &Band, from: i32, to: i32) -> f64 {
+    averaged(from, to, |truth| if band.contains(truth) { 1.0 } else { 0.0 })
+}
+
+/// Randomised probability integral transform at a year: F(year - 1) + u p(year), u uniform on 0 to 1; uniform over
+/// clubs where the posterior is calibrated.
+///
+/// Source: C. Czado, T. Gneiting and L. Held, Predictive model assessment for count data, 2009 (from memory).
+#[must_use]
+pub fn randomised_pit(posterior: &Posterior, year: i32, uniform: f64) -> f64 {
+    posterior.probability_before(year) + uniform * posterior.probability_between(year, year)
+}
+
+fn averaged(from: i32, to: i32, mut score: impl FnMut(i32) -> f64) -> f64 {
+    (from..=to).map(&mut score).sum::<f64>() / f64::from(to - from + 1)
+}

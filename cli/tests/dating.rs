@@ -1,0 +1,194 @@
+//! The main job from files to answers.
+#![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
+
+mod common;
+
+use common::Bench;
+use serde_json::Value;
+
+fn number(value: &Value) -> f64 {
+    value.as_f64().unwrap_or_else(|| panic!("{value} is no number"))
+}
+
+#[test]
+fn json_follows_its_contract() {
+    let bench = Bench::fitted();
+    bench.write(
+        "r.toml",
+        "id = \"one\"\n[readings]\nhosel = \"4 1/2 in\"\npin = \"front_back?\"\nnicking = \"unreadable\"\n",
+    );
+    let answer =
+        &bench.json(&["date", "r.toml", "--calibration", "cal.toml", "--format", "json", "--before", "1850"])[0];
+    assert_eq!(answer["schema"], 1);
+    assert_eq!((answer["id"].as_str(), answer["part"].as_str()), (Some("one"), Some("head")));
+    assert_eq!(answer["prior"], "as-collected");
+    assert_eq!((answer["years"]["from"].as_i64(), answer["years"]["to"].as_i64()), (Some(1800), Some(1900)));
+    assert_eq!(answer["calibration"]["sha256"].as_str().unwrap().len(), 64);
+    let probability: Vec<f64> = answer["probability"].as_array().unwrap().iter().map(number).collect();
+    assert_eq!(probability.len(), 100);
+    assert!((probability.iter().sum::<f64>() - 1.0).abs() < 1e-12);
+    let rows = answer["by_row"].as_array().unwrap();
+    assert_eq!((rows.len(), rows[0]["from"].as_i64(), rows[0]["to"].as_i64()), (10, Some(1800), Some(1809)));
+    let before: f64 = probability[..50].iter().sum();
+    assert!((number(&answer["before"]["probability"]) - before).abs() < 1e-12);
+    for (band, level) in answer["bands"].as_array().unwrap().iter().zip([0.5, 0.8, 0.95]) {
+        assert!((number(&band["level"]) - level).abs() < 1e-12);
+        let held: f64 = band["intervals"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|i| {
+                let (a, b) = (i[0].as_i64().unwrap() - 1800, i[1].as_i64().unwrap() - 1800);
+                probability[a as usize..=b as usize].iter().sum::<f64>()
+            })
+            .sum();
+        assert!(held >= level - 1e-9, "{band} holds {held}");
+    }
+    let ledger = &answer["ledger"];
+    let entries = ledger["entries"].as_array().unwrap();
+    assert_eq!(entries.iter().map(|e| e["clue"].as_str().unwrap()).collect::<Vec<_>>(), ["hosel", "pin"]);
+    let years: f64 = entries.iter().map(|e| number(&e["years"])).sum();
+    assert!((number(&ledger["opening"]) + years - number(&ledger["closing"])).abs() < 1e-9);
+    assert!(number(&entries[1]["misread"]) > 0.0 && entries[1]["without"]["median"].is_i64());
+    assert_eq!(answer["unused"][0]["why"], "unreadable");
+    assert!(answer["date_line"].as_str().unwrap().contains("4 in 5"));
+}
+
+#[test]
+fn dropping_a_clue_is_leaving_its_cell_blank() {
+    let bench = Bench::fitted();
+    bench.write("r.csv", "id,hosel,pin,nicking\nall,4.5,front_back,fine\nsome,4.5,,fine\n");
+    let answers = bench.json(&["date", "r.csv", "--calibration", "cal.toml", "--format", "json", "--without", "pin"]);
+    assert_eq!(answers[0]["probability"], answers[1]["probability"]);
+    let all = &bench.json(&["date", "r.csv", "--club", "all", "--calibration", "cal.toml", "--format", "json"])[0];
+    assert_ne!(all["probability"], answers[0]["probability"]);
+    let entry = all["ledger"]["entries"].as_array().unwrap().iter().find(|e| e["clue"] == "pin").unwrap();
+    assert_eq!(entry["without"]["median"], answers[0]["median"]);
+    let sensitivity =
+        &bench.json(&["sensitivity", "r.csv", "--club", "all", "--calibration", "cal.toml", "--format", "json"])[0];
+    let without = sensitivity["without"].as_array().unwrap().iter().find(|w| w["clue"] == "pin").unwrap();
+    assert_eq!(without["median"], answers[0]["median"]);
+    let priors: Vec<&str> =
+        sensitivity["priors"].as_array().unwrap().iter().map(|p| p["prior"].as_str().unwrap()).collect();
+    assert!(priors.contains(&"flat") && priors.contains(&"as-collected"));
+}
+
+/// Headings by id or label, in any case, with a unit; a byte-order mark, CRLF, `;` and decimal commas; other units.
+#[test]
+fn files_are_read_as_people_have_them() {
+    let bench = Bench::fitted();
+    bench.write("plain.csv", "id,hosel,pin\nA,3.5,side_side\n");
+    let tables = [
+        "\u{feff}id,hosel,pin\r\nA,3.5,side_side\r\n",
+        "ID;Hosel length, rim to crease (in);Pin\nA;3,5;Side side\n",
+        "id,HOSEL,pin,text.title,note\nA,3 1/2 in,side-side,\"A, title\",x\n",
+        "pin,Hosel [in],id\nside_side,3½,A\n",
+        "id,hosel,pin\nA,88.9 mm,side_side\n\n,,\n",
+        "id,hosel,pin\nA,\"3-1/2\"\"\",side_side\n",
+        "id\thosel\tpin\nA\t3.5\tside_side\n",
+    ];
+    let plain = &bench.json(&["date", "plain.csv", "--calibration", "cal.toml", "--format", "json"])[0];
+    for table in tables {
+        bench.write("other.csv", table);
+        let other = &bench.json(&["date", "other.csv", "--calibration", "cal.toml", "--format", "json"])[0];
+        assert_eq!(plain["median"], other["median"], "{table}");
+        assert!((number(&plain["mean"]) - number(&other["mean"])).abs() < 1e-9, "{table}");
+    }
+}
+
+#[test]
+fn standard_input_takes_records_and_tables() {
+    let bench = Bench::fitted();
+    let arguments = ["date", "-", "--calibration", "cal.toml", "--format", "csv"];
+    let record = bench.run_with(&arguments, "id = \"a\"\n[readings]\nhosel = 3.5\n");
+    let table = bench.run_with(&arguments, "id,hosel\na,3.5\n");
+    assert_eq!((record.code, table.code), (0, 0), "{}{}", record.stderr, table.stderr);
+    assert_eq!(record.stdout, table.stdout);
+    assert_eq!(record.stdout.lines().count(), 2);
+}
+
+#[test]
+fn altered_and_unreadable_say_nothing_and_alternatives_add_up() {
+    let bench = Bench::fitted();
+    bench.write("r.csv", "id,hosel,pin\nblank,4,\nworn,4,unreadable\nlater,4,altered\neither,4,front_back|side_side\ndoubt,4,front_back?\nsure,4,front_back\n");
+    let answers = bench.json(&["date", "r.csv", "--calibration", "cal.toml", "--format", "json"]);
+    let mean = |n: usize| number(&answers[n]["mean"]);
+    for n in [1, 2, 3] {
+        assert!((mean(n) - mean(0)).abs() < 1e-9, "row {n}");
+    }
+    assert!(
+        mean(5) < mean(4) && mean(4) < mean(0),
+        "a doubtful reading counts less: {} {} {}",
+        mean(5),
+        mean(4),
+        mean(0)
+    );
+}
+
+/// A tolerance of its own makes a measure count less.
+#[test]
+fn a_rough_measure_counts_less_than_a_fine_one() {
+    let bench = Bench::fitted();
+    bench.write("r.csv", "id,hosel\nfine,5.4 ± 0.03\nrough,5.4 ± 0.8\n");
+    let answers = bench.json(&["date", "r.csv", "--calibration", "cal.toml", "--format", "json", "--prior", "flat"]);
+    let width = |n: usize| number(&answers[n]["bands"][1]["to"]) - number(&answers[n]["bands"][1]["from"]);
+    assert!(width(1) > width(0) + 10.0);
+}
+
+#[test]
+fn text_fits_eighty_columns_and_balances_as_printed() {
+    let bench = Bench::new();
+    let demo = common::project().join("demo-data");
+    let undated = demo.join("undated.csv");
+    for extra in [&[][..], &["--detail"], &["--before", "1900"], &["--prior", "flat"]] {
+        let outcome = bench.run(&[&["date", undated.to_str().unwrap()], extra].concat());
+        assert_eq!(outcome.code, 0, "{}", outcome.stderr);
+        for line in outcome.stdout.lines() {
+            assert!(line.chars().count() <= 80, "{line}");
+        }
+        assert!(outcome.stdout.contains("invented") && outcome.stdout.contains("no appraisal"));
+    }
+    let trap = bench.run(&["date", undated.to_str().unwrap(), "--club", "smooth-face"]).stdout;
+    assert!(trap.contains("the date line uses the middle year, 1910"), "{trap}");
+    let two = bench.run(&["date", undated.to_str().unwrap(), "--club", "two-ages"]).stdout;
+    assert!(two.contains("two answers, either") && two.contains("is\nnot a date"), "{two}");
+}
+
+#[test]
+fn a_club_of_nothing_readable_is_undated_and_says_so() {
+    let bench = Bench::fitted();
+    bench.write("r.csv", "id,hosel,pin\nrelic,unreadable,altered\n");
+    let text = bench.run(&["date", "r.csv", "--calibration", "cal.toml"]).stdout;
+    assert!(text.contains("undated, 1800-99 (no clue read)") && text.contains("prior alone"), "{text}");
+    let answer = &bench.json(&["date", "r.csv", "--calibration", "cal.toml", "--format", "json"])[0];
+    assert_eq!((answer["edtf"].as_str(), answer["ledger"]["entries"].as_array().unwrap().len()), (Some(""), 0));
+}
+
+#[test]
+fn the_record_of_the_trap_club_is_its_row_in_the_table() {
+    let bench = Bench::new();
+    let demo = common::project().join("demo-data");
+    let (record, table) = (demo.join("smooth-face.toml"), demo.join("undated.csv"));
+    let record = &bench.json(&["date", record.to_str().unwrap(), "--format", "json"])[0];
+    let row = &bench.json(&["date", table.to_str().unwrap(), "--club", "smooth-face", "--format", "json"])[0];
+    assert_eq!(record, row);
+}
+
+#[test]
+fn shaft_clues_date_the_shaft_and_not_the_head() {
+    let bench = Bench::new();
+    bench.write(
+        "cat.toml",
+        common::CATALOGUE.replace(
+            "id = \"pin\"\nkind = \"levels\"\nlevels = [\"front_back\", \"side_side\"]\npart = \"head\"",
+            "id = \"pin\"\nkind = \"levels\"\nlevels = [\"front_back\", \"side_side\"]\npart = \"shaft\"",
+        ),
+    );
+    let fit = bench.run(&["fit", "--catalogue", "cat.toml", "--collection", "dated.csv", "--out", "cal.toml"]);
+    assert_eq!(fit.code, 0, "{}", fit.stderr);
+    bench.write("r.csv", "id,hosel,pin\nboth,4,front_back\nhead,4,\n");
+    let answers = bench.json(&["date", "r.csv", "--calibration", "cal.toml", "--format", "json"]);
+    assert_eq!(answers[0]["probability"], answers[1]["probability"]);
+    assert_eq!(answers[0]["other_parts"][0]["part"], "shaft");
+    assert_eq!(answers[0]["other_parts"][0]["ledger"]["entries"][0]["clue"], "pin");
+}

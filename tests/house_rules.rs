@@ -1,0 +1,64 @@
+//! The demo is what its generator and `fit` make of it, and the crates keep their direction.
+#![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
+
+use agewright_calibration::{FitSettings, fit};
+use external_checks::{DEMO_CATALOGUE, DEMO_COLLECTION, demo_calibration};
+use std::process::Command;
+
+#[test]
+fn the_demo_collection_is_what_its_generator_writes() {
+    let mut made = Vec::new();
+    invented_irons::write_collection(&mut made).unwrap();
+    assert!(
+        String::from_utf8(made).unwrap() == DEMO_COLLECTION,
+        "run: cargo run -p invented-irons > demo-data/wrackness.csv"
+    );
+}
+
+#[test]
+fn every_club_of_the_demo_says_that_it_is_invented() {
+    for line in DEMO_COLLECTION.lines().skip(1) {
+        assert!(line.contains("Invented for the demo"), "{line}");
+    }
+}
+
+#[test]
+fn fitting_again_gives_the_same_answer_as_the_committed_calibration() {
+    let catalogue = agewright::read_catalogue_text(DEMO_CATALOGUE).unwrap();
+    let clubs = agewright::read_collection_text(DEMO_COLLECTION, &catalogue).unwrap();
+    assert_eq!(clubs.len(), 124);
+    let fitted = fit(&catalogue, &clubs, &FitSettings::default()).unwrap().calibration;
+    let committed = demo_calibration();
+    for (a, b) in fitted.level_tables.iter().zip(&committed.level_tables) {
+        for (x, y) in a.rows.iter().flat_map(|r| &r.shares).zip(b.rows.iter().flat_map(|r| &r.shares)) {
+            assert!((x - y).abs() < 1e-5, "{}: {x} and {y}", a.clue);
+        }
+    }
+}
+
+/// model imports no other crate of the house and nothing that reads files, clocks, threads or randomness; calibration
+/// imports model only.
+#[test]
+fn crates_depend_one_way() {
+    let output = Command::new(env!("CARGO"))
+        .args(["metadata", "--format-version", "1", "--no-deps", "--offline"])
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
+        .output()
+        .unwrap();
+    let metadata: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+    let dependencies = |name: &str| -> Vec<String> {
+        let package = metadata["packages"].as_array().unwrap().iter().find(|p| p["name"] == name).unwrap();
+        let all = package["dependencies"].as_array().unwrap().iter();
+        all.filter(|d| d["kind"].is_null()).map(|d| d["name"].as_str().unwrap().to_owned()).collect()
+    };
+    let allowed = |name: &str, list: &[&str]| {
+        for dependency in dependencies(name) {
+            assert!(list.contains(&dependency.as_str()), "{name} depends on {dependency}");
+        }
+    };
+    allowed("agewright-model", &["serde", "statrs", "nalgebra", "thiserror"]);
+    allowed(
+        "agewright-calibration",
+        &["agewright-model", "nalgebra", "rand", "rand_chacha", "rayon", "statrs", "thiserror"],
+    );
+}

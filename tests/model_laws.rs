@@ -1,0 +1,279 @@
+//! Laws that every answer obeys, whatever the readings (property tests), and densities against plain integration.
+#![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
+
+use agewright_model::{
+    Axis, Calibration, Catalogue, Cell, Club, ClueKind, Dating, DatingOptions, LevelTable, MeasuredBlock, Part,
+    Reading, Seen,
+};
+use external_checks::{club, date, demo_calibration};
+use proptest::prelude::*;
+use std::sync::LazyLock;
+
+static DEMO: LazyLock<Calibration> = LazyLock::new(demo_calibration);
+
+/// One reading for each clue of the demo, or none; measures from far below to far above anything seen.
+fn cell(ix: usize) -> impl Strategy<Value = Cell> {
+    let clue = DEMO.catalogue.clues[ix].clone();
+    let [low, high] = clue.range.unwrap_or([0.1, 1.0]);
+    let levels = clue.levels.len().max(2);
+    let seen = if clue.kind == ClueKind::Measured {
+        (low..high).prop_map(|value| Seen::Measure { value, tolerance: None }).boxed()
+    } else {
+        proptest::collection::btree_set(0..levels, 1..=2).prop_map(|s| Seen::Levels(s.into_iter().collect())).boxed()
+    };
+    (any::<bool>(), seen, proptest::bool::weighted(0.6)).prop_map(|(doubtful, seen, read)| {
+        if read { Cell::Read(Reading { text: "x".into(), seen, doubtful }) } else { Cell::NotExamined }
+    })
+}
+
+fn any_club() -> impl Strategy<Value = Club> {
+    let cells: Vec<_> = (0..DEMO.catalogue.clues.len()).map(cell).collect();
+    cells.prop_map(|cells| Club { id: "any".into(), cells, ..Club::default() })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 48, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn probabilities_sum_to_one_and_the_ledger_balances(club in any_club()) {
+        let dating = date(&DEMO, &club, None);
+        let sum: f64 = dating.posterior.by_year().iter().sum();
+        prop_assert!((sum - 1.0).abs() < 1e-12);
+        prop_assert!(dating.posterior.by_year().iter().all(|p| p.is_finite() && *p >= 0.0));
+        let ledger = &dating.ledger;
+        let years: f64 = ledger.entries.iter().map(|e| e.years).sum();
+        let bits: f64 = ledger.entries.iter().map(|e| e.bits).sum();
+        prop_assert!((ledger.opening + years - ledger.closing).abs() < 1e-9);
+        prop_assert!((ledger.opening_bits - bits - ledger.closing_bits).abs() < 1e-9);
+        prop_assert!((ledger.closing - dating.posterior.mean()).abs() < 1e-9);
+        prop_assert!((ledger.closing_bits - dating.posterior.entropy_bits()).abs() < 1e-9);
+        for entry in &ledger.entries {
+            prop_assert!((0.0..=1.0).contains(&entry.misread) && entry.years.is_finite() && entry.bits.is_finite());
+        }
+    }
+
+    #[test]
+    fn the_order_of_clues_changes_no_byte(club in any_club(), turn in 1_usize..20) {
+        let turned = turned_calibration(turn % DEMO.catalogue.clues.len());
+        let mut other = club.clone();
+        other.cells.rotate_left(turn % DEMO.catalogue.clues.len());
+        let (a, b) = (date(&DEMO, &club, None), date(&turned, &other, None));
+        prop_assert_eq!(a.posterior.by_year(), b.posterior.by_year());
+        prop_assert_eq!(a.ledger, b.ledger);
+    }
+
+    /// No reading moves the ln-odds of two years by more than w ln(1 + (1 - e) max P/(e q)).
+    #[test]
+    fn one_level_reading_moves_the_odds_by_no_more_than_its_bound(shares in proptest::collection::vec(0.0_f64..1.0, 6),
+            level in 0_usize..3, misread in 0.001_f64..0.9, weight in 0.0_f64..1.2) {
+        let calibration = level_calibration(&shares, misread, weight);
+        let dating = date(&calibration, &club_of(Seen::Levels(vec![level])), Some("flat"));
+        let table = &calibration.level_tables[0];
+        let top = table.rows.iter().map(|row| row.shares[level]).fold(0.0, f64::max);
+        let bound = weight * ((1.0 - misread) * top / (misread * table.overall[level])).ln_1p();
+        prop_assert!(widest_ln_odds(&dating) <= bound + 1e-9);
+    }
+
+    #[test]
+    fn one_measure_moves_the_odds_by_no_more_than_its_bound(value in -1e6_f64..1e6, misread in 0.001_f64..0.9, weight in 0.0_f64..1.2) {
+        let calibration = measure_calibration(misread, weight);
+        let dating = date(&calibration, &club_of(Seen::Measure { value, tolerance: None }), Some("flat"));
+        let block = &calibration.blocks[0];
+        let table = &block.clues[0];
+        let scale = |row: &agewright_model::MeasuredRow| row.sd * (1.0 + 1.0 / (row.clubs + 4.0)).sqrt();
+        let density = |row| agewright_model::ln_student_t((value - row_mean(row)) / scale(row), block.degrees_of_freedom) - scale(row).ln();
+        let top = table.rows.iter().map(density).fold(f64::NEG_INFINITY, f64::max);
+        let width = 1.5 * table.overall_sd;
+        let q = agewright_model::ln_student_t((value - table.overall_mean) / width, 3.0) - width.ln();
+        let bound = weight * (((1.0 - misread).ln() + top - misread.ln() - q).exp()).ln_1p();
+        prop_assert!(widest_ln_odds(&dating) <= bound + 1e-9);
+    }
+
+    /// A flat table says nothing, beside whatever else is read.
+    #[test]
+    fn a_flat_table_moves_nothing(club in any_club(), level in 0_usize..4) {
+        let mut calibration = DEMO.clone();
+        let table = calibration.level_tables.iter_mut().find(|t| t.clue == "pin_direction").unwrap();
+        for row in &mut table.rows {
+            row.shares.clone_from(&table.overall);
+        }
+        let mut club = club;
+        let ix = DEMO.catalogue.clue_ix("pin_direction").unwrap();
+        club.cells[ix] = Cell::Read(Reading { text: "x".into(), seen: Seen::Levels(vec![level]), doubtful: false });
+        let dating = date(&calibration, &club, None);
+        let entry = dating.ledger.entries.iter().find(|e| e.clue == "pin_direction").unwrap();
+        prop_assert!(entry.years.abs() < 1e-9 && entry.bits.abs() < 1e-9);
+        prop_assert_eq!(entry.favours, None);
+    }
+}
+
+fn row_mean(row: &agewright_model::MeasuredRow) -> f64 {
+    row.mean
+}
+
+fn turned_calibration(turn: usize) -> Calibration {
+    let mut turned = DEMO.clone();
+    turned.catalogue.clues.rotate_left(turn);
+    turned.level_tables.reverse();
+    turned
+}
+
+fn widest_ln_odds(dating: &Dating) -> f64 {
+    let p = dating.posterior.by_year();
+    let high = p.iter().copied().fold(0.0, f64::max);
+    let low = p.iter().copied().fold(1.0, f64::min);
+    (high / low).ln()
+}
+
+fn club_of(seen: Seen) -> Club {
+    let cells = vec![Cell::Read(Reading { text: "x".into(), seen, doubtful: false })];
+    Club { id: "one".into(), cells, ..Club::default() }
+}
+
+fn one_clue(text: &str) -> Calibration {
+    let catalogue: Catalogue = agewright::read_catalogue_text(&format!(
+        "name = \"t\"\nyears = {{ from = 1800, to = 1860 }}\nstep = 10\n[[clue]]\nid = \"one\"\npart = \"head\"\nmisread = 0.1\n{text}\n"
+    ))
+    .unwrap();
+    Calibration {
+        name: "t".into(),
+        priors: vec![agewright_model::Prior::flat(catalogue.axis)],
+        catalogue,
+        origin: agewright_model::Origin::default(),
+        level_tables: Vec::new(),
+        blocks: Vec::new(),
+        default_prior: "flat".into(),
+    }
+}
+
+fn level_calibration(shares: &[f64], misread: f64, weight: f64) -> Calibration {
+    let mut calibration = one_clue("kind = \"levels\"\nlevels = [\"a\", \"b\", \"c\"]");
+    let row = |share: &f64| agewright_model::LevelRow {
+        clubs: 1.0,
+        shares: vec![*share, (1.0 - share) * 0.3, (1.0 - share) * 0.7],
+    };
+    calibration.level_tables.push(LevelTable {
+        clue: "one".into(),
+        clubs: 10,
+        bandwidth: 10.0,
+        misread,
+        weight,
+        overall: vec![0.2, 0.3, 0.5],
+        rows: shares.iter().map(row).collect(),
+    });
+    calibration.check().unwrap();
+    calibration
+}
+
+fn measure_calibration(misread: f64, weight: f64) -> Calibration {
+    let mut calibration = one_clue("kind = \"measured\"");
+    let rows = (0..6).map(|r| agewright_model::MeasuredRow { clubs: 2.0, mean: 5.0 - 0.5 * f64::from(r), sd: 0.3 });
+    calibration.blocks.push(MeasuredBlock {
+        part: Part::Head,
+        degrees_of_freedom: 6.0,
+        weight,
+        clues: vec![agewright_model::MeasuredTable {
+            clue: "one".into(),
+            scale: agewright_model::Scale::Linear,
+            clubs: 10,
+            bandwidth: 10.0,
+            misread,
+            tolerance: 0.0,
+            overall_mean: 3.7,
+            overall_sd: 0.9,
+            rows: rows.collect(),
+        }],
+        correlation: vec![vec![1.0]],
+    });
+    calibration.check().unwrap();
+    calibration
+}
+
+/// In every year the probabilities of a clue's levels sum to 1, misreading and all.
+#[test]
+fn level_probabilities_sum_to_one_in_every_year() {
+    let axis: Axis = DEMO.catalogue.axis;
+    for table in &DEMO.level_tables {
+        let mut sums = vec![0.0; axis.n_years()];
+        for level in 0..table.overall.len() {
+            let reading = Reading { text: String::new(), seen: Seen::Levels(vec![level]), doubtful: false };
+            let years = axis.rows_to_years(&table.likelihood_rows(&reading));
+            for (sum, p) in sums.iter_mut().zip(years) {
+                *sum += p;
+            }
+        }
+        assert!(sums.iter().all(|sum| (sum - 1.0).abs() < 1e-12), "{}: {sums:?}", table.clue);
+    }
+}
+
+/// In every year a measured clue's density, misreading included, integrates to 1: trapezium rule on the log scale out to
+/// where a t with 3 degrees of freedom has left less than 1e-7 (substitution x = mean + sinh u keeps the tails short).
+#[test]
+fn a_measured_density_integrates_to_one_in_every_year() {
+    let calibration = measure_calibration(0.05, 1.0);
+    let mut sums = vec![0.0; calibration.catalogue.axis.n_years()];
+    let (steps, reach) = (4000, 8.0_f64);
+    for step in 0..=steps {
+        let u = -reach + 2.0 * reach * f64::from(step) / f64::from(steps);
+        let value = 3.7 + u.sinh();
+        let weight = u.cosh() * 2.0 * reach / f64::from(steps) * if step == 0 || step == steps { 0.5 } else { 1.0 };
+        let (evidence, _) = agewright_model::Evidence::gather(
+            &calibration,
+            &club_of(Seen::Measure { value, tolerance: None }),
+            Part::Head,
+            &[],
+        );
+        for (sum, ln) in sums.iter_mut().zip(evidence.ln_alone(0)) {
+            *sum += weight * ln.exp();
+        }
+    }
+    assert!(sums.iter().all(|sum| (sum - 1.0).abs() < 1e-6), "{sums:?}");
+}
+
+/// Above twenty clues the shares are averaged over orders; they still balance, and come near the exact ones.
+#[test]
+fn sampled_ledgers_balance_too() {
+    let mut text = "name = \"t\"\nyears = { from = 1800, to = 1860 }\n".to_owned();
+    for n in 0..22 {
+        text += &format!(
+            "[[clue]]\nid = \"c{n:02}\"\npart = \"head\"\nmisread = 0.1\nkind = \"levels\"\nlevels = [\"a\", \"b\"]\n"
+        );
+    }
+    let catalogue = agewright::read_catalogue_text(&text).unwrap();
+    let mut calibration = one_clue("kind = \"measured\"");
+    calibration.catalogue = catalogue;
+    for n in 0..22 {
+        let rows = (0..6).map(|r| {
+            let a = 0.3 + 0.01 * f64::from(n) + 0.05 * f64::from(r);
+            agewright_model::LevelRow { clubs: 1.0, shares: vec![a, 1.0 - a] }
+        });
+        let table = LevelTable {
+            clue: format!("c{n:02}"),
+            clubs: 10,
+            bandwidth: 10.0,
+            misread: 0.1,
+            weight: 1.0,
+            overall: vec![0.5, 0.5],
+            rows: rows.collect(),
+        };
+        calibration.level_tables.push(table);
+    }
+    calibration.check().unwrap();
+    let readings: Vec<(String, &str)> =
+        (0..22).map(|n| (format!("c{n:02}"), if n % 3 == 0 { "b" } else { "a" })).collect();
+    let readings: Vec<(&str, &str)> = readings.iter().map(|(id, level)| (id.as_str(), *level)).collect();
+    let orders =
+        |ids: &[&str]| (0..ids.len()).map(|turn| (0..ids.len()).map(|i| (i + turn) % ids.len()).collect()).collect();
+    let options = DatingOptions { prior: Some("flat"), without: &[], orders: &orders };
+    let dating = Dating::of(&calibration, &club(&calibration.catalogue, &readings), Part::Head, options).unwrap();
+    let ledger = &dating.ledger;
+    let years: f64 = ledger.entries.iter().map(|e| e.years).sum();
+    assert!((ledger.opening + years - ledger.closing).abs() < 1e-9);
+    assert!(ledger.entries.iter().all(|e| e.standard_error.is_some()));
+    // With few clues of 22 in play the exact ledger of twenty must agree in the order of magnitude for each.
+    let fewer = date(&calibration, &club(&calibration.catalogue, &readings[..20]), Some("flat"));
+    for entry in &fewer.ledger.entries {
+        let sampled = ledger.entries.iter().find(|e| e.clue == entry.clue).unwrap();
+        assert!((sampled.years - entry.years).abs() < 0.5, "{}: {} and {}", entry.clue, sampled.years, entry.years);
+    }
+}

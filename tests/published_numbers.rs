@@ -1,0 +1,140 @@
+//! Numbers against certified values, exact fractions and general-purpose libraries (see reference/SOURCES.md).
+#![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
+
+use agewright_calibration::{crps, predictive_share, weighted_moments};
+use agewright_model::{Axis, Posterior, decibans, ln_multivariate_t, ln_student_t, weight_of_evidence};
+
+fn rows(text: &str) -> Vec<Vec<f64>> {
+    let mut reader = csv::Reader::from_reader(text.as_bytes());
+    reader.records().map(|row| row.unwrap().iter().map(|cell| cell.parse().unwrap()).collect()).collect()
+}
+
+fn near(got: f64, want: f64, relative: f64, what: &str) {
+    assert!((got - want).abs() <= relative * want.abs().max(1.0), "{what}: {got}, not {want}");
+}
+
+/// NIST StRD, univariate summary statistics: certified means and sample standard deviations of `NumAcc1` to `NumAcc4`.
+/// The data are defined by rule: a first value, then two values in turn.
+#[test]
+fn moments_agree_with_the_certified_values_of_nist() {
+    let in_turn = |first: f64, low: f64, high: f64| {
+        let mut values = vec![first];
+        for _ in 0..500 {
+            values.extend([low, high]);
+        }
+        values
+    };
+    let cases = [
+        ("NumAcc1", vec![10_000_001.0, 10_000_003.0, 10_000_002.0], 10_000_002.0, 1.0, 1e-15),
+        ("NumAcc2", in_turn(1.2, 1.1, 1.3), 1.2, 0.1, 1e-13),
+        ("NumAcc3", in_turn(1_000_000.2, 1_000_000.1, 1_000_000.3), 1_000_000.2, 0.1, 1e-8),
+        ("NumAcc4", in_turn(10_000_000.2, 10_000_000.1, 10_000_000.3), 10_000_000.2, 0.1, 1e-7),
+    ];
+    for (name, values, mean, sd, tolerance) in cases {
+        #[expect(clippy::cast_precision_loss, reason = "a thousand values")]
+        let n = values.len() as f64;
+        // Every value twice at half its weight: weights must not change anything.
+        let weighted: Vec<(f64, f64)> = values.iter().flat_map(|v| [(*v, 0.5), (*v, 0.5)]).collect();
+        let got = weighted_moments(&weighted).unwrap();
+        near(got.mean, mean, 1e-15, name);
+        near(got.sd * (n / (n - 1.0)).sqrt(), sd, tolerance, name);
+    }
+}
+
+/// Dirichlet-multinomial predictives in exact fractions (numerator and denominator as whole numbers): with strength 3
+/// and overall shares 1/2, 1/3, 1/6, after 4, 1 and 0 clubs the shares are (4 + 3/2)/8, (1 + 1)/8, (0 + 1/2)/8.
+#[test]
+fn predictive_shares_are_the_exact_fractions() {
+    let shares = [(4.0, 1.0 / 2.0, (11, 16)), (1.0, 1.0 / 3.0, (2, 8)), (0.0, 1.0 / 6.0, (1, 16))];
+    for (count, overall, (above, below)) in shares {
+        let want = f64::from(above) / f64::from(below);
+        near(predictive_share(count, 5.0, 3.0, overall), want, 1e-15, "share");
+    }
+    // The chance of a whole row of clubs does not depend on their order (Polya's urn): a a b as a b a as b a a.
+    let chance = |order: [usize; 3]| {
+        let mut counts = [0.0, 0.0];
+        let mut product = 1.0;
+        for level in order {
+            product *= predictive_share(counts[level], counts[0] + counts[1], 2.0, [0.25, 0.75][level]);
+            counts[level] += 1.0;
+        }
+        product
+    };
+    // (1/4)(1 + 1/2)/3 (3/2)/4 = 3/64.
+    for order in [[0, 0, 1], [0, 1, 0], [1, 0, 0]] {
+        near(chance(order), 3.0 / 64.0, 1e-15, "urn");
+    }
+}
+
+#[test]
+fn student_densities_agree_with_mpmath() {
+    for row in rows(include_str!("reference/student_t.csv")) {
+        near(ln_student_t(row[0], row[1]), row[2], 1e-12, &format!("x {} df {}", row[0], row[1]));
+    }
+}
+
+/// The scale matrix of `make_reference.py`; quadratic forms and determinants by cofactors, written out.
+#[test]
+fn joint_densities_of_every_subset_agree_with_scipy() {
+    let scale = [[0.04, 0.012, -0.006], [0.012, 0.09, 0.03], [-0.006, 0.03, 0.16]];
+    let mean = [1.2, -0.5, 0.3];
+    for row in rows(include_str!("reference/multivariate_t.csv")) {
+        let mask = row[4] as usize;
+        let subset: Vec<usize> = (0..3).filter(|i| mask & (1 << i) != 0).collect();
+        let d: Vec<f64> = subset.iter().map(|&i| row[1 + i] - mean[i]).collect();
+        let v: Vec<Vec<f64>> = subset.iter().map(|&i| subset.iter().map(|&j| scale[i][j]).collect()).collect();
+        let (distance, determinant) = by_cofactors(&v, &d);
+        let got = ln_multivariate_t(distance, 0.5 * determinant.ln(), subset.len(), row[0]);
+        near(got, row[5], 1e-10, &format!("{row:?}"));
+    }
+}
+
+/// (d' V^-1 d, |V|) of one to three measures.
+fn by_cofactors(v: &[Vec<f64>], d: &[f64]) -> (f64, f64) {
+    let minor = |skip_row: usize, skip_column: usize| -> f64 {
+        let keep = |skip: usize| (0..v.len()).filter(move |&i| i != skip);
+        let m: Vec<Vec<f64>> = keep(skip_row).map(|i| keep(skip_column).map(|j| v[i][j]).collect()).collect();
+        match m.len() {
+            0 => 1.0,
+            1 => m[0][0],
+            _ => m[0][0] * m[1][1] - m[0][1] * m[1][0],
+        }
+    };
+    let sign = |i: usize, j: usize| if (i + j).is_multiple_of(2) { 1.0 } else { -1.0 };
+    let determinant: f64 = (0..v.len()).map(|j| sign(0, j) * v[0][j] * minor(0, j)).sum();
+    let mut distance = 0.0;
+    for i in 0..v.len() {
+        for j in 0..v.len() {
+            distance += d[i] * d[j] * sign(i, j) * minor(j, i) / determinant;
+        }
+    }
+    (distance, determinant)
+}
+
+#[test]
+fn crps_and_quantiles_agree_with_properscoring_and_numpy() {
+    let axis = Axis::new(1800, 1830, 10).unwrap();
+    for row in rows(include_str!("reference/weights_over_years.csv")) {
+        let ln: Vec<f64> = row[5..].iter().map(|w| w.ln()).collect();
+        let posterior = Posterior::new(axis, &[&ln]);
+        let truth = row[0] as i32;
+        near(crps(&posterior, truth, truth), row[1], 1e-12, "crps");
+        for (share, want) in [(0.1, row[2]), (0.5, row[3]), (0.9, row[4])] {
+            assert_eq!(posterior.quantile(share), want as i32, "quantile {share} of {row:?}");
+        }
+    }
+}
+
+/// I. J. Good, Probability and the Weighing of Evidence, 1950: a factor of ten is ten decibans, of two about three.
+#[test]
+fn a_factor_of_ten_is_ten_decibans() {
+    near(decibans(10_f64.ln()), 10.0, 1e-15, "ten");
+    near(decibans(0.01_f64.ln()), -20.0, 1e-15, "a hundredth");
+    near(decibans(2_f64.ln()), 3.010_299_956_639_812, 1e-15, "two");
+    let axis = Axis::new(1800, 1840, 10).unwrap();
+    let flat = vec![0.0; 40];
+    let likelihood: Vec<f64> = axis.years().map(|y| if y < 1820 { 0.0 } else { 100_f64.ln() }).collect();
+    let weight = |a, b| weight_of_evidence(axis, &flat, &likelihood, a, b);
+    near(weight((1820, 1829), (1800, 1809)).unwrap(), 20.0, 1e-14, "a hundred to one");
+    assert_eq!(weight((1820, 1829), (1700, 1709)), None);
+}
