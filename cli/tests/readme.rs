@@ -1,0 +1,57 @@
+//! What the README shows is what the program prints, and its commands run.
+#![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
+
+mod common;
+
+use common::{Bench, project};
+
+fn readme() -> String {
+    std::fs::read_to_string(project().join("README.md")).unwrap()
+}
+
+#[test]
+fn the_ledger_shown_is_the_one_printed() {
+    let bench = Bench::new();
+    let record = project().join("demo-data/smooth-face.toml");
+    let printed = bench.run(&["date", record.to_str().unwrap()]).stdout;
+    let readme = readme();
+    let shown = readme.split("```text\n").nth(1).unwrap().split("```").next().unwrap();
+    assert!(shown == printed, "README shows\n{shown}\nand the program prints\n{printed}");
+}
+
+/// Every line that starts with `agewright` in a block of commands, run in a copy of the demo.
+#[test]
+fn every_command_shown_runs() {
+    let bench = Bench::new();
+    std::fs::create_dir(bench.path("demo-data")).unwrap();
+    for entry in std::fs::read_dir(project().join("demo-data")).unwrap() {
+        let path = entry.unwrap().path();
+        if path.is_file() {
+            std::fs::copy(&path, bench.path("demo-data").join(path.file_name().unwrap())).unwrap();
+        }
+    }
+    let readme = readme();
+    let blocks = readme.split("```sh\n").skip(1).map(|block| block.split("```").next().unwrap());
+    let inline = readme.split("(`").skip(1).map(|rest| rest.split('`').next().unwrap());
+    let mut ran = 0;
+    for line in blocks.flat_map(str::lines).chain(inline).filter(|line| line.starts_with("agewright ")) {
+        let words: Vec<&str> = line.split_whitespace().skip(1).collect();
+        let outcome = bench.run(&words);
+        assert_eq!(outcome.code, 0, "{line}\n{}", outcome.stderr);
+        ran += 1;
+    }
+    assert!(ran >= 6, "only {ran} commands were found");
+}
+
+/// The table of a collection in the README is one that `fit` reads.
+#[test]
+fn the_table_shown_is_read() {
+    let readme = readme();
+    let table =
+        readme.split("```text\n").find(|block| block.starts_with("id,made_from")).unwrap().split("```").next().unwrap();
+    let bench = Bench::new();
+    bench.write("shown.csv", table);
+    let outcome = bench.run(&["date", "shown.csv", "--format", "csv"]);
+    assert_eq!(outcome.code, 0, "{}", outcome.stderr);
+    assert_eq!(outcome.stdout.lines().count(), 4);
+}
