@@ -178,11 +178,13 @@ fn measure_calibration(misread: f64, weight: f64) -> Calibration {
             clubs: 10,
             bandwidth: 10.0,
             misread,
+            adjusts: false,
             tolerance: 0.0,
             overall_mean: 3.7,
             overall_sd: 0.9,
             rows: rows.collect(),
         }],
+        adjusters: Vec::new(),
         correlation: vec![vec![1.0]],
     });
     calibration.check().unwrap();

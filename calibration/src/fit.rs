@@ -1,18 +1,14 @@
 //! Fits a whole calibration from a catalogue and dated clubs.
 
-use crate::collection_prior::as_collected;
-use crate::date_spread::DateSpread;
+use crate::date_narrowing::fit_narrowed;
 use crate::dated_club::DatedClub;
+use crate::fit_data::FitData;
+use crate::fold_evidence::{Groups, groups_of, out_of_fold};
 use crate::kernels::Kernels;
-use crate::level_fit::{LevelReading, fit_levels};
-use crate::measured_fit::{LEAST_READINGS, MeasuredFit, MeasuredReading, fit_measured, set_aside_wild};
-use crate::residual_correlation::shrunk_correlation;
-use agewright_model::{
-    Calibration, CalibrationError, Catalogue, Clue, ClueKind, DOUBTFUL_MISREAD, LevelTable, MeasuredBlock, MeasuredRow,
-    MeasuredTable, Origin, Part, Prior, PriorError, Reading, Seen,
-};
-use rayon::prelude::*;
-use std::collections::BTreeSet;
+use crate::measured_fit::LEAST_READINGS;
+use crate::table_fit::{Omissions, WhyLeftOut};
+use crate::weight_fit::fit_weights;
+use agewright_model::{Calibration, CalibrationError, Catalogue, Cell, Origin, Part, Prior, PriorError};
 use thiserror::Error;
 
 /// What a fit is asked for.
@@ -35,7 +31,7 @@ pub struct Fit {
     pub report: FitReport,
 }
 
-/// What a fit left out and set aside.
+/// What a fit left out and set aside, and what it chose.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct FitReport {
     /// Dated clubs that counted.
@@ -48,6 +44,20 @@ pub struct FitReport {
     pub set_aside: Vec<SetAside>,
     /// Rows of years with no dated club: first and last year of each.
     pub empty_rows: Vec<(i32, i32)>,
+    /// Whether the clues of clubs dated to an interval were let narrow it.
+    pub narrowing: Narrowing,
+}
+
+/// Whether clubs' own clues narrow their intervals, and by what score that was decided.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub enum Narrowing {
+    /// All clubs are dated to the year.
+    #[default]
+    NoIntervals,
+    /// It raised the sum of out-of-fold log scores by this many nats, and was kept.
+    Kept(f64),
+    /// It changed the sum by this many nats, not upwards, and was not kept.
+    NotKept(f64),
 }
 
 /// A clue without a table.
@@ -59,15 +69,6 @@ pub struct LeftOut {
     pub readings: usize,
     /// Why.
     pub why: WhyLeftOut,
-}
-
-/// Why a clue has no table.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum WhyLeftOut {
-    /// Fewer readings than a table needs.
-    TooFew,
-    /// All dated clubs read alike.
-    NeverVaries,
 }
 
 /// A reading too wild to fit on.
@@ -111,57 +112,102 @@ pub enum FitError {
     Calibration(#[from] CalibrationError),
 }
 
-/// Fits a calibration. Clues are fitted in parallel and gathered in order: the result does not depend on threads.
+/// Folds that the weights are fitted on.
+const WEIGHT_FOLDS: usize = 10;
+/// Rounds of narrowing that are tried.
+const NARROWING_ROUNDS: usize = 2;
+
+/// Fits a calibration: tables on all clubs, exponents on evidence out of ten folds, intervals narrowed by the clubs' own
+/// clues where that raises the out-of-fold score. Folds run in parallel and are gathered in order: the result does not
+/// depend on threads.
 ///
 /// # Errors
 /// [`FitError`] when nothing can be fitted or the prior asked for does not exist.
 pub fn fit(catalogue: &Catalogue, clubs: &[DatedClub], settings: &FitSettings) -> Result<Fit, FitError> {
-    let axis = catalogue.axis;
     let counted: Vec<&DatedClub> = clubs.iter().filter(|club| club.worth() > 0.0).collect();
     if counted.is_empty() {
         return Err(FitError::NoDatedClub);
     }
-    let dates: Vec<DateSpread> = counted.iter().map(|club| DateSpread::even(axis, club)).collect();
-    let kernels = Kernels::new(axis, &dates);
-    let outcomes: Vec<Outcome> =
-        (0..catalogue.clues.len()).into_par_iter().map(|ix| fit_clue(catalogue, ix, &counted, &kernels)).collect();
-    let mut report = FitReport { clubs: counted.len(), worthless: clubs.len() - counted.len(), ..FitReport::default() };
-    let mut level_tables = Vec::new();
-    let mut measured: Vec<(usize, MeasuredFit)> = Vec::new();
-    for (ix, outcome) in outcomes.into_iter().enumerate() {
-        match outcome {
-            Outcome::Levels(table) => level_tables.push(table),
-            Outcome::Measured { fit, set_aside } => {
-                report.set_aside.extend(set_aside);
-                measured.push((ix, fit));
-            }
-            Outcome::LeftOut(left_out) => report.left_out.push(left_out),
-            Outcome::NoEvidence => {}
-        }
-    }
-    if level_tables.is_empty() && measured.is_empty() {
+    let data = FitData::new(catalogue, counted);
+    let kernels = Kernels::new(catalogue.axis, &data.dates);
+    let everyone = vec![true; data.n_clubs()];
+    let plain = fit_narrowed(&data, &kernels, &everyone, 0)?;
+    if plain.calibration.level_tables.is_empty() && plain.calibration.blocks.is_empty() {
         return Err(FitError::NoTable);
     }
-    let worths: Vec<f64> = counted.iter().map(|club| club.worth()).collect();
-    let blocks = Part::ALL.iter().filter_map(|&part| block(catalogue, part, &measured, &worths)).collect();
-    report.empty_rows = empty_rows(catalogue, &counted);
-    let priors = vec![Prior::flat(axis), as_collected(axis, &dates.iter().collect::<Vec<_>>(), &worths)?];
-    let default_prior = settings.prior.clone().unwrap_or_else(|| Prior::AS_COLLECTED.to_owned());
-    if priors.iter().all(|prior| prior.name != default_prior) {
-        let allowed = priors.iter().map(|prior| prior.name.clone()).collect();
-        return Err(FitError::Prior { name: default_prior, allowed });
+    let prior = chosen_prior(&plain.calibration, settings)?;
+    let parts: Vec<(Part, Groups)> =
+        plain.calibration.parts().into_iter().map(|part| (part, groups_of(&plain.calibration, part))).collect();
+    let mut weights = weights_of(&data, &kernels, &parts, &prior, 0)?;
+    let mut tables = plain;
+    let mut narrowing = Narrowing::NoIntervals;
+    if data.dates.iter().any(|date| date.share.len() > 1) {
+        let narrowed = weights_of(&data, &kernels, &parts, &prior, NARROWING_ROUNDS)?;
+        let gain = narrowed.score - weights.score;
+        narrowing = if gain > 0.0 { Narrowing::Kept(gain) } else { Narrowing::NotKept(gain) };
+        if gain > 0.0 {
+            tables = fit_narrowed(&data, &kernels, &everyone, NARROWING_ROUNDS)?;
+            weights = narrowed;
+        }
     }
-    let mut calibration = Calibration {
-        name: settings.name.clone(),
-        catalogue: catalogue.clone(),
-        origin: origin(settings, &counted),
-        level_tables,
-        blocks,
-        priors,
-        default_prior,
-    };
+    let mut calibration = tables.calibration;
+    set_weights(&mut calibration, &parts, &weights.by_part);
+    calibration.name.clone_from(&settings.name);
+    calibration.origin = origin(settings, &data.clubs);
+    calibration.default_prior = prior;
     calibration.check()?;
+    let report = report(&data, &tables.omissions, clubs.len(), narrowing);
     Ok(Fit { calibration, report })
+}
+
+fn chosen_prior(calibration: &Calibration, settings: &FitSettings) -> Result<String, FitError> {
+    let name = settings.prior.as_deref().unwrap_or(Prior::AS_COLLECTED);
+    match calibration.prior(name) {
+        Ok(prior) => Ok(prior.name.clone()),
+        Err(_) => Err(FitError::Prior {
+            name: name.to_owned(),
+            allowed: calibration.priors.iter().map(|prior| prior.name.clone()).collect(),
+        }),
+    }
+}
+
+/// Exponents of each part's groups, and the score of the first part.
+struct Weights {
+    by_part: Vec<Vec<f64>>,
+    score: f64,
+}
+
+fn weights_of(
+    data: &FitData<'_>,
+    kernels: &Kernels,
+    parts: &[(Part, Groups)],
+    prior: &str,
+    rounds: usize,
+) -> Result<Weights, PriorError> {
+    let evidence = out_of_fold(data, kernels, parts, prior, WEIGHT_FOLDS, rounds)?;
+    let fitted: Vec<(Vec<f64>, f64)> =
+        parts.iter().zip(&evidence).map(|((_, groups), clubs)| fit_weights(clubs, groups.len())).collect();
+    let score = fitted.first().map_or(0.0, |(_, score)| *score);
+    Ok(Weights { by_part: fitted.into_iter().map(|(weights, _)| weights).collect(), score })
+}
+
+fn set_weights(calibration: &mut Calibration, parts: &[(Part, Groups)], by_part: &[Vec<f64>]) {
+    for ((part, groups), weights) in parts.iter().zip(by_part) {
+        for (group, &weight) in groups.iter().zip(weights) {
+            match group {
+                Some(id) => {
+                    if let Some(table) = calibration.level_tables.iter_mut().find(|table| &table.clue == id) {
+                        table.weight = weight;
+                    }
+                }
+                None => {
+                    if let Some(block) = calibration.blocks.iter_mut().find(|block| block.part == *part) {
+                        block.weight = weight;
+                    }
+                }
+            }
+        }
+    }
 }
 
 fn origin(settings: &FitSettings, clubs: &[&DatedClub]) -> Origin {
@@ -170,137 +216,28 @@ fn origin(settings: &FitSettings, clubs: &[&DatedClub]) -> Origin {
     Origin { clubs: clubs.len(), dated: first.zip(last).map(|(first, last)| [first, last]), ..settings.origin.clone() }
 }
 
-enum Outcome {
-    Levels(LevelTable),
-    Measured { fit: MeasuredFit, set_aside: Vec<SetAside> },
-    LeftOut(LeftOut),
-    NoEvidence,
-}
-
-/// A doubtful reading counts for the chance that it is right.
-fn worth_of(club: &DatedClub, reading: &Reading) -> f64 {
-    if reading.doubtful { club.worth() * (1.0 - DOUBTFUL_MISREAD) } else { club.worth() }
-}
-
-fn fit_clue(catalogue: &Catalogue, ix: usize, clubs: &[&DatedClub], kernels: &Kernels) -> Outcome {
-    let clue = &catalogue.clues[ix];
-    if clue.adjusts {
-        return Outcome::NoEvidence;
-    }
-    let readings = clubs.iter().enumerate().filter_map(|(club, dated)| {
-        let reading = dated.club.cells.get(ix)?.reading()?;
-        Some((club, worth_of(dated, reading), reading))
+fn report(data: &FitData<'_>, omissions: &Omissions, n_clubs: usize, narrowing: Narrowing) -> FitReport {
+    let id = |ix: usize| data.catalogue.clues[ix].id.clone();
+    let left_out = omissions.left_out.iter().map(|&(ix, readings, why)| LeftOut { clue: id(ix), readings, why });
+    let set_aside = omissions.set_aside.iter().map(|(ix, reading, deviations)| {
+        let club = &data.clubs[reading.club].club;
+        let text = club.cells.get(*ix).and_then(Cell::reading).map_or("", |r| r.text.as_str());
+        SetAside { club: club.id.clone(), clue: id(*ix), reading: text.to_owned(), deviations: *deviations }
     });
-    match clue.kind {
-        ClueKind::Measured => fit_measured_clue(clue, &readings.collect::<Vec<_>>(), clubs, kernels),
-        _ => fit_level_clue(clue, &readings.collect::<Vec<_>>(), kernels),
+    FitReport {
+        clubs: data.n_clubs(),
+        worthless: n_clubs - data.n_clubs(),
+        left_out: left_out.collect(),
+        set_aside: set_aside.collect(),
+        empty_rows: empty_rows(data),
+        narrowing,
     }
 }
 
-fn fit_level_clue(clue: &Clue, readings: &[(usize, f64, &Reading)], kernels: &Kernels) -> Outcome {
-    let readings: Vec<LevelReading> = readings
-        .iter()
-        .filter_map(|&(club, worth, reading)| match &reading.seen {
-            Seen::Levels(levels) => Some(LevelReading { club, worth, levels: levels.clone() }),
-            Seen::Measure { .. } => None,
-        })
-        .collect();
-    let left_out = |why| Outcome::LeftOut(LeftOut { clue: clue.id.clone(), readings: readings.len(), why });
-    if readings.len() < LEAST_READINGS {
-        return left_out(WhyLeftOut::TooFew);
-    }
-    let seen: BTreeSet<&Vec<usize>> = readings.iter().map(|r| &r.levels).collect();
-    let Some(fit) = fit_levels(kernels, &readings, clue.levels.len()).filter(|_| seen.len() > 1) else {
-        return left_out(WhyLeftOut::NeverVaries);
-    };
-    Outcome::Levels(LevelTable {
-        clue: clue.id.clone(),
-        clubs: readings.len(),
-        bandwidth: fit.bandwidth,
-        misread: clue.misread_at_least(),
-        weight: 1.0,
-        overall: fit.overall,
-        rows: fit.rows,
-    })
-}
-
-fn fit_measured_clue(
-    clue: &Clue,
-    readings: &[(usize, f64, &Reading)],
-    clubs: &[&DatedClub],
-    kernels: &Kernels,
-) -> Outcome {
-    let placed: Vec<MeasuredReading> = readings
-        .iter()
-        .filter_map(|&(club, worth, reading)| match reading.seen {
-            Seen::Measure { value, .. } => Some(MeasuredReading { club, worth, place: clue.scale.place(value)? }),
-            Seen::Levels(_) => None,
-        })
-        .collect();
-    let left_out = |why| Outcome::LeftOut(LeftOut { clue: clue.id.clone(), readings: placed.len(), why });
-    if placed.len() < LEAST_READINGS {
-        return left_out(WhyLeftOut::TooFew);
-    }
-    let (kept, aside) = set_aside_wild(kernels, &placed);
-    let Some(fit) = fit_measured(kernels, &kept) else {
-        return left_out(WhyLeftOut::NeverVaries);
-    };
-    let text = |club: usize| readings.iter().find(|(c, _, _)| *c == club).map_or("", |(_, _, r)| r.text.as_str());
-    let set_aside = aside
-        .iter()
-        .map(|(reading, deviations)| SetAside {
-            club: clubs[reading.club].club.id.clone(),
-            clue: clue.id.clone(),
-            reading: text(reading.club).to_owned(),
-            deviations: *deviations,
-        })
-        .collect();
-    Outcome::Measured { fit, set_aside }
-}
-
-/// Degrees of freedom of the predictive t: min(10, max(4, n - 1 - p)).
-#[expect(clippy::cast_precision_loss, reason = "collections are small")]
-fn degrees_of_freedom(n_clubs: usize, n_clues: usize) -> f64 {
-    (n_clubs as f64 - 1.0 - n_clues as f64).clamp(4.0, 10.0)
-}
-
-fn block(catalogue: &Catalogue, part: Part, fits: &[(usize, MeasuredFit)], worths: &[f64]) -> Option<MeasuredBlock> {
-    let own: Vec<(&Clue, &MeasuredFit)> =
-        fits.iter().map(|(ix, fit)| (&catalogue.clues[*ix], fit)).filter(|(clue, _)| clue.part == part).collect();
-    if own.is_empty() {
-        return None;
-    }
-    let measured: BTreeSet<usize> =
-        own.iter().flat_map(|(_, fit)| fit.residuals.iter().map(|(club, _)| *club)).collect();
-    let residuals: Vec<Vec<(usize, f64)>> = own.iter().map(|(_, fit)| fit.residuals.clone()).collect();
-    Some(MeasuredBlock {
-        part,
-        degrees_of_freedom: degrees_of_freedom(measured.len(), own.len()),
-        weight: 1.0,
-        correlation: shrunk_correlation(&residuals, |club| worths[club]),
-        clues: own.into_iter().map(|(clue, fit)| measured_table(clue, fit)).collect(),
-    })
-}
-
-fn measured_table(clue: &Clue, fit: &MeasuredFit) -> MeasuredTable {
-    let rows = fit.mean.iter().zip(&fit.clubs).map(|(&mean, &clubs)| MeasuredRow { clubs, mean, sd: fit.sd });
-    MeasuredTable {
-        clue: clue.id.clone(),
-        scale: clue.scale,
-        clubs: fit.residuals.len(),
-        bandwidth: fit.bandwidth,
-        misread: clue.misread_at_least(),
-        tolerance: clue.tolerance.unwrap_or(0.0),
-        overall_mean: fit.overall_mean,
-        overall_sd: fit.overall_sd,
-        rows: rows.collect(),
-    }
-}
-
-fn empty_rows(catalogue: &Catalogue, clubs: &[&DatedClub]) -> Vec<(i32, i32)> {
-    let axis = catalogue.axis;
+fn empty_rows(data: &FitData<'_>) -> Vec<(i32, i32)> {
+    let axis = data.catalogue.axis;
     (0..axis.n_rows())
         .map(|row| axis.row_years(row))
-        .filter(|(from, to)| !clubs.iter().any(|club| club.made_from() <= *to && club.made_to() >= *from))
+        .filter(|(from, to)| !data.clubs.iter().any(|club| club.made_from() <= *to && club.made_to() >= *from))
         .collect()
 }

@@ -33,6 +33,14 @@ impl Kernels {
         }
     }
 
+    /// Puts another date in the place of a club's; its middle stays, for the straight lines go by the date as given.
+    pub fn replace(&mut self, club: usize, date: &DateSpread) {
+        self.row_shares[club] = date.row_shares(self.axis);
+        for (h, steps) in BANDWIDTHS.iter().enumerate() {
+            self.at[h][club] = date.kernel(self.axis, steps * f64::from(self.axis.step()));
+        }
+    }
+
     /// Bandwidth in years.
     pub fn years(&self, bandwidth_ix: usize) -> f64 {
         BANDWIDTHS[bandwidth_ix] * f64::from(self.axis.step())

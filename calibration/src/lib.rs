@@ -5,10 +5,15 @@
 //! averaged by their exact leave-one-out scores.
 #![warn(missing_docs)]
 
+mod adjuster_fit;
 mod collection_prior;
+mod date_narrowing;
 mod date_spread;
 mod dated_club;
 mod fit;
+mod fit_data;
+mod fold_evidence;
+mod folds;
 mod kernels;
 mod level_fit;
 mod line;
@@ -17,13 +22,17 @@ mod moments;
 mod residual_correlation;
 mod score_weights;
 mod scores;
+mod table_fit;
 mod theil_sen;
+mod weight_fit;
 
 pub use dated_club::{DateGrade, DatedClub, DatedClubError};
-pub use fit::{Fit, FitError, FitReport, FitSettings, LeftOut, SetAside, WhyLeftOut, fit};
+pub use fit::{Fit, FitError, FitReport, FitSettings, LeftOut, Narrowing, SetAside, fit};
+pub use folds::folds_by_date;
 pub use level_fit::predictive_share;
 pub use line::Line;
 pub use moments::{Moments, weighted_moments};
 pub use residual_correlation::shrunk_correlation;
 pub use scores::{absolute_error, covered_share, crps, log_score, randomised_pit};
+pub use table_fit::WhyLeftOut;
 pub use theil_sen::{median, theil_sen};

@@ -33,13 +33,21 @@ pub(crate) struct MeasuredFit {
     pub mean: Vec<f64>,
     /// Effective number of clubs at each row.
     pub clubs: Vec<f64>,
-    pub sd: f64,
     pub overall_mean: f64,
     pub overall_sd: f64,
     /// Weighted mean bandwidth in years.
     pub bandwidth: f64,
     /// Leave-one-out residual of each reading kept, in the order given.
     pub residuals: Vec<(usize, f64)>,
+}
+
+impl MeasuredFit {
+    /// Spread of residuals about the mean, not below a hundredth of the overall spread.
+    pub fn sd_of(&self, residuals: &[(usize, f64)], worth: impl Fn(usize) -> f64) -> f64 {
+        let total: f64 = residuals.iter().map(|(club, _)| worth(*club)).sum();
+        let square: f64 = residuals.iter().map(|(club, r)| worth(*club) * r * r).sum();
+        (square / total.max(f64::MIN_POSITIVE)).sqrt().max(LEAST_SD_SHARE * self.overall_sd)
+    }
 }
 
 /// Splits readings into those kept and those set aside as wild: (kept, set aside with robust deviations).
@@ -111,7 +119,6 @@ pub(crate) fn fit_measured(kernels: &Kernels, readings: &[MeasuredReading]) -> O
     let weights = score_weights(&scores);
     let averaged: Vec<f64> =
         (0..readings.len()).map(|i| weights.iter().zip(&residuals).map(|(w, res)| w * res[i]).sum()).collect();
-    let variance = readings.iter().zip(&averaged).map(|(r, res)| r.worth * res * res).sum::<f64>() / total;
     let line = line_sums.line();
     let mut mean = vec![0.0; kernels.axis.n_rows()];
     let mut clubs = vec![0.0; kernels.axis.n_rows()];
@@ -125,7 +132,6 @@ pub(crate) fn fit_measured(kernels: &Kernels, readings: &[MeasuredReading]) -> O
     Some(MeasuredFit {
         mean,
         clubs,
-        sd: variance.sqrt().max(LEAST_SD_SHARE * overall_sd),
         overall_mean,
         overall_sd,
         bandwidth: weights.iter().enumerate().map(|(h, w)| w * kernels.years(h)).sum(),

@@ -134,6 +134,17 @@ impl Calibration {
                 shape(&table.clue, "rows", table.rows.len(), self.catalogue.axis.n_rows())?;
                 between(&table.clue, "misread", table.misread, [0.0, 0.999])?;
             }
+            for adjuster in &block.adjusters {
+                let clue = find(&self.catalogue, &adjuster.clue, ClueKind::Levels, Some(block.part))?;
+                if !seen.insert(adjuster.clue.clone()) {
+                    return Err(CalibrationError::Twice(adjuster.clue.clone()));
+                }
+                shape(&adjuster.clue, "rows", adjuster.expected.len(), self.catalogue.axis.n_rows())?;
+                shape(&adjuster.clue, "shifts", adjuster.shifts.len(), block.clues.len())?;
+                for levels in adjuster.expected.iter().chain(&adjuster.shifts) {
+                    shape(&adjuster.clue, "levels", levels.len(), clue.levels.len())?;
+                }
+            }
             block.check()?;
         }
         if self.priors.iter().all(|prior| prior.name != self.default_prior) {

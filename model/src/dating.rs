@@ -130,6 +130,6 @@ impl Dating {
     /// Whether any clue gave evidence.
     #[must_use]
     pub fn has_evidence(&self) -> bool {
-        !self.ledger.entries.is_empty()
+        self.ledger.entries.iter().any(|entry| !entry.adjusts)
     }
 }

@@ -7,6 +7,7 @@ use crate::club::Club;
 use crate::dating::{UnusedClue, WhyUnused};
 use crate::evidence_block::EvidenceBlock;
 use crate::measured_evidence::MeasuredEvidence;
+use crate::misread::misread_of;
 use crate::reading::{Cell, Reading};
 
 /// A clue whose reading counts, with its exponent.
@@ -16,6 +17,10 @@ pub(crate) struct UsedClue {
     pub id: String,
     pub reading: String,
     pub weight: f64,
+    /// Corrects others and is no evidence by itself.
+    pub adjusts: bool,
+    /// Chance of misreading before anything else is known.
+    pub misread: f64,
 }
 
 /// The readings of one club that speak of one part, as likelihoods over years.
@@ -49,28 +54,38 @@ impl Evidence {
 
     fn build(calibration: &Calibration, part: Part, usable: &[(usize, &Reading)]) -> Self {
         let axis = calibration.catalogue.axis;
+        let block = calibration.blocks.iter().find(|block| block.part == part);
         let mut clues = Vec::with_capacity(usable.len());
         let mut blocks = Vec::new();
         let mut measures: Vec<(usize, &Reading)> = Vec::new();
-        let mut measured_places = Vec::new();
+        let mut adjusters: Vec<(usize, &Reading)> = Vec::new();
+        let (mut measure_places, mut adjuster_places) = (Vec::new(), Vec::new());
         for (place, &(ix, reading)) in usable.iter().enumerate() {
-            let id = calibration.catalogue.clues[ix].id.clone();
-            let mut weight = 1.0;
-            if let Some(table) = calibration.level_table(&id) {
+            let clue = &calibration.catalogue.clues[ix];
+            let mut weight = block.map_or(1.0, |block| block.weight);
+            if let Some(table) = calibration.level_table(&clue.id) {
                 weight = table.weight;
                 blocks.push(EvidenceBlock::level(axis, place, weight, table.cases(reading)));
-            } else if let Some((block, j)) = calibration.measured_table(part, &id) {
-                weight = block.weight;
+            } else if let Some(j) = block.and_then(|block| block.clues.iter().position(|table| table.clue == clue.id)) {
                 measures.push((j, reading));
-                measured_places.push(place);
+                measure_places.push(place);
+            } else if let Some(a) = block.and_then(|block| block.adjusters.iter().position(|a| a.clue == clue.id)) {
+                adjusters.push((a, reading));
+                adjuster_places.push(place);
             }
-            clues.push(UsedClue { ix, id, reading: reading.text.clone(), weight });
+            clues.push(UsedClue {
+                ix,
+                id: clue.id.clone(),
+                reading: reading.text.clone(),
+                weight,
+                adjusts: clue.adjusts,
+                misread: misread_of(clue.misread, reading),
+            });
         }
-        if let Some(block) = calibration.blocks.iter().find(|block| block.part == part)
-            && !measures.is_empty()
-        {
-            let evidence = MeasuredEvidence::new(block, &measures);
-            blocks.push(EvidenceBlock::measured(axis, measured_places, block.weight, evidence));
+        if let Some(block) = block.filter(|_| !measures.is_empty()) {
+            let evidence = MeasuredEvidence::new(block, &measures, &adjusters);
+            measure_places.extend(adjuster_places);
+            blocks.push(EvidenceBlock::measured(axis, measure_places, block.weight, evidence));
         }
         Self { axis, clues, blocks }
     }
@@ -104,6 +119,17 @@ impl Evidence {
         total
     }
 
+    /// ln likelihood by year of each weighed group, before its exponent: level clues by their id, measures by `None`.
+    #[must_use]
+    pub fn ln_by_group(&self) -> Vec<(Option<&str>, Vec<f64>)> {
+        let group = |block: &EvidenceBlock| {
+            let is_level = block.is_level();
+            let id = block.clues.first().filter(|_| is_level).map(|&clue| self.clues[clue].id.as_str());
+            (id, block.ln_by_year((1 << block.n_clues()) - 1))
+        };
+        self.blocks.iter().map(group).collect()
+    }
+
     /// One clue's own ln likelihood by year, alone and before its exponent.
     #[must_use]
     pub fn ln_alone(&self, clue: usize) -> Vec<f64> {
@@ -116,10 +142,10 @@ impl Evidence {
             .unwrap_or_else(|| vec![0.0; self.axis.n_years()])
     }
 
-    /// Chance by year that each clue is misread, given all clues (0 for a clue without a table).
+    /// Chance by year that each clue is misread, given all clues (for a level adjuster, its chance before they are known).
     #[must_use]
     pub fn misread_by_year(&self) -> Vec<Vec<f64>> {
-        let mut all = vec![vec![0.0; self.axis.n_years()]; self.clues.len()];
+        let mut all: Vec<Vec<f64>> = self.clues.iter().map(|clue| vec![clue.misread; self.axis.n_years()]).collect();
         for block in &self.blocks {
             for (&clue, by_year) in block.clues.iter().zip(block.misread_by_year()) {
                 all[clue] = by_year;
@@ -146,12 +172,15 @@ fn why_unused<'a>(
     if without.contains(&ix) {
         return Err(Some(WhyUnused::LeftOut));
     }
-    if clue.adjusts {
-        return Err(Some(WhyUnused::Adjusts));
-    }
-    let has_table = match clue.kind {
-        ClueKind::Levels => calibration.level_table(&clue.id).is_some(),
+    let has_table = match (clue.kind, clue.adjusts) {
+        (ClueKind::Levels, false) => calibration.level_table(&clue.id).is_some(),
+        (ClueKind::Levels, true) => {
+            calibration.blocks.iter().any(|b| b.part == clue.part && b.adjusters.iter().any(|a| a.clue == clue.id))
+        }
         _ => calibration.measured_table(clue.part, &clue.id).is_some(),
     };
+    if clue.adjusts && !has_table {
+        return Err(Some(WhyUnused::Adjusts));
+    }
     if has_table { Ok(reading) } else { Err(Some(WhyUnused::NoTable)) }
 }

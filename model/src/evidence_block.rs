@@ -36,6 +36,10 @@ impl EvidenceBlock {
         Self { clues, weight, axis, source: Source::Measured(evidence) }
     }
 
+    pub fn is_level(&self) -> bool {
+        matches!(self.source, Source::Level { .. })
+    }
+
     pub fn n_clues(&self) -> usize {
         self.clues.len()
     }
@@ -51,7 +55,7 @@ impl EvidenceBlock {
     fn ln_rows(&self, mask: usize) -> Vec<f64> {
         match &self.source {
             Source::Level { right, wrong } => right.iter().map(|r| (r + wrong).ln()).collect(),
-            Source::Measured(evidence) => evidence.ln_mixture(mask),
+            Source::Measured(evidence) => evidence.ln_evidence(mask),
         }
     }
 
@@ -63,7 +67,7 @@ impl EvidenceBlock {
                 all.extend(self.ln_rows(1));
                 all
             }
-            Source::Measured(evidence) => evidence.ln_mixture_all(),
+            Source::Measured(evidence) => evidence.ln_evidence_all(),
         }
     }
 
@@ -78,6 +82,7 @@ impl EvidenceBlock {
     }
 
     /// Chance of a misreading by year for each clue, given all of the block's clues: its misread term over the mixture.
+    /// Level adjusters, which stand last, have no such term and are not in the list.
     pub fn misread_by_year(&self) -> Vec<Vec<f64>> {
         match &self.source {
             Source::Level { right, wrong } => {

@@ -54,6 +54,8 @@ pub struct LedgerEntry {
     pub standard_error: Option<[f64; 2]>,
     /// Exponent that it counts with.
     pub weight: f64,
+    /// Corrects measured clues and is no evidence of date by itself: what it moves, it moves through them.
+    pub adjusts: bool,
     /// Chance that it is misread or belongs to later work, given all clues.
     pub misread: f64,
     /// The answer without it.
@@ -112,6 +114,7 @@ impl Ledger {
                 bits: -account.shares[i][1],
                 standard_error: account.errors.as_ref().map(|errors| errors[i]),
                 weight: clue.weight,
+                adjusts: clue.adjusts,
                 misread: chance.clamp(0.0, 1.0),
                 without: WithoutClue::of(&without),
                 favours: favoured_years(evidence.axis, &evidence.ln_alone(i)),

@@ -53,7 +53,7 @@ pub use favours::{FAVOURS_LEAST_RATIO, favoured_years};
 pub use ledger::{EXACT_CLUES, Ledger, LedgerEntry, LedgerMethod, WithoutClue};
 pub use level_table::{LevelRow, LevelTable, LevelTableError};
 pub use ln_sums::{ln_add, ln_sum, normalised_from_ln};
-pub use measured_block::{MeasuredBlock, MeasuredBlockError, MeasuredRow, MeasuredTable};
+pub use measured_block::{LevelAdjuster, MeasuredBlock, MeasuredBlockError, MeasuredRow, MeasuredTable};
 pub use misread::{DOUBTFUL_MISREAD, LEAST_MISREAD};
 pub use out_of_step::{OUT_OF_STEP_MISREAD, OutOfStep, out_of_step};
 pub use posterior::Posterior;

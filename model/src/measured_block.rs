@@ -27,6 +27,8 @@ pub struct MeasuredTable {
     pub bandwidth: f64,
     /// Chance of misreading.
     pub misread: f64,
+    /// Stands in the block to correct the others and is no evidence of date by itself (loft, blade height).
+    pub adjusts: bool,
     /// Usual error of one measuring, in the clue's unit: already within the spread of the dated clubs.
     pub tolerance: f64,
     /// Mean over all years, on the clue's scale: where a misreading falls.
@@ -48,8 +50,32 @@ pub struct MeasuredBlock {
     pub weight: f64,
     /// A table for each clue.
     pub clues: Vec<MeasuredTable>,
+    /// Level clues that shift the means (club type, hand) and are no evidence of date by themselves.
+    pub adjusters: Vec<LevelAdjuster>,
     /// Residual correlation between the clues, one for all rows: symmetric, unit diagonal, positive definite.
     pub correlation: Vec<Vec<f64>>,
+}
+
+/// A level clue that shifts the means of the measured clues: mean at row r is mu(r) + B (z - zbar(r)).
+#[derive(Debug, Clone, PartialEq)]
+pub struct LevelAdjuster {
+    /// The clue's id.
+    pub clue: String,
+    /// zbar: share of each level expected at each row, `[row][level]`: a straight line in year, kept within 0 to 1.
+    pub expected: Vec<Vec<f64>>,
+    /// B: shift of each measured clue for each level on the measured clue's scale, `[clue of the block][level]`.
+    pub shifts: Vec<Vec<f64>>,
+}
+
+impl LevelAdjuster {
+    /// Shift of a measured clue's mean at a row for a reading of one of some levels.
+    #[must_use]
+    #[expect(clippy::cast_precision_loss, reason = "levels are few")]
+    pub fn shift(&self, clue: usize, row: usize, levels: &[usize]) -> f64 {
+        let seen = levels.iter().map(|&level| self.shifts[clue][level]).sum::<f64>() / levels.len().max(1) as f64;
+        let expected: f64 = self.expected[row].iter().zip(&self.shifts[clue]).map(|(share, shift)| share * shift).sum();
+        seen - expected
+    }
 }
 
 /// Why a block is refused.
@@ -120,6 +146,16 @@ impl MeasuredBlock {
                     return Err(MeasuredBlockError::Number { clue: table.clue.clone(), what: "clubs", value, limit });
                 }
             }
+        }
+        let all_finite = |rows: &[Vec<f64>]| rows.iter().flatten().all(|value| value.is_finite());
+        if let Some(adjuster) = self.adjusters.iter().find(|a| !(all_finite(&a.expected) && all_finite(&a.shifts))) {
+            let (clue, value) = (adjuster.clue.clone(), f64::NAN);
+            return Err(MeasuredBlockError::Number {
+                clue,
+                what: "shift or share",
+                value,
+                limit: "it must be a number",
+            });
         }
         self.check_correlation()
     }

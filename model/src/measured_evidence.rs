@@ -14,34 +14,40 @@ const ROW_PRIOR_CLUBS: f64 = 4.0;
 /// Least share of a variance that is left after conditioning; guards the square root against rounding.
 const LEAST_SHARE_LEFT: f64 = 1e-10;
 
-/// Readings of `k` measured clues of a block, against its tables.
+/// Readings of a block's measured clues and adjusters, against its tables.
 ///
-/// A set of them is a bit mask: bit i for the i-th reading given.
+/// A set of them is a bit mask: bit i for the i-th measure given, then one bit for each level adjuster given.
 #[derive(Debug, Clone)]
 pub(crate) struct MeasuredEvidence {
-    n_clues: usize,
+    n_measures: usize,
+    n_adjusters: usize,
     degrees_of_freedom: f64,
     /// For each row: difference of each reading from the row's mean, and scale matrix.
     rows: Vec<RowOfMeasures>,
-    /// e/(1 - e) for each reading.
+    /// e/(1 - e) for each measure.
     misread_odds: Vec<f64>,
-    /// ln density of each reading if misread.
+    /// ln density of each measure if misread.
     ln_misread: Vec<f64>,
+    /// Measures that correct the others: the evidence is M(S)/M(adjusting measures in S).
+    adjusting: usize,
 }
 
 #[derive(Debug, Clone)]
 struct RowOfMeasures {
     difference: Vec<f64>,
     scale: Vec<Vec<f64>>,
+    /// Shift of each measure's mean by each adjuster: `[adjuster][measure]`.
+    shifts: Vec<Vec<f64>>,
 }
 
 impl MeasuredEvidence {
-    /// Readings by (place of the clue in the block, reading); readings that are no measure are not passed.
-    pub fn new(block: &MeasuredBlock, readings: &[(usize, &Reading)]) -> Self {
+    /// Measures by (place of the clue in the block, reading) and level adjusters by (place among them, reading);
+    /// readings of another kind are not passed.
+    pub fn new(block: &MeasuredBlock, readings: &[(usize, &Reading)], adjusters: &[(usize, &Reading)]) -> Self {
         let n_rows = block.clues.first().map_or(0, |table| table.rows.len());
         let places: Vec<(f64, f64)> =
             readings.iter().map(|&(j, reading)| place_and_variance(block, j, reading)).collect();
-        let rows = (0..n_rows).map(|row| row_of_measures(block, readings, &places, row)).collect();
+        let rows = (0..n_rows).map(|row| row_of_measures(block, readings, adjusters, &places, row)).collect();
         let odds = readings.iter().map(|&(j, reading)| {
             let misread = misread_of(block.clues[j].misread, reading);
             misread / (1.0 - misread)
@@ -50,31 +56,93 @@ impl MeasuredEvidence {
             let width = MISREAD_WIDTH * block.clues[j].overall_sd;
             ln_student_t((place - block.clues[j].overall_mean) / width, MISREAD_DEGREES_OF_FREEDOM) - width.ln()
         });
+        let adjusting = readings.iter().enumerate().filter(|(_, (j, _))| block.clues[*j].adjusts);
         Self {
-            n_clues: readings.len(),
+            n_measures: readings.len(),
+            n_adjusters: adjusters.len(),
             degrees_of_freedom: block.degrees_of_freedom,
             rows,
             misread_odds: odds.collect(),
             ln_misread: ln_misread.collect(),
+            adjusting: adjusting.fold(0, |mask, (i, _)| mask | (1 << i)),
         }
     }
 
     pub fn n_clues(&self) -> usize {
-        self.n_clues
+        self.n_measures + self.n_adjusters
     }
 
     fn n_rows(&self) -> usize {
         self.rows.len()
     }
 
-    /// ln J(T) for every set T at every row: `[mask * n_rows + row]`.
-    fn ln_joint_all(&self) -> Vec<f64> {
-        let n_rows = self.n_rows();
-        let mut all = vec![0.0; (1 << self.n_clues) * n_rows];
-        for (row, measures) in self.rows.iter().enumerate() {
-            let mut factor = Factor::default();
-            self.visit(measures, &mut factor, 0, 0, &mut |mask, ln| all[mask * n_rows + row] = ln);
+    fn measures_of(&self, mask: usize) -> usize {
+        mask & ((1 << self.n_measures) - 1)
+    }
+
+    /// A row as it is under the adjusters of a set: their shifts taken off the differences.
+    fn adjusted(&self, row: &RowOfMeasures, mask: usize) -> RowOfMeasures {
+        let mut row = row.clone();
+        for adjuster in (0..self.n_adjusters).filter(|a| mask & (1 << (self.n_measures + a)) != 0) {
+            for (difference, shift) in row.difference.iter_mut().zip(&row.shifts[adjuster]) {
+                *difference -= shift;
+            }
         }
+        row
+    }
+
+    /// ln of the evidence M(S)/M(adjusting measures in S) for every set S at every row: `[mask * n_rows + row]`.
+    pub fn ln_evidence_all(&self) -> Vec<f64> {
+        let n_rows = self.n_rows();
+        let mut all = vec![0.0; (1 << self.n_clues()) * n_rows];
+        let n_sets = 1_usize << self.n_measures;
+        for (row_ix, row) in self.rows.iter().enumerate() {
+            for adjusters in 0..1_usize << self.n_adjusters {
+                let row = self.adjusted(row, adjusters << self.n_measures);
+                let joint = self.ln_joint_all(&row);
+                let mixture: Vec<f64> =
+                    (0..n_sets).map(|set| self.mix(set, joint[set], |clue| joint[set & !(1 << clue)])).collect();
+                for set in 0..n_sets {
+                    let mask = set | (adjusters << self.n_measures);
+                    all[mask * n_rows + row_ix] = mixture[set] - mixture[set & self.adjusting];
+                }
+            }
+        }
+        all
+    }
+
+    /// The same at every row for one set.
+    pub fn ln_evidence(&self, mask: usize) -> Vec<f64> {
+        let set = self.measures_of(mask);
+        let at = |row: &RowOfMeasures| {
+            let row = self.adjusted(row, mask);
+            self.mixture_at(&row, set).0 - self.mixture_at(&row, set & self.adjusting).0
+        };
+        self.rows.iter().map(at).collect()
+    }
+
+    /// For the full set: ln M at every row, and for each measure ln of its misread term (same normalisation).
+    pub fn misread_terms(&self) -> (Vec<f64>, Vec<Vec<f64>>) {
+        let mask = (1 << self.n_clues()) - 1;
+        let set = self.measures_of(mask);
+        let mut terms = vec![Vec::with_capacity(self.n_rows()); self.n_measures];
+        let mut mixture = Vec::with_capacity(self.n_rows());
+        let ln_weight = self.ln_total_weight(set);
+        for row in &self.rows {
+            let (ln_mixture, without) = self.mixture_at(&self.adjusted(row, mask), set);
+            mixture.push(ln_mixture);
+            for (clue, term) in terms.iter_mut().enumerate() {
+                term.push(self.misread_odds[clue].ln() + self.ln_misread[clue] + without[clue] - ln_weight);
+            }
+        }
+        (mixture, terms)
+    }
+
+    /// ln J(T) for every set T of measures at one row.
+    fn ln_joint_all(&self, row: &RowOfMeasures) -> Vec<f64> {
+        let mut all = vec![0.0; 1 << self.n_measures];
+        let mut factor = Factor::default();
+        self.visit(row, &mut factor, 0, 0, &mut |mask, ln| all[mask] = ln);
         all
     }
 
@@ -88,53 +156,18 @@ impl MeasuredEvidence {
         keep: &mut impl FnMut(usize, f64),
     ) {
         keep(mask, factor.ln_density(self.degrees_of_freedom));
-        for clue in next..self.n_clues {
+        for clue in next..self.n_measures {
             factor.push(clue, row);
             self.visit(row, factor, mask | (1 << clue), clue + 1, keep);
             factor.pop();
         }
     }
 
-    /// ln M(S) for every set S at every row: `[mask * n_rows + row]`.
-    pub fn ln_mixture_all(&self) -> Vec<f64> {
-        let n_rows = self.n_rows();
-        let joint = self.ln_joint_all();
-        let mut all = vec![0.0; joint.len()];
-        for mask in 1..1 << self.n_clues {
-            for row in 0..n_rows {
-                let without = |clue: usize| joint[(mask & !(1 << clue)) * n_rows + row];
-                all[mask * n_rows + row] = self.mix(mask, joint[mask * n_rows + row], without);
-            }
-        }
-        all
-    }
-
-    /// ln M(S) at every row for one set.
-    pub fn ln_mixture(&self, mask: usize) -> Vec<f64> {
-        self.rows.iter().map(|row| self.mixture_at(row, mask).0).collect()
-    }
-
-    /// For the full set: ln M at every row, and for each clue ln of its misread term (same normalisation).
-    pub fn misread_terms(&self) -> (Vec<f64>, Vec<Vec<f64>>) {
-        let mask = (1 << self.n_clues) - 1;
-        let mut terms = vec![Vec::with_capacity(self.n_rows()); self.n_clues];
-        let mut mixture = Vec::with_capacity(self.n_rows());
-        let ln_weight = self.ln_total_weight(mask);
-        for row in &self.rows {
-            let (ln_mixture, without) = self.mixture_at(row, mask);
-            mixture.push(ln_mixture);
-            for (clue, term) in terms.iter_mut().enumerate() {
-                term.push(self.misread_odds[clue].ln() + self.ln_misread[clue] + without[clue] - ln_weight);
-            }
-        }
-        (mixture, terms)
-    }
-
     /// ln M(S) at one row, and ln J(S without j) for each j of S. Each is factored on its own: taking j out of the whole
     /// by the inverse matrix would cancel all digits where j lies far off.
     fn mixture_at(&self, row: &RowOfMeasures, mask: usize) -> (f64, Vec<f64>) {
-        let mut without = vec![0.0; self.n_clues];
-        for clue in (0..self.n_clues).filter(|clue| mask & (1 << clue) != 0) {
+        let mut without = vec![0.0; self.n_measures];
+        for clue in (0..self.n_measures).filter(|clue| mask & (1 << clue) != 0) {
             without[clue] = self.ln_joint(row, mask & !(1 << clue));
         }
         (self.mix(mask, self.ln_joint(row, mask), |clue| without[clue]), without)
@@ -142,7 +175,7 @@ impl MeasuredEvidence {
 
     fn ln_joint(&self, row: &RowOfMeasures, mask: usize) -> f64 {
         let mut factor = Factor::default();
-        for clue in (0..self.n_clues).filter(|clue| mask & (1 << clue) != 0) {
+        for clue in (0..self.n_measures).filter(|clue| mask & (1 << clue) != 0) {
             factor.push(clue, row);
         }
         factor.ln_density(self.degrees_of_freedom)
@@ -151,7 +184,7 @@ impl MeasuredEvidence {
     /// ln of [J(S) + sum_j o_j J(S without j) q_j] / (1 + sum_j o_j), o_j = e_j/(1 - e_j).
     fn mix(&self, mask: usize, ln_joint: f64, ln_without: impl Fn(usize) -> f64) -> f64 {
         let mut ln_total = ln_joint;
-        for clue in (0..self.n_clues).filter(|clue| mask & (1 << clue) != 0) {
+        for clue in (0..self.n_measures).filter(|clue| mask & (1 << clue) != 0) {
             if self.misread_odds[clue] > 0.0 {
                 ln_total = ln_add(ln_total, self.misread_odds[clue].ln() + ln_without(clue) + self.ln_misread[clue]);
             }
@@ -160,7 +193,7 @@ impl MeasuredEvidence {
     }
 
     fn ln_total_weight(&self, mask: usize) -> f64 {
-        let odds = (0..self.n_clues).filter(|clue| mask & (1 << clue) != 0).map(|clue| self.misread_odds[clue]);
+        let odds = (0..self.n_measures).filter(|clue| mask & (1 << clue) != 0).map(|clue| self.misread_odds[clue]);
         odds.sum::<f64>().ln_1p()
     }
 }
@@ -180,6 +213,7 @@ fn place_and_variance(block: &MeasuredBlock, j: usize, reading: &Reading) -> (f6
 fn row_of_measures(
     block: &MeasuredBlock,
     readings: &[(usize, &Reading)],
+    adjusters: &[(usize, &Reading)],
     places: &[(f64, f64)],
     row: usize,
 ) -> RowOfMeasures {
@@ -203,7 +237,11 @@ fn row_of_measures(
             line.collect()
         })
         .collect();
-    RowOfMeasures { difference, scale }
+    let shifts = adjusters.iter().map(|&(a, reading)| {
+        let Seen::Levels(levels) = &reading.seen else { return vec![0.0; readings.len()] };
+        readings.iter().map(|&(j, _)| block.adjusters[a].shift(j, row, levels)).collect()
+    });
+    RowOfMeasures { difference, scale, shifts: shifts.collect() }
 }
 
 /// A Cholesky factor that grows and shrinks by one clue at a time, with the whitened differences.

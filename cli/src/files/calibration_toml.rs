@@ -5,8 +5,8 @@ use super::catalogue_toml::toml_problem;
 use super::text_file::sha256;
 use crate::failure::{Failure, InputProblem, SourceText};
 use agewright_model::{
-    Axis, Calibration, Catalogue, Clue, LevelRow, LevelTable, MeasuredBlock, MeasuredRow, MeasuredTable, Origin, Part,
-    Prior, PriorRow, Scale, Spread,
+    Axis, Calibration, Catalogue, Clue, LevelAdjuster, LevelRow, LevelTable, MeasuredBlock, MeasuredRow, MeasuredTable,
+    Origin, Part, Prior, PriorRow, Scale, Spread,
 };
 use indexmap::IndexMap;
 use serde::{Deserialize, Serialize};
@@ -31,6 +31,8 @@ struct CalibrationFile {
     blocks: Vec<BlockFile>,
     #[serde(rename = "measured", default)]
     measured: Vec<MeasuredFile>,
+    #[serde(rename = "adjuster", default)]
+    adjusters: Vec<AdjusterFile>,
     catalogue: Catalogue,
 }
 
@@ -111,6 +113,32 @@ struct MeasuredRowFile {
     sd: f64,
 }
 
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct AdjusterFile {
+    part: Part,
+    clue: String,
+    /// For each measured clue: shift of its mean for each level, on the measured clue's scale.
+    shifts: Vec<ShiftFile>,
+    /// Share of each level expected in each row of years.
+    rows: Vec<ExpectedFile>,
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct ShiftFile {
+    on: String,
+    by: IndexMap<String, f64>,
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct ExpectedFile {
+    from: i32,
+    to: i32,
+    shares: IndexMap<String, f64>,
+}
+
 /// A calibration that was read, with what an answer says about it.
 #[derive(Debug, Clone)]
 pub struct LoadedCalibration {
@@ -184,7 +212,13 @@ fn from_file(file: CalibrationFile) -> Result<Calibration, String> {
             );
         }
         let BlockFile { part, degrees_of_freedom, weight, correlation, .. } = block;
-        blocks.push(MeasuredBlock { part, degrees_of_freedom, weight, clues, correlation });
+        let own = file.adjusters.iter().filter(|adjuster| adjuster.part == part);
+        let adjusters = own.map(|adjuster| level_adjuster(&catalogue, &clues, adjuster)).collect::<Result<_, _>>()?;
+        blocks.push(MeasuredBlock { part, degrees_of_freedom, weight, clues, adjusters, correlation });
+    }
+    if let Some(lone) = file.adjusters.iter().find(|a| blocks.iter().all(|block: &MeasuredBlock| block.part != a.part))
+    {
+        return Err(format!("adjuster \"{}\": the {} has no block to adjust", lone.clue, lone.part.word()));
     }
     if let Some(clue) = measured.keys().next() {
         return Err(format!("measured table \"{clue}\" stands in no block"));
@@ -232,27 +266,48 @@ fn find<'a>(catalogue: &'a Catalogue, id: &str) -> Result<&'a Clue, String> {
         .ok_or_else(|| format!("table \"{id}\": the catalogue has no such clue"))
 }
 
+/// Numbers by level in the order of the catalogue; every level once.
+fn by_level(clue: &Clue, numbers: &IndexMap<String, f64>) -> Result<Vec<f64>, String> {
+    if let Some(unknown) = numbers.keys().find(|key| clue.levels.iter().all(|level| &level.id != *key)) {
+        return Err(format!("table \"{}\": \"{unknown}\" is no level of the clue", clue.id));
+    }
+    let number = |id: &String| {
+        numbers.get(id).copied().ok_or_else(|| format!("table \"{}\": level \"{id}\" has no number", clue.id))
+    };
+    clue.levels.iter().map(|level| number(&level.id)).collect()
+}
+
 fn level_table(catalogue: &Catalogue, table: LevelFile) -> Result<LevelTable, String> {
     let clue = find(catalogue, &table.clue)?;
     rows_fit(catalogue.axis, &table.clue, table.rows.iter().map(|row| (row.from, row.to)))?;
-    let in_order = |shares: &IndexMap<String, f64>| -> Result<Vec<f64>, String> {
-        if let Some(unknown) = shares.keys().find(|key| clue.levels.iter().all(|level| &level.id != *key)) {
-            return Err(format!("table \"{}\": \"{unknown}\" is no level of the clue", clue.id));
-        }
-        let share = |id: &String| {
-            shares.get(id).copied().ok_or_else(|| format!("table \"{}\": level \"{id}\" has no share", clue.id))
-        };
-        clue.levels.iter().map(|level| share(&level.id)).collect()
-    };
-    let row = |row: &LevelRowFile| Ok(LevelRow { clubs: row.clubs, shares: in_order(&row.shares)? });
+    let row = |row: &LevelRowFile| Ok(LevelRow { clubs: row.clubs, shares: by_level(clue, &row.shares)? });
     Ok(LevelTable {
-        overall: in_order(&table.overall)?,
+        overall: by_level(clue, &table.overall)?,
         rows: table.rows.iter().map(row).collect::<Result<_, String>>()?,
         clue: table.clue,
         clubs: table.clubs,
         bandwidth: table.bandwidth,
         misread: table.misread,
         weight: table.weight,
+    })
+}
+
+fn level_adjuster(
+    catalogue: &Catalogue,
+    clues: &[MeasuredTable],
+    adjuster: &AdjusterFile,
+) -> Result<LevelAdjuster, String> {
+    let clue = find(catalogue, &adjuster.clue)?;
+    rows_fit(catalogue.axis, &adjuster.clue, adjuster.rows.iter().map(|row| (row.from, row.to)))?;
+    let shift = |table: &MeasuredTable| {
+        let own = adjuster.shifts.iter().find(|shift| shift.on == table.clue);
+        let own = own.ok_or_else(|| format!("adjuster \"{}\" has no shifts on {}", clue.id, table.clue))?;
+        by_level(clue, &own.by)
+    };
+    Ok(LevelAdjuster {
+        clue: adjuster.clue.clone(),
+        expected: adjuster.rows.iter().map(|row| by_level(clue, &row.shares)).collect::<Result<_, _>>()?,
+        shifts: clues.iter().map(shift).collect::<Result<_, _>>()?,
     })
 }
 
@@ -265,6 +320,7 @@ fn measured_table(catalogue: &Catalogue, table: MeasuredFile) -> Result<Measured
     let row = |row: &MeasuredRowFile| Ok(MeasuredRow { clubs: row.clubs, mean: place(row.mean)?, sd: row.sd });
     Ok(MeasuredTable {
         scale: clue.scale,
+        adjusts: clue.adjusts,
         tolerance: clue.tolerance.unwrap_or(0.0),
         overall_mean: place(table.overall_mean)?,
         rows: table.rows.iter().map(row).collect::<Result<_, String>>()?,
@@ -328,8 +384,31 @@ fn to_file(calibration: &Calibration) -> CalibrationFile {
         level_tables: level_tables.collect(),
         blocks: blocks.collect(),
         measured: tables.map(|table| measured_file(axis, table)).collect(),
+        adjusters: calibration.blocks.iter().flat_map(|block| adjuster_files(calibration, block)).collect(),
         catalogue: calibration.catalogue.clone(),
     }
+}
+
+fn adjuster_files(calibration: &Calibration, block: &MeasuredBlock) -> Vec<AdjusterFile> {
+    let axis = calibration.catalogue.axis;
+    let numbers = |clue: &Clue, values: &[f64]| -> IndexMap<String, f64> {
+        clue.levels.iter().map(|level| level.id.clone()).zip(values.iter().map(|v| tidy(*v))).collect()
+    };
+    let file = |adjuster: &LevelAdjuster| {
+        let clue = calibration.catalogue.clues.iter().find(|clue| clue.id == adjuster.clue)?;
+        let shifts = block.clues.iter().zip(&adjuster.shifts);
+        let rows = adjuster.expected.iter().enumerate().map(|(row, shares)| {
+            let (from, to) = axis.row_years(row);
+            ExpectedFile { from, to, shares: numbers(clue, shares) }
+        });
+        Some(AdjusterFile {
+            part: block.part,
+            clue: adjuster.clue.clone(),
+            shifts: shifts.map(|(table, by)| ShiftFile { on: table.clue.clone(), by: numbers(clue, by) }).collect(),
+            rows: rows.collect(),
+        })
+    };
+    block.adjusters.iter().filter_map(file).collect()
 }
 
 fn level_row(axis: Axis, row_ix: usize, row: &LevelRow, clue: &Clue) -> LevelRowFile {
