@@ -1,6 +1,6 @@
 //! A club of known date.
 
-use agewright_model::{Axis, Club};
+use agewright_model::{Axis, Cell, Club};
 use thiserror::Error;
 
 /// How well a date is known: 1 documented to 5 own opinion.
@@ -83,6 +83,16 @@ impl DatedClub {
             return Err(DatedClubError::OffAxis { year, first: axis.from(), last: axis.last() });
         }
         Ok(Self { club, made_from, made_to, grade })
+    }
+
+    /// The same club with another cell for one clue.
+    #[must_use]
+    pub fn with_cell(&self, clue: usize, cell: Cell) -> Self {
+        let mut other = self.clone();
+        if let Some(place) = other.club.cells.get_mut(clue) {
+            *place = cell;
+        }
+        other
     }
 
     /// First year it may have been made in.

@@ -6,6 +6,8 @@
 #![warn(missing_docs)]
 
 mod adjuster_fit;
+mod audit;
+mod audit_scores;
 mod collection_prior;
 mod date_narrowing;
 mod date_spread;
@@ -19,6 +21,7 @@ mod level_fit;
 mod line;
 mod measured_fit;
 mod moments;
+mod plain_product;
 mod residual_correlation;
 mod score_weights;
 mod scores;
@@ -26,12 +29,15 @@ mod table_fit;
 mod theil_sen;
 mod weight_fit;
 
+pub use audit::{Audit, AuditPlan, AuditedClub, Surprise, audit, n_fits};
+pub use audit_scores::{AuditScores, Means};
 pub use dated_club::{DateGrade, DatedClub, DatedClubError};
 pub use fit::{Fit, FitError, FitReport, FitSettings, LeftOut, Narrowing, SetAside, fit};
-pub use folds::folds_by_date;
+pub use folds::{folds_by_date, thinned};
 pub use level_fit::predictive_share;
 pub use line::Line;
 pub use moments::{Moments, weighted_moments};
+pub use plain_product::product_posterior;
 pub use residual_correlation::shrunk_correlation;
 pub use scores::{absolute_error, covered_share, crps, log_score, randomised_pit};
 pub use table_fit::WhyLeftOut;

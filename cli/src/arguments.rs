@@ -29,6 +29,12 @@ Examples:
   agewright fit --catalogue demo-data/irons.toml --collection demo-data/wrackness.csv --out mine.toml
   agewright fit --catalogue demo-data/irons.toml --collection demo-data/wrackness.csv --out flat.toml --prior flat")]
     Fit(FitArguments),
+    /// Dates clubs of known date as if it were not known, and scores the answers.
+    #[command(after_help = "\
+Examples:
+  agewright audit --catalogue demo-data/irons.toml --collection demo-data/wrackness.csv
+  agewright audit --catalogue demo-data/irons.toml --collection demo-data/wrackness.csv --require-coverage 0.9")]
+    Audit(AuditArguments),
     /// Drops each clue in turn, and takes each prior in turn.
     #[command(after_help = "\
 Examples:
@@ -175,4 +181,50 @@ pub struct CluesArguments {
     /// Calibration whose catalogue to print; without it the built-in demo's.
     #[arg(long, value_name = "FILE", env = "AGEWRIGHT_CALIBRATION")]
     pub calibration: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub struct AuditArguments {
+    /// Catalogue of clues (TOML).
+    #[arg(long, value_name = "FILE")]
+    pub catalogue: PathBuf,
+    /// Collection of dated clubs (CSV); `-` reads standard input.
+    #[arg(long, value_name = "FILE")]
+    pub collection: PathBuf,
+    /// Date these clubs by one fit on the collection, in place of folds.
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["folds", "leave_one_out"])]
+    pub held_out: Option<PathBuf>,
+    /// Number of folds; each is dated by a fit without it.
+    #[arg(long, value_name = "K", default_value_t = 10, value_parser = clap::value_parser!(u16).range(2..))]
+    pub folds: u16,
+    /// Date each club by a fit without it (slow: one fit a club).
+    #[arg(long, conflicts_with = "folds")]
+    pub leave_one_out: bool,
+    /// Also score without each clue in turn (one audit a clue).
+    #[arg(long)]
+    pub each_clue: bool,
+    /// Also score with fewer clubs to fit on: how the score grows.
+    #[arg(long)]
+    pub learning_curve: bool,
+    /// Prior: `as-collected` or `flat`.
+    #[arg(long, value_name = "NAME")]
+    pub prior: Option<String>,
+    /// Seed of the randomised PIT and of the learning curve's draws.
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub seed: u64,
+    /// Exit with code 4 where the 95 % band holds a smaller share of the dates than this.
+    #[arg(long, value_name = "SHARE")]
+    pub require_coverage: Option<f64>,
+    /// Write a histogram of the PIT to this .svg or .png.
+    #[arg(long, value_name = "FILE")]
+    pub chart: Option<PathBuf>,
+    /// Replace the chart if it exists.
+    #[arg(long)]
+    pub force: bool,
+    /// Pass over this column; may be given several times.
+    #[arg(long, value_name = "COLUMN")]
+    pub ignore: Vec<String>,
+    /// Form of the result.
+    #[arg(long, value_enum, default_value_t = PlainFormat::Text)]
+    pub format: PlainFormat,
 }

@@ -77,6 +77,8 @@ pub enum Failure {
     Input(Vec<InputProblem>),
     /// Input is rejected as a whole, without a place to show.
     Rejected(String),
+    /// A check that was asked for did not pass.
+    Check(String),
     /// Standard output or error could not be written.
     Stream(std::io::Error),
 }
@@ -92,6 +94,7 @@ impl Failure {
             Self::Stream(_) => ExitStatus::Failed,
             Self::Usage(_) => ExitStatus::WrongUsage,
             Self::Input(_) | Self::Rejected(_) => ExitStatus::InputRejected,
+            Self::Check(_) => ExitStatus::CheckFailed,
         }
     }
 
@@ -101,7 +104,7 @@ impl Failure {
 
     pub fn render(&self) -> String {
         match self {
-            Self::Failed(message) | Self::Usage(message) | Self::Rejected(message) => {
+            Self::Failed(message) | Self::Usage(message) | Self::Rejected(message) | Self::Check(message) => {
                 textwrap::fill(&format!("error: {message}"), textwrap::Options::new(80).subsequent_indent("  "))
             }
             Self::Stream(error) => format!("error: output could not be written: {error}"),

@@ -5,6 +5,7 @@
 mod answer_csv;
 mod answer_json;
 mod arguments;
+mod audit_json;
 mod built_in;
 mod charts;
 mod clue_orders;

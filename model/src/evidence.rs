@@ -90,6 +90,12 @@ impl Evidence {
         Self { axis, clues, blocks }
     }
 
+    /// The axis of years.
+    #[must_use]
+    pub fn axis(&self) -> Axis {
+        self.axis
+    }
+
     /// Number of clues that count.
     #[must_use]
     pub fn n_clues(&self) -> usize {

@@ -64,7 +64,12 @@ fn described(svg: &str, clubs: &[ChartClub<'_>], shown: Shown) -> String {
     }
     let title =
         if shown.posterior { "When the clubs were made, by year" } else { "How far each clue moved the estimate" };
-    let words = format!("<title>{}</title>\n<desc>{}</desc>\n", escape(title), escape(told.trim_end()));
+    with_words(svg, title, told.trim_end())
+}
+
+/// An SVG with a title and a description behind its opening tag.
+pub fn with_words(svg: &str, title: &str, description: &str) -> String {
+    let words = format!("<title>{}</title>\n<desc>{}</desc>\n", escape(title), escape(description));
     match svg.find('>') {
         Some(at) => {
             let (tag, rest) = svg.split_at(at);

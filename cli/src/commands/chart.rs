@@ -10,7 +10,7 @@ use agewright_model::Part;
 use std::path::Path;
 
 pub fn run(arguments: &ChartArguments, streams: &mut Streams<'_>) -> Result<(), Failure> {
-    let form = arguments.out.as_deref().map(form_of).transpose()?;
+    let form = arguments.out.as_deref().map(picture).transpose()?;
     if let Some(path) = &arguments.out {
         check_may_write(path, arguments.force)?;
     }
@@ -26,21 +26,33 @@ pub fn run(arguments: &ChartArguments, streams: &mut Streams<'_>) -> Result<(), 
     let shown = Shown { posterior: part != ChartPart::Ledger, ledger: part != ChartPart::Posterior };
     let svg = draw(&question.loaded.calibration, &clubs, shown).map_err(Failure::Failed)?;
     match (&arguments.out, form) {
-        (Some(path), Some(Form::Png)) => write_whole(path, &png(&svg).map_err(Failure::Failed)?, arguments.force),
-        (Some(path), _) => write_whole(path, svg.as_bytes(), arguments.force),
-        (None, _) => Ok(streams.stdout.write_all(svg.as_bytes())?),
+        (Some(path), Some(form)) => write_whole(path, &form.bytes(&svg)?, arguments.force),
+        _ => Ok(streams.stdout.write_all(svg.as_bytes())?),
     }
 }
 
-enum Form {
+/// Form of a picture file.
+#[derive(Clone, Copy)]
+pub enum Picture {
     Svg,
     Png,
 }
 
-fn form_of(path: &Path) -> Result<Form, Failure> {
+impl Picture {
+    /// The file's contents for a drawing.
+    pub fn bytes(self, svg: &str) -> Result<Vec<u8>, Failure> {
+        match self {
+            Self::Svg => Ok(svg.as_bytes().to_vec()),
+            Self::Png => png(svg).map_err(Failure::Failed),
+        }
+    }
+}
+
+/// The form that a file's name asks for.
+pub fn picture(path: &Path) -> Result<Picture, Failure> {
     match path.extension().and_then(|e| e.to_str()).map(str::to_lowercase).as_deref() {
-        Some("svg") => Ok(Form::Svg),
-        Some("png") => Ok(Form::Png),
-        _ => Err(Failure::Usage(format!("--out {}: the name must end in .svg or .png", path.display()))),
+        Some("svg") => Ok(Picture::Svg),
+        Some("png") => Ok(Picture::Png),
+        _ => Err(Failure::Usage(format!("{}: the name of a picture must end in .svg or .png", path.display()))),
     }
 }

@@ -33,17 +33,23 @@ pub fn run(arguments: &FitArguments, streams: &mut Streams<'_>) -> Result<(), Fa
         },
         prior: arguments.prior.clone(),
     };
-    let fitted = fit(&catalogue, &collection.dated, &settings).map_err(|error| match &error {
-        FitError::Prior { name, allowed } => {
-            let help = hint(name, allowed).map_or_else(String::new, |help| format!("\n= help: {help}"));
-            Failure::Usage(format!("--prior: {error}{help}"))
-        }
-        _ => Failure::Rejected(format!("{}: {error}", collection_source.name)),
-    })?;
+    let fitted =
+        fit(&catalogue, &collection.dated, &settings).map_err(|error| fit_failure(&error, &collection_source.name))?;
     let text = calibration_text(&fitted.calibration)?;
     write_whole(&arguments.out, text.as_bytes(), arguments.force)?;
     write!(streams.stderr, "{}", fit_text(&fitted, &collection, &arguments.out))?;
     Ok(())
+}
+
+/// Why nothing could be fitted, as the command line tells it.
+pub fn fit_failure(error: &FitError, collection: &str) -> Failure {
+    match error {
+        FitError::Prior { name, allowed } => {
+            let help = hint(name, allowed).map_or_else(String::new, |help| format!("\n= help: {help}"));
+            Failure::Usage(format!("--prior: {error}{help}"))
+        }
+        _ => Failure::Rejected(format!("{collection}: {error}")),
+    }
 }
 
 fn file_name(path: &Path) -> String {

@@ -1,5 +1,7 @@
 //! The commands, one a file.
 
+mod audit;
+pub use audit::Variants;
 mod chart;
 mod clues;
 mod date;
@@ -15,6 +17,7 @@ use crate::failure::Failure;
 pub fn run(arguments: &Arguments, streams: &mut Streams<'_>) -> Result<(), Failure> {
     match &arguments.command {
         Command::Date(arguments) => date::run(arguments, streams),
+        Command::Audit(arguments) => audit::run(arguments, streams),
         Command::Fit(arguments) => fit::run(arguments, streams),
         Command::Sensitivity(arguments) => sensitivity::run(arguments, streams),
         Command::Chart(arguments) => chart::run(arguments, streams),

@@ -1,11 +1,16 @@
 //! Warnings and notes as sentences: what is wrong, what it may mean, what to do.
 
 use crate::wording::two_answers;
-use agewright_model::{Calibration, Dating, OutOfStep, UnusedClue, WhyUnused};
+use agewright_model::{Calibration, Catalogue, Dating, OutOfStep, UnusedClue, WhyUnused};
 
 /// Name of a clue for people.
 pub fn clue_name(calibration: &Calibration, id: &str) -> String {
-    let clue = calibration.catalogue.clues.iter().find(|clue| clue.id == id);
+    name_in(&calibration.catalogue, id)
+}
+
+/// Name of a catalogue's clue for people.
+pub fn name_in(catalogue: &Catalogue, id: &str) -> String {
+    let clue = catalogue.clues.iter().find(|clue| clue.id == id);
     clue.map_or_else(|| id.to_owned(), agewright_model::Clue::name)
 }
 

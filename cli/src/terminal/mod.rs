@@ -1,15 +1,19 @@
 //! Text for a terminal of 80 columns.
 
+mod audit_text;
 mod bench_sheet;
 mod date_text;
 mod fit_text;
 mod messages;
 mod page;
+mod progress;
 mod sensitivity_text;
 
+pub use audit_text::{AuditText, audit_text};
 pub use bench_sheet::bench_sheet;
 pub use date_text::{DateText, date_text};
 pub use fit_text::fit_text;
 pub use messages::{clue_name, out_of_step_message, two_answers_message, unused_messages};
 pub use page::signed;
+pub use progress::progress;
 pub use sensitivity_text::sensitivity_text;

@@ -1,0 +1,130 @@
+//! `agewright audit`: how good the answers are.
+
+use super::chart::picture;
+use super::fit::fit_failure;
+use crate::Streams;
+use crate::arguments::{AuditArguments, PlainFormat};
+use crate::audit_json::AuditAnswer;
+use crate::charts::draw_pit;
+use crate::failure::Failure;
+use crate::files::{TableOptions, check_may_write, read_catalogue, read_collection, read_text, write_whole};
+use crate::terminal::{AuditText, audit_text, progress};
+use agewright_calibration::{Audit, AuditPlan, DatedClub, FitSettings, Means, audit, n_fits, thinned};
+use agewright_model::{Catalogue, Cell};
+
+/// Scores of variants beside the audit itself.
+#[derive(Debug, Default)]
+pub struct Variants {
+    /// Clue left out, and the model's means without it.
+    pub each_clue: Vec<(String, Means)>,
+    /// Number of clubs fitted on, and the model's means with them.
+    pub learning_curve: Vec<(usize, Means)>,
+}
+
+pub fn run(arguments: &AuditArguments, streams: &mut Streams<'_>) -> Result<(), Failure> {
+    if let Some(path) = &arguments.chart {
+        picture(path)?;
+        check_may_write(path, arguments.force)?;
+    }
+    let catalogue = read_catalogue(&read_text(&arguments.catalogue, streams)?)?;
+    let options = TableOptions { ignore: arguments.ignore.clone() };
+    let source = read_text(&arguments.collection, streams)?;
+    let clubs = read_collection(&source, &catalogue, &options)?.dated;
+    let held_out = match &arguments.held_out {
+        Some(path) => Some(read_collection(&read_text(path, streams)?, &catalogue, &options)?.dated),
+        None => None,
+    };
+    if held_out.as_ref().unwrap_or(&clubs).is_empty() {
+        return Err(Failure::Rejected(format!("{}: no dated club to audit", source.name)));
+    }
+    let bench = Bench { arguments, catalogue: &catalogue, collection: &source.name, held_out: held_out.as_deref() };
+    let result = bench.audit(&catalogue, &clubs, "auditing")?;
+    let variants = bench.variants(&clubs)?;
+    match arguments.format {
+        PlainFormat::Text => {
+            let shown = AuditText {
+                catalogue: &catalogue,
+                audit: &result,
+                variants: &variants,
+                n_fitted: clubs.len(),
+                held_out: held_out.is_some(),
+            };
+            write!(streams.stdout, "{}", audit_text(&shown))?;
+        }
+        PlainFormat::Json => {
+            let line = serde_json::to_string(&AuditAnswer::new(&result, &variants))
+                .map_err(|error| Failure::Failed(error.to_string()))?;
+            writeln!(streams.stdout, "{line}")?;
+        }
+    }
+    if let Some(path) = &arguments.chart {
+        let pits: Vec<f64> = result.clubs.iter().map(|club| club.pit).collect();
+        let svg = draw_pit(&pits).map_err(Failure::Failed)?;
+        write_whole(path, &picture(path)?.bytes(&svg)?, arguments.force)?;
+    }
+    required(arguments, &result)
+}
+
+fn required(arguments: &AuditArguments, result: &Audit) -> Result<(), Failure> {
+    let covered = result.means()[0].coverage[2];
+    match arguments.require_coverage {
+        Some(share) if covered < share => {
+            Err(Failure::Check(format!("the 95 % band holds {covered:.3} of the dates; {share} was required")))
+        }
+        _ => Ok(()),
+    }
+}
+
+struct Bench<'a> {
+    arguments: &'a AuditArguments,
+    catalogue: &'a Catalogue,
+    collection: &'a str,
+    held_out: Option<&'a [DatedClub]>,
+}
+
+/// Shares of the collection that the learning curve fits on.
+const CURVE: [f64; 4] = [0.125, 0.25, 0.5, 1.0];
+/// A share with fewer clubs tells nothing.
+const LEAST_CURVE: usize = 8;
+
+impl Bench<'_> {
+    fn plan(&self) -> AuditPlan<'_> {
+        match (self.held_out, self.arguments.leave_one_out) {
+            (Some(clubs), _) => AuditPlan::HeldOut(clubs),
+            (None, true) => AuditPlan::LeaveOneOut,
+            (None, false) => AuditPlan::Folds(usize::from(self.arguments.folds)),
+        }
+    }
+
+    fn audit(&self, catalogue: &Catalogue, clubs: &[DatedClub], what: &'static str) -> Result<Audit, Failure> {
+        let bar = progress(what, n_fits(clubs.len(), self.plan()));
+        let settings = FitSettings { prior: self.arguments.prior.clone(), ..FitSettings::default() };
+        let result = audit(catalogue, clubs, &settings, self.plan(), self.arguments.seed, &|| bar.inc(1));
+        bar.finish_and_clear();
+        result.map_err(|error| fit_failure(&error, self.collection))
+    }
+
+    fn variants(&self, clubs: &[DatedClub]) -> Result<Variants, Failure> {
+        let mut variants = Variants::default();
+        if self.arguments.each_clue {
+            for (ix, clue) in self.catalogue.clues.iter().enumerate() {
+                let blind = |club: &DatedClub| club.with_cell(ix, Cell::NotExamined);
+                let fewer: Vec<DatedClub> = clubs.iter().map(blind).collect();
+                let held: Option<Vec<DatedClub>> = self.held_out.map(|held| held.iter().map(blind).collect());
+                let bench = Bench { held_out: held.as_deref(), ..*self };
+                let means = bench.audit(self.catalogue, &fewer, "without each clue")?.means()[0];
+                variants.each_clue.push((clue.id.clone(), means));
+            }
+        }
+        if self.arguments.learning_curve {
+            for share in CURVE {
+                let fewer = thinned(clubs, share, self.arguments.seed);
+                if fewer.len() >= LEAST_CURVE {
+                    let means = self.audit(self.catalogue, &fewer, "with fewer clubs")?.means()[0];
+                    variants.learning_curve.push((fewer.len(), means));
+                }
+            }
+        }
+        Ok(variants)
+    }
+}

@@ -1,0 +1,121 @@
+//! The audit as text.
+
+use super::page::{table, wrapped};
+use crate::commands::Variants;
+use crate::wording::span;
+use agewright_calibration::{Audit, Means};
+use agewright_model::Catalogue;
+use std::fmt::Write as _;
+
+/// What to show.
+pub struct AuditText<'a> {
+    pub catalogue: &'a Catalogue,
+    pub audit: &'a Audit,
+    pub variants: &'a Variants,
+    pub n_fitted: usize,
+    pub held_out: bool,
+}
+
+/// Text of at most 80 columns.
+pub fn audit_text(shown: &AuditText<'_>) -> String {
+    let mut out = String::new();
+    let n = shown.audit.clubs.len();
+    let how = if shown.held_out {
+        format!("{n} clubs held out, dated by a fit on {} others", shown.n_fitted)
+    } else {
+        format!("{n} clubs, each dated by a fit without it")
+    };
+    let _ = writeln!(out, "Audit: {how}\n");
+    let [model, prior, product] = shown.audit.means();
+    let rows = vec![means_row("model", &model), means_row("prior alone", &prior), means_row("plain product", &product)];
+    let _ = writeln!(
+        out,
+        "{}\n",
+        table(&["", "Log score", "CRPS", "Error", "50 %", "80 %", "95 %"], rows, &[1, 2, 3, 4, 5, 6])
+    );
+    let glossary = "Log score in nats a year, higher is better. CRPS and error of the middle year in years, lower is better. \
+                    50, 80 and 95 %: share of the dates that lie inside those bands; near its name is right, below it the \
+                    bands are too narrow. Prior alone: no clue read. Plain product: each clue's own table multiplied, as if \
+                    none repeated another and none were misread.";
+    let _ = writeln!(out, "{}", wrapped(glossary, ""));
+    pit_text(&mut out, shown.audit);
+    surprises_text(&mut out, shown);
+    variants_text(&mut out, shown, &model);
+    out
+}
+
+fn means_row(name: &str, means: &Means) -> Vec<String> {
+    let [half, most, nearly] = means.coverage.map(|share| format!("{:.0} %", 100.0 * share));
+    vec![
+        name.to_owned(),
+        format!("{:.3}", means.log_score),
+        format!("{:.2}", means.crps),
+        format!("{:.2}", means.mae),
+        half,
+        most,
+        nearly,
+    ]
+}
+
+/// Counts of the PIT in ten parts, as it should be even.
+fn pit_text(out: &mut String, audit: &Audit) {
+    let mut counts = [0_usize; 10];
+    for club in &audit.clubs {
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a tenth of 0 to 1")]
+        let part = ((club.pit * 10.0) as usize).min(9);
+        counts[part] += 1;
+    }
+    let counts: Vec<String> = counts.iter().map(usize::to_string).collect();
+    let text = format!(
+        "PIT in ten parts (even is right; heaped at the ends, bands are too narrow; at one end, answers lean late or early): {}",
+        counts.join(" ")
+    );
+    let _ = writeln!(out, "\n{}", wrapped(&text, "  "));
+}
+
+fn surprises_text(out: &mut String, shown: &AuditText<'_>) {
+    let _ = writeln!(out, "\nMost surprising clubs: the rest does not bear out their dates\n");
+    let rows = shown.audit.surprises.iter().map(|surprise| {
+        let club = &shown.audit.clubs[surprise.club];
+        let clue = surprise.clue.as_ref().map_or_else(
+            || "no single clue".to_owned(),
+            |(id, score)| format!("{} ({score:.1} without it)", super::messages::name_in(shown.catalogue, id)),
+        );
+        vec![
+            club.id.clone(),
+            span(club.made_from, club.made_to),
+            format!("{} ({})", club.median, span(club.band_95.0, club.band_95.1)),
+            format!("{:.1}", surprise.log_score),
+            clue,
+        ]
+    });
+    let _ = writeln!(
+        out,
+        "{}",
+        table(&["Club", "Made", "Dated (19 in 20)", "Log score", "Clue that surprises"], rows.collect(), &[3])
+    );
+}
+
+fn variants_text(out: &mut String, shown: &AuditText<'_>, whole: &Means) {
+    if !shown.variants.each_clue.is_empty() {
+        let _ = writeln!(out, "\nWithout each clue (change of the mean score; - says that the clue helps)\n");
+        let mut clues: Vec<&(String, Means)> = shown.variants.each_clue.iter().collect();
+        clues.sort_by(|a, b| a.1.log_score.total_cmp(&b.1.log_score));
+        let rows = clues.into_iter().map(|(id, means)| {
+            vec![
+                super::messages::name_in(shown.catalogue, id),
+                format!("{:+.3}", means.log_score - whole.log_score),
+                format!("{:+.2}", means.crps - whole.crps),
+                format!("{:.0} %", 100.0 * means.coverage[2]),
+            ]
+        });
+        let _ = writeln!(out, "{}", table(&["Clue", "Log score", "CRPS", "95 %"], rows.collect(), &[1, 2, 3]));
+    }
+    if !shown.variants.learning_curve.is_empty() {
+        let _ = writeln!(out, "\nWith fewer clubs: what more of them would buy\n");
+        let rows =
+            shown.variants.learning_curve.iter().map(|(clubs, means)| means_row(&format!("{clubs} clubs"), means));
+        let headings = ["", "Log score", "CRPS", "Error", "50 %", "80 %", "95 %"];
+        let _ = writeln!(out, "{}", table(&headings, rows.collect(), &[1, 2, 3, 4, 5, 6]));
+    }
+}
