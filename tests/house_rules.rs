@@ -59,6 +59,6 @@ fn crates_depend_one_way() {
     allowed("agewright-model", &["serde", "statrs", "nalgebra", "thiserror"]);
     allowed(
         "agewright-calibration",
-        &["agewright-model", "nalgebra", "rand", "rand_chacha", "rayon", "statrs", "thiserror"],
+        &["agewright-model", "nalgebra", "rand", "rand_chacha", "rand_distr", "rayon", "statrs", "thiserror"],
     );
 }

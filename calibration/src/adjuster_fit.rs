@@ -27,7 +27,15 @@ pub(crate) struct AdjusterLines {
 
 impl Indicators {
     /// From (clue, number of levels, readings) of each adjuster, over clubs for which `members` holds.
-    pub fn new(kernels: &Kernels, adjusters: &[(usize, usize, &[LevelReading])], members: &[bool]) -> Self {
+    ///
+    /// An adjuster for which `is_ruled` holds is not centred: its rules tell how a club differs from one without the
+    /// effect, and the means are then those of the latter.
+    pub fn new(
+        kernels: &Kernels,
+        adjusters: &[(usize, usize, &[LevelReading])],
+        members: &[bool],
+        is_ruled: impl Fn(usize) -> bool,
+    ) -> Self {
         let origin = kernels.axis.row_centre(0);
         let date = |club: usize| kernels.middle[club] - origin;
         let width: usize = adjusters.iter().map(|(_, n_levels, _)| n_levels).sum();
@@ -38,7 +46,7 @@ impl Indicators {
             let lines: Vec<Line> = (0..n_levels)
                 .map(|level| {
                     let mut sums = LineSums::default();
-                    for r in readings.iter().filter(|r| members[r.club]) {
+                    for r in readings.iter().filter(|r| members[r.club] && !is_ruled(clue)) {
                         sums.add(date(r.club), indicator(r, level), r.worth);
                     }
                     sums.line()

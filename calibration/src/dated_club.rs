@@ -85,13 +85,14 @@ impl DatedClub {
         Ok(Self { club, made_from, made_to, grade })
     }
 
-    /// The same club with another cell for one clue.
+    /// The same club with another cell for one clue, by its place in the catalogue.
     #[must_use]
     pub fn with_cell(&self, clue: usize, cell: Cell) -> Self {
         let mut other = self.clone();
-        if let Some(place) = other.club.cells.get_mut(clue) {
-            *place = cell;
+        if other.club.cells.len() <= clue {
+            other.club.cells.resize(clue + 1, Cell::NotExamined);
         }
+        other.club.cells[clue] = cell;
         other
     }
 

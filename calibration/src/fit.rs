@@ -6,6 +6,9 @@ use crate::fit_data::FitData;
 use crate::fold_evidence::{Groups, groups_of, out_of_fold};
 use crate::kernels::Kernels;
 use crate::measured_fit::LEAST_READINGS;
+use crate::method::FitMethod;
+use crate::rule_conflicts::{RuleConflict, rule_conflicts};
+use crate::rules::Rules;
 use crate::table_fit::{Omissions, WhyLeftOut};
 use crate::weight_fit::fit_weights;
 use agewright_model::{Calibration, CalibrationError, Catalogue, Cell, Origin, Part, Prior, PriorError};
@@ -18,8 +21,12 @@ pub struct FitSettings {
     pub name: String,
     /// Where everything came from; the number of clubs and their years are filled in.
     pub origin: Origin,
-    /// Name of the prior to use by default; `None` for as-collected.
+    /// Name of the prior to use by default; `None` for as-collected, without clubs the first of the rules.
     pub prior: Option<String>,
+    /// Rules of thumb that count beside the clubs.
+    pub rules: Option<Rules>,
+    /// How tables are fitted.
+    pub method: FitMethod,
 }
 
 /// A fitted calibration and what was seen on the way.
@@ -44,6 +51,8 @@ pub struct FitReport {
     pub set_aside: Vec<SetAside>,
     /// Rows of years with no dated club: first and last year of each.
     pub empty_rows: Vec<(i32, i32)>,
+    /// Rows in which rules and clubs disagree by more than chance.
+    pub conflicts: Vec<RuleConflict>,
     /// Whether the clues of clubs dated to an interval were let narrow it.
     pub narrowing: Narrowing,
 }
@@ -114,6 +123,8 @@ pub enum FitError {
 
 /// Folds that the weights are fitted on.
 const WEIGHT_FOLDS: usize = 10;
+/// Exponent of every clue where rules alone speak.
+const RULES_WEIGHT: f64 = 0.6;
 /// Rounds of narrowing that are tried.
 const NARROWING_ROUNDS: usize = 2;
 
@@ -125,11 +136,11 @@ const NARROWING_ROUNDS: usize = 2;
 /// [`FitError`] when nothing can be fitted or the prior asked for does not exist.
 pub fn fit(catalogue: &Catalogue, clubs: &[DatedClub], settings: &FitSettings) -> Result<Fit, FitError> {
     let counted: Vec<&DatedClub> = clubs.iter().filter(|club| club.worth() > 0.0).collect();
-    if counted.is_empty() {
+    if counted.is_empty() && settings.rules.is_none() {
         return Err(FitError::NoDatedClub);
     }
-    let data = FitData::new(catalogue, counted);
-    let kernels = Kernels::new(catalogue.axis, &data.dates);
+    let data = FitData::new(catalogue, counted, settings.rules.as_ref(), &settings.method);
+    let kernels = Kernels::new(catalogue.axis, &data.dates, &settings.method.bandwidths);
     let everyone = vec![true; data.n_clubs()];
     let plain = fit_narrowed(&data, &kernels, &everyone, 0)?;
     if plain.calibration.level_tables.is_empty() && plain.calibration.blocks.is_empty() {
@@ -141,7 +152,7 @@ pub fn fit(catalogue: &Catalogue, clubs: &[DatedClub], settings: &FitSettings) -
     let mut weights = weights_of(&data, &kernels, &parts, &prior, 0)?;
     let mut tables = plain;
     let mut narrowing = Narrowing::NoIntervals;
-    if data.dates.iter().any(|date| date.share.len() > 1) {
+    if data.method.weights.is_none() && data.dates.iter().any(|date| date.share.len() > 1) {
         let narrowed = weights_of(&data, &kernels, &parts, &prior, NARROWING_ROUNDS)?;
         let gain = narrowed.score - weights.score;
         narrowing = if gain > 0.0 { Narrowing::Kept(gain) } else { Narrowing::NotKept(gain) };
@@ -156,12 +167,18 @@ pub fn fit(catalogue: &Catalogue, clubs: &[DatedClub], settings: &FitSettings) -
     calibration.origin = origin(settings, &data.clubs);
     calibration.default_prior = prior;
     calibration.check()?;
-    let report = report(&data, &tables.omissions, clubs.len(), narrowing);
+    let mut report = report(&data, &tables.omissions, clubs.len(), narrowing);
+    report.conflicts = settings.rules.iter().flat_map(|rules| rule_conflicts(&data, &kernels, rules)).collect();
     Ok(Fit { calibration, report })
 }
 
 fn chosen_prior(calibration: &Calibration, settings: &FitSettings) -> Result<String, FitError> {
-    let name = settings.prior.as_deref().unwrap_or(Prior::AS_COLLECTED);
+    let of_rules = settings.rules.as_ref().and_then(|rules| rules.priors.first()).map(|(name, _)| name.as_str());
+    let default = match calibration.default_prior.as_str() {
+        Prior::FLAT => of_rules.unwrap_or(Prior::FLAT),
+        other => other,
+    };
+    let name = settings.prior.as_deref().unwrap_or(default);
     match calibration.prior(name) {
         Ok(prior) => Ok(prior.name.clone()),
         Err(_) => Err(FitError::Prior {
@@ -184,6 +201,10 @@ fn weights_of(
     prior: &str,
     rounds: usize,
 ) -> Result<Weights, PriorError> {
+    if let Some(weight) = data.method.weights.or((data.n_clubs() == 0).then_some(RULES_WEIGHT)) {
+        let by_part = parts.iter().map(|(_, groups)| vec![weight; groups.len()]).collect();
+        return Ok(Weights { by_part, score: 0.0 });
+    }
     let evidence = out_of_fold(data, kernels, parts, prior, WEIGHT_FOLDS, rounds)?;
     let fitted: Vec<(Vec<f64>, f64)> =
         parts.iter().zip(&evidence).map(|((_, groups), clubs)| fit_weights(clubs, groups.len())).collect();
@@ -231,6 +252,7 @@ fn report(data: &FitData<'_>, omissions: &Omissions, n_clubs: usize, narrowing: 
         set_aside: set_aside.collect(),
         empty_rows: empty_rows(data),
         narrowing,
+        conflicts: Vec::new(),
     }
 }
 

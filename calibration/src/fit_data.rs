@@ -4,6 +4,8 @@ use crate::date_spread::DateSpread;
 use crate::dated_club::DatedClub;
 use crate::level_fit::LevelReading;
 use crate::measured_fit::MeasuredReading;
+use crate::method::FitMethod;
+use crate::rules::Rules;
 use agewright_model::{Catalogue, ClueKind, DOUBTFUL_MISREAD, Reading, Seen};
 
 /// Readings of one clue over all clubs, in the order of the clubs.
@@ -21,13 +23,22 @@ pub(crate) struct FitData<'a> {
     pub worths: Vec<f64>,
     /// One for each clue of the catalogue.
     pub readings: Vec<ClueReadings>,
+    pub rules: Option<&'a Rules>,
+    pub method: &'a FitMethod,
     /// Dates as given: even over each club's interval.
     pub dates: Vec<DateSpread>,
 }
 
 impl<'a> FitData<'a> {
-    pub fn new(catalogue: &'a Catalogue, clubs: Vec<&'a DatedClub>) -> Self {
+    pub fn new(
+        catalogue: &'a Catalogue,
+        clubs: Vec<&'a DatedClub>,
+        rules: Option<&'a Rules>,
+        method: &'a FitMethod,
+    ) -> Self {
         Self {
+            rules,
+            method,
             catalogue,
             worths: clubs.iter().map(|club| club.worth()).collect(),
             readings: (0..catalogue.clues.len()).map(|ix| clue_readings(catalogue, ix, &clubs)).collect(),

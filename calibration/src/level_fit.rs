@@ -1,6 +1,7 @@
 //! Fits the table of a level clue: smoothed shares of its levels through time.
 
-use crate::kernels::{BANDWIDTHS, Kernels};
+use crate::kernels::Kernels;
+use crate::rules::LevelRuleRows;
 use crate::score_weights::score_weights;
 use agewright_model::LevelRow;
 
@@ -40,14 +41,24 @@ struct Counts {
 }
 
 /// Geometric mean over bandwidths and strengths of P_rk = (C_rk + a q_k)/(T_r + a), weighted by exp(leave-one-out log
-/// score) and renormalised. `None` with no reading.
-pub(crate) fn fit_levels(kernels: &Kernels, readings: &[LevelReading], n_levels: usize) -> Option<LevelFit> {
-    if readings.is_empty() {
+/// score) and renormalised. A rule adds its shares times its worth to the counts of every row, not smeared by the kernel;
+/// it is never scored. `None` with neither reading nor rule.
+pub(crate) fn fit_levels(
+    kernels: &Kernels,
+    readings: &[LevelReading],
+    n_levels: usize,
+    rule: Option<&LevelRuleRows>,
+) -> Option<LevelFit> {
+    if readings.is_empty() && rule.is_none() {
         return None;
     }
-    let tallies: Vec<f64> = tally(readings, n_levels);
-    let counts: Vec<Counts> = (0..BANDWIDTHS.len()).map(|h| count(kernels, readings, n_levels, h)).collect();
-    let mut scores = Vec::with_capacity(BANDWIDTHS.len() * STRENGTHS.len());
+    let mut tallies: Vec<f64> = tally(readings, n_levels);
+    let mut counts: Vec<Counts> = (0..kernels.n_bandwidths()).map(|h| count(kernels, readings, n_levels, h)).collect();
+    let own_clubs: Vec<Vec<f64>> = counts.iter().map(|counts| counts.total.clone()).collect();
+    if let Some(rule) = rule {
+        add_rule(rule, &mut tallies, &mut counts);
+    }
+    let mut scores = Vec::with_capacity(kernels.n_bandwidths() * STRENGTHS.len());
     for (h, counts) in counts.iter().enumerate() {
         for strength in STRENGTHS {
             scores.push(left_out_score(kernels, readings, &tallies, counts, h, strength));
@@ -59,9 +70,9 @@ pub(crate) fn fit_levels(kernels: &Kernels, readings: &[LevelReading], n_levels:
         .map(|row| {
             let mut ln_shares = vec![0.0; n_levels];
             let mut clubs = 0.0;
-            for (weight, (h, strength)) in weights.iter().zip(pairs()) {
+            for (weight, (h, strength)) in weights.iter().zip(pairs(kernels)) {
                 let counts = &counts[h];
-                clubs += weight * counts.total[row];
+                clubs += weight * own_clubs[h][row];
                 for (k, ln_share) in ln_shares.iter_mut().enumerate() {
                     let share = predictive_share(counts.by_level[row][k], counts.total[row], strength, overall[k]);
                     *ln_share += weight * share.ln();
@@ -70,12 +81,29 @@ pub(crate) fn fit_levels(kernels: &Kernels, readings: &[LevelReading], n_levels:
             LevelRow { clubs, shares: agewright_model::normalised_from_ln(&ln_shares) }
         })
         .collect();
-    let bandwidth = weights.iter().zip(pairs()).map(|(weight, (h, _))| weight * kernels.years(h)).sum();
+    let bandwidth = weights.iter().zip(pairs(kernels)).map(|(weight, (h, _))| weight * kernels.bandwidths[h]).sum();
     Some(LevelFit { overall, rows, bandwidth })
 }
 
-fn pairs() -> impl Iterator<Item = (usize, f64)> {
-    (0..BANDWIDTHS.len()).flat_map(|h| STRENGTHS.into_iter().map(move |strength| (h, strength)))
+/// Adds a rule to the counts of every row and, averaged over the rows, to the tallies.
+#[expect(clippy::cast_precision_loss, reason = "rows are few")]
+fn add_rule(rule: &LevelRuleRows, tallies: &mut [f64], counts: &mut [Counts]) {
+    let n_rows = rule.worth.len() as f64;
+    for (row, (worth, shares)) in rule.worth.iter().zip(&rule.shares).enumerate() {
+        for (k, share) in shares.iter().enumerate() {
+            tallies[k] += worth * share / n_rows;
+            for counts in counts.iter_mut() {
+                counts.by_level[row][k] += worth * share;
+            }
+        }
+        for counts in counts.iter_mut() {
+            counts.total[row] += worth;
+        }
+    }
+}
+
+fn pairs(kernels: &Kernels) -> impl Iterator<Item = (usize, f64)> {
+    (0..kernels.n_bandwidths()).flat_map(|h| STRENGTHS.into_iter().map(move |strength| (h, strength)))
 }
 
 /// Part of a reading that falls to each level it names.

@@ -1,13 +1,13 @@
 //! Fits the table of one measured clue: a mean that drifts through time, and the spread about it.
 
-use crate::kernels::{BANDWIDTHS, Kernels};
+use crate::kernels::Kernels;
 use crate::line::{Line, LineSums};
+use crate::method::FitMethod;
 use crate::moments::weighted_moments;
+use crate::rules::MeasuredRuleRows;
 use crate::score_weights::score_weights;
 use crate::theil_sen::{median, theil_sen};
 
-/// Clubs that the straight line counts for beside the residuals near a row.
-const LINE_WORTH: f64 = 8.0;
 /// A clue needs this many readings.
 pub(crate) const LEAST_READINGS: usize = 4;
 /// A reading this many robust standard deviations off the Theil-Sen line is set aside.
@@ -89,54 +89,130 @@ struct RowSums {
     dates: Vec<f64>,
 }
 
+/// What a clue's mean leans on away from clubs: a straight line through them, or a rule's curve (places are then taken
+/// off it, and the line lies at zero).
+struct Base<'a> {
+    kernels: &'a Kernels,
+    origin: f64,
+    /// Sums of the line; `None` where a rule stands in its place.
+    line: Option<LineSums>,
+    /// Clubs that it counts for at each row.
+    worth: Vec<f64>,
+}
+
 /// Mean at row r: a straight line in year plus sum(k res)/(sum k + 8) of its residuals, averaged over bandwidths by the
-/// leave-one-out normal log score. `None` for under four readings or no spread.
-pub(crate) fn fit_measured(kernels: &Kernels, readings: &[MeasuredReading]) -> Option<MeasuredFit> {
-    let total: f64 = readings.iter().map(|r| r.worth).sum();
-    if readings.len() < LEAST_READINGS || total <= 0.0 {
-        return None;
-    }
+/// leave-one-out normal log score. A rule's mean takes the place of the line and its worth the place of the 8.
+/// `None` without a rule for under four readings or no spread.
+pub(crate) fn fit_measured(
+    kernels: &Kernels,
+    readings: &[MeasuredReading],
+    rule: Option<&MeasuredRuleRows>,
+    method: &FitMethod,
+) -> Option<MeasuredFit> {
     let weighted: Vec<(f64, f64)> = readings.iter().map(|r| (r.place, r.worth)).collect();
-    let overall = weighted_moments(&weighted)?;
-    let (overall_mean, overall_sd) = (overall.mean, overall.sd);
+    let overall = weighted_moments(&weighted).map(|m| (m.mean, m.sd));
     // A spread that is rounding alone is no spread.
-    if overall_sd.is_nan() || overall_sd <= 1e-9 * overall_mean.abs().max(1e-3) {
-        return None;
-    }
+    let varies = overall.is_some_and(|(mean, sd)| sd > 1e-9 * mean.abs().max(1e-3));
+    let (overall_mean, overall_sd) = match rule {
+        None if readings.len() >= LEAST_READINGS && varies => overall?,
+        None => return None,
+        Some(rule) => rule.overall(),
+    };
     let origin = kernels.axis.row_centre(0);
-    let date = |r: &MeasuredReading| kernels.middle[r.club] - origin;
-    let mut line_sums = LineSums::default();
-    for r in readings {
-        line_sums.add(date(r), r.place, r.worth);
+    let off_rule = |r: &MeasuredReading| match rule {
+        Some(rule) => MeasuredReading { place: r.place - rule.mean_at(kernels.middle[r.club]), ..*r },
+        None => *r,
+    };
+    let readings: Vec<MeasuredReading> = readings.iter().map(off_rule).collect();
+    let mut sums = LineSums::default();
+    for r in &readings {
+        sums.add(kernels.middle[r.club] - origin, r.place, r.worth);
     }
-    let sums: Vec<RowSums> = (0..BANDWIDTHS.len()).map(|h| row_sums(kernels, readings, origin, h)).collect();
-    let residuals: Vec<Vec<f64>> = sums
-        .iter()
-        .enumerate()
-        .map(|(h, sums)| readings.iter().map(|r| left_out_residual(kernels, r, origin, line_sums, sums, h)).collect())
-        .collect();
-    let scores: Vec<f64> = residuals.iter().map(|res| normal_log_score(readings, res, total)).collect();
-    let weights = score_weights(&scores);
-    let averaged: Vec<f64> =
-        (0..readings.len()).map(|i| weights.iter().zip(&residuals).map(|(w, res)| w * res[i]).sum()).collect();
-    let line = line_sums.line();
-    let mut mean = vec![0.0; kernels.axis.n_rows()];
-    let mut clubs = vec![0.0; kernels.axis.n_rows()];
-    for row in 0..mean.len() {
-        for (weight, sums) in weights.iter().zip(&sums) {
-            mean[row] +=
-                weight * mean_at(kernels, row, origin, line, sums.clubs[row], sums.values[row], sums.dates[row]);
-            clubs[row] += weight * sums.clubs[row];
+    let base = Base {
+        kernels,
+        origin,
+        line: rule.is_none().then_some(sums),
+        worth: rule.map_or_else(|| vec![method.line_worth; kernels.axis.n_rows()], |rule| rule.worth.clone()),
+    };
+    Some(base.fit(&readings, rule, method, (overall_mean, overall_sd)))
+}
+
+impl Base<'_> {
+    fn fit(
+        &self,
+        readings: &[MeasuredReading],
+        rule: Option<&MeasuredRuleRows>,
+        method: &FitMethod,
+        (overall_mean, overall_sd): (f64, f64),
+    ) -> MeasuredFit {
+        let kernels = self.kernels;
+        let total: f64 = readings.iter().map(|r| r.worth).sum();
+        let sums: Vec<RowSums> =
+            (0..kernels.n_bandwidths()).map(|h| row_sums(kernels, readings, self.origin, h)).collect();
+        let residual = |h: usize, sums: &RowSums, r: &MeasuredReading| {
+            if method.plug_in { self.residual(sums, r) } else { self.left_out_residual(h, sums, r) }
+        };
+        let residuals: Vec<Vec<f64>> =
+            sums.iter().enumerate().map(|(h, sums)| readings.iter().map(|r| residual(h, sums, r)).collect()).collect();
+        let scores: Vec<f64> = residuals.iter().map(|res| normal_log_score(readings, res, total)).collect();
+        let weights = score_weights(&scores);
+        let averaged =
+            (0..readings.len()).map(|i| weights.iter().zip(&residuals).map(|(w, res)| w * res[i]).sum::<f64>());
+        let line = self.line.map_or(Line { at_zero: 0.0, slope: 0.0 }, |sums| sums.line());
+        let mut mean = rule.map_or_else(|| vec![0.0; kernels.axis.n_rows()], |rule| rule.mean.clone());
+        let mut clubs = vec![0.0; kernels.axis.n_rows()];
+        for row in 0..mean.len() {
+            for (weight, sums) in weights.iter().zip(&sums) {
+                mean[row] += weight * self.mean_at(row, line, sums.clubs[row], sums.values[row], sums.dates[row]);
+                clubs[row] += weight * sums.clubs[row];
+            }
+        }
+        MeasuredFit {
+            mean,
+            clubs,
+            overall_mean,
+            overall_sd,
+            bandwidth: weights.iter().zip(&kernels.bandwidths).map(|(w, h)| w * h).sum(),
+            residuals: readings.iter().map(|r| r.club).zip(averaged).collect(),
         }
     }
-    Some(MeasuredFit {
-        mean,
-        clubs,
-        overall_mean,
-        overall_sd,
-        bandwidth: weights.iter().enumerate().map(|(h, w)| w * kernels.years(h)).sum(),
-        residuals: readings.iter().map(|r| r.club).zip(averaged).collect(),
-    })
+
+    /// Line at the row's centre plus the shrunk kernel mean of the residuals, from the kernel sums.
+    fn mean_at(&self, row: usize, line: Line, clubs: f64, values: f64, dates: f64) -> f64 {
+        let residuals = values - line.at_zero * clubs - line.slope * dates;
+        let below = clubs + self.worth[row];
+        let lifted = if below > 0.0 { residuals / below } else { 0.0 };
+        line.at(self.kernels.axis.row_centre(row) - self.origin) + lifted
+    }
+
+    /// Reading less its prediction from all other clubs: line and kernel sums with its own part taken out.
+    fn left_out_residual(&self, h: usize, sums: &RowSums, reading: &MeasuredReading) -> f64 {
+        let date = self.kernels.middle[reading.club] - self.origin;
+        let line = self
+            .line
+            .map_or(Line { at_zero: 0.0, slope: 0.0 }, |sums| sums.without(date, reading.place, reading.worth).line());
+        self.residual_from(reading, line, |row| {
+            let k = self.kernels.at[h][reading.club][row] * reading.worth;
+            [(sums.clubs[row] - k).max(0.0), sums.values[row] - k * reading.place, sums.dates[row] - k * date]
+        })
+    }
+
+    /// Reading less its prediction, itself included.
+    fn residual(&self, sums: &RowSums, reading: &MeasuredReading) -> f64 {
+        let line = self.line.map_or(Line { at_zero: 0.0, slope: 0.0 }, |sums| sums.line());
+        self.residual_from(reading, line, |row| [sums.clubs[row], sums.values[row], sums.dates[row]])
+    }
+
+    fn residual_from(&self, reading: &MeasuredReading, line: Line, sums: impl Fn(usize) -> [f64; 3]) -> f64 {
+        let predicted: f64 = self.kernels.row_shares[reading.club]
+            .iter()
+            .map(|&(row, share)| {
+                let [clubs, values, dates] = sums(row);
+                share * self.mean_at(row, line, clubs, values, dates)
+            })
+            .sum();
+        reading.place - predicted
+    }
 }
 
 fn row_sums(kernels: &Kernels, readings: &[MeasuredReading], origin: f64, h: usize) -> RowSums {
@@ -153,37 +229,11 @@ fn row_sums(kernels: &Kernels, readings: &[MeasuredReading], origin: f64, h: usi
     sums
 }
 
-/// Line at the row's centre plus the shrunk kernel mean of the residuals, from the kernel sums.
-fn mean_at(kernels: &Kernels, row: usize, origin: f64, line: Line, clubs: f64, values: f64, dates: f64) -> f64 {
-    let residuals = values - line.at_zero * clubs - line.slope * dates;
-    line.at(kernels.axis.row_centre(row) - origin) + residuals / (clubs + LINE_WORTH)
-}
-
-/// Reading less its prediction from all other clubs: line and kernel sums with its own part taken out.
-fn left_out_residual(
-    kernels: &Kernels,
-    reading: &MeasuredReading,
-    origin: f64,
-    line_sums: LineSums,
-    sums: &RowSums,
-    h: usize,
-) -> f64 {
-    let date = kernels.middle[reading.club] - origin;
-    let line = line_sums.without(date, reading.place, reading.worth).line();
-    let predicted: f64 = kernels.row_shares[reading.club]
-        .iter()
-        .map(|&(row, share)| {
-            let k = kernels.at[h][reading.club][row] * reading.worth;
-            let (clubs, values, dates) =
-                (sums.clubs[row] - k, sums.values[row] - k * reading.place, sums.dates[row] - k * date);
-            share * mean_at(kernels, row, origin, line, clubs.max(0.0), values, dates)
-        })
-        .sum();
-    reading.place - predicted
-}
-
 /// Normal log score with the spread that the residuals themselves have.
 fn normal_log_score(readings: &[MeasuredReading], residuals: &[f64], total: f64) -> f64 {
+    if total <= 0.0 {
+        return 0.0;
+    }
     let variance = readings.iter().zip(residuals).map(|(r, res)| r.worth * res * res).sum::<f64>() / total;
     -0.5 * total * ((2.0 * std::f64::consts::PI * variance.max(f64::MIN_POSITIVE)).ln() + 1.0)
 }

@@ -6,14 +6,31 @@ use std::collections::BTreeMap;
 /// Eigenvalues are kept at or above this, so that no combination of measures is taken as known exactly.
 const LEAST_EIGENVALUE: f64 = 0.05;
 
-/// Correlation of residuals, from pairs where both are known: r_jk N_jk/(N_jk + p), eigenvalues floored at 0.05,
-/// rescaled to a unit diagonal; p the number of clues.
+/// Without shrinkage eigenvalues are kept clear of rounding only.
+const ROUNDING: f64 = 1e-9;
+
+/// Whether a correlation is drawn to its target.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Shrinkage {
+    /// As the model has it.
+    On,
+    /// As the sample has it.
+    Off,
+}
+
+/// Correlation of residuals, from pairs where both are known: (r_jk N_jk + t_jk p)/(N_jk + p) with t the target (0, or
+/// what a rule expects), eigenvalues floored at 0.05, rescaled to a unit diagonal; p the number of clues.
 ///
 /// `residuals[j]` holds (club, residual) for clue j; `worth` gives each club's weight. The result is symmetric and
 /// positive definite.
 #[must_use]
 #[expect(clippy::cast_precision_loss, reason = "clues are few")]
-pub fn shrunk_correlation(residuals: &[Vec<(usize, f64)>], worth: impl Fn(usize) -> f64) -> Vec<Vec<f64>> {
+pub fn shrunk_correlation(
+    residuals: &[Vec<(usize, f64)>],
+    worth: impl Fn(usize) -> f64,
+    target: impl Fn(usize, usize) -> f64,
+    shrinkage: Shrinkage,
+) -> Vec<Vec<f64>> {
     let p = residuals.len();
     let by_club: Vec<BTreeMap<usize, f64>> = residuals.iter().map(|r| r.iter().copied().collect()).collect();
     let mut matrix = DMatrix::<f64>::identity(p, p);
@@ -30,18 +47,19 @@ pub fn shrunk_correlation(residuals: &[Vec<(usize, f64)>], worth: impl Fn(usize)
             }
             let scale = (jj * kk).sqrt();
             let r = if scale > 0.0 { (jk / scale).clamp(-1.0, 1.0) } else { 0.0 };
-            let shrunk = r * pairs / (pairs + p as f64);
+            let pull = if shrinkage == Shrinkage::On { p as f64 } else { 0.0 };
+            let shrunk = if pairs + pull > 0.0 { (r * pairs + target(j, k) * pull) / (pairs + pull) } else { 0.0 };
             matrix[(j, k)] = shrunk;
             matrix[(k, j)] = shrunk;
         }
     }
-    floored(&matrix)
+    floored(&matrix, if shrinkage == Shrinkage::On { LEAST_EIGENVALUE } else { ROUNDING })
 }
 
-fn floored(matrix: &DMatrix<f64>) -> Vec<Vec<f64>> {
+fn floored(matrix: &DMatrix<f64>, least: f64) -> Vec<Vec<f64>> {
     let p = matrix.nrows();
     let eigen = SymmetricEigen::new(matrix.clone());
-    let values = eigen.eigenvalues.map(|v| v.max(LEAST_EIGENVALUE));
+    let values = eigen.eigenvalues.map(|v| v.max(least));
     let raised = &eigen.eigenvectors * DMatrix::from_diagonal(&values) * eigen.eigenvectors.transpose();
     let at = |i: usize, j: usize| {
         if i == j { 1.0 } else { 0.5 * (raised[(i, j)] + raised[(j, i)]) / (raised[(i, i)] * raised[(j, j)]).sqrt() }

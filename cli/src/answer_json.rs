@@ -1,7 +1,7 @@
 //! The answer as JSON: a contract with a schema number. Numbers are given in full, for others to compute with.
 
 use crate::files::LoadedCalibration;
-use crate::terminal::{out_of_step_message, two_answers_message, unused_messages};
+use crate::terminal::{NO_COLLECTION, out_of_step_message, two_answers_message, unused_messages};
 use crate::wording::{date_line, edtf};
 use agewright_model::{Band, Club, Dating, LedgerMethod, Part, Sensitivity, WhyUnused, WithoutClue};
 use serde::Serialize;
@@ -217,9 +217,14 @@ fn warnings(loaded: &LoadedCalibration, dating: &Dating) -> Vec<Warning> {
         messages.into_iter().map(|(_, message)| Warning { kind: "no-table", clue: Some(unused.clue.clone()), message })
     });
     let two = two_answers_message(dating).map(|message| Warning { kind: "two-answers", clue: None, message });
+    let rules = (calibration.origin.clubs == 0).then(|| Warning {
+        kind: "no-collection",
+        clue: None,
+        message: NO_COLLECTION.to_owned(),
+    });
     let notice = Some(&calibration.origin.notice).filter(|notice| !notice.is_empty());
     let notice = notice.map(|notice| Warning { kind: "calibration", clue: None, message: notice.clone() });
-    out_of_step.chain(no_table).chain(two).chain(notice).collect()
+    out_of_step.chain(no_table).chain(two).chain(rules).chain(notice).collect()
 }
 
 /// What the answer hangs on.

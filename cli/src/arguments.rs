@@ -109,12 +109,15 @@ pub struct FitArguments {
     #[arg(long, value_name = "FILE")]
     pub catalogue: PathBuf,
     /// Collection of dated clubs (CSV); `-` reads standard input.
+    #[arg(long, value_name = "FILE", required_unless_present = "rules")]
+    pub collection: Option<PathBuf>,
+    /// Rules of thumb (TOML), each with a worth in clubs; alone or beside a collection.
     #[arg(long, value_name = "FILE")]
-    pub collection: PathBuf,
+    pub rules: Option<PathBuf>,
     /// Calibration file to write.
     #[arg(long, value_name = "FILE")]
     pub out: PathBuf,
-    /// Prior used when none is asked for: `as-collected` or `flat`.
+    /// Prior used when none is asked for: `as-collected`, `flat` or one of the rules'.
     #[arg(long, value_name = "NAME")]
     pub prior: Option<String>,
     /// Name of the calibration, shown with every answer.
@@ -191,6 +194,9 @@ pub struct AuditArguments {
     /// Collection of dated clubs (CSV); `-` reads standard input.
     #[arg(long, value_name = "FILE")]
     pub collection: PathBuf,
+    /// Rules of thumb that count beside the clubs (TOML).
+    #[arg(long, value_name = "FILE")]
+    pub rules: Option<PathBuf>,
     /// Date these clubs by one fit on the collection, in place of folds.
     #[arg(long, value_name = "FILE", conflicts_with_all = ["folds", "leave_one_out"])]
     pub held_out: Option<PathBuf>,

@@ -19,7 +19,7 @@ mod wording;
 
 pub use arguments::Arguments;
 pub use exit_code::ExitStatus;
-pub use files::{read_calibration_text, read_catalogue_text, read_collection_text};
+pub use files::{read_calibration_text, read_catalogue_text, read_collection_text, read_rules_text};
 pub use wording::{chance_in_words, date_line, edtf, span};
 
 use clap::Parser as _;

@@ -20,8 +20,8 @@ fn clues_with_too_few_clubs_or_without_variety_are_left_out_and_the_rest_goes_on
     bench.write("dated.csv", &table);
     let fit = bench.run(&["fit", "--catalogue", "cat.toml", "--collection", "dated.csv", "--out", "cal.toml"]);
     assert_eq!(fit.code, 0, "{}", fit.stderr);
-    assert!(fit.stderr.contains("warning: pin: 2 dated clubs"), "{}", fit.stderr);
-    assert!(fit.stderr.contains("warning: nicking: all 12"), "{}", fit.stderr);
+    assert!(fit.stderr.contains("pin (2)") && fit.stderr.contains("warning: left out, too few"), "{}", fit.stderr);
+    assert!(fit.stderr.contains("nicking (12)") && fit.stderr.contains("clubs read alike"), "{}", fit.stderr);
     bench.write("r.csv", "id,hosel,pin\nA,4.6,front_back\n");
     let answer = &bench.json(&["date", "r.csv", "--calibration", "cal.toml", "--format", "json"])[0];
     assert_eq!(answer["warnings"][0]["kind"], "no-table");

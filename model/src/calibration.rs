@@ -48,6 +48,12 @@ pub struct Origin {
     /// SHA-256 of the collection file.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub collection_sha256: String,
+    /// File name of the rules of thumb.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub rules_file: String,
+    /// SHA-256 of the rules file.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub rules_sha256: String,
     /// What the reader of every answer should know, e.g. that the data are invented.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub notice: String,

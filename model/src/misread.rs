@@ -1,6 +1,5 @@
 //! The chance that a reading is wrong or belongs to later work.
 
-use crate::catalogue::Clue;
 use crate::reading::Reading;
 
 /// A doubtful reading is misread with at least this chance (common practice, no source).
@@ -12,12 +11,4 @@ pub const LEAST_MISREAD: f64 = 0.001;
 /// Chance that this reading is misread: the clue's, and at least [`DOUBTFUL_MISREAD`] for a doubtful one.
 pub(crate) fn misread_of(clue_misread: f64, reading: &Reading) -> f64 {
     if reading.doubtful { clue_misread.max(DOUBTFUL_MISREAD) } else { clue_misread }
-}
-
-impl Clue {
-    /// The catalogue's chance of misreading, not below [`LEAST_MISREAD`].
-    #[must_use]
-    pub fn misread_at_least(&self) -> f64 {
-        self.misread.max(LEAST_MISREAD)
-    }
 }

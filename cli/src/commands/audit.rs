@@ -7,9 +7,11 @@ use crate::arguments::{AuditArguments, PlainFormat};
 use crate::audit_json::AuditAnswer;
 use crate::charts::draw_pit;
 use crate::failure::Failure;
-use crate::files::{TableOptions, check_may_write, read_catalogue, read_collection, read_text, write_whole};
+use crate::files::{
+    TableOptions, check_may_write, read_catalogue, read_collection, read_rules, read_text, write_whole,
+};
 use crate::terminal::{AuditText, audit_text, progress};
-use agewright_calibration::{Audit, AuditPlan, DatedClub, FitSettings, Means, audit, n_fits, thinned};
+use agewright_calibration::{Audit, AuditPlan, DatedClub, FitSettings, Means, Rules, audit, n_fits, thinned};
 use agewright_model::{Catalogue, Cell};
 
 /// Scores of variants beside the audit itself.
@@ -37,7 +39,17 @@ pub fn run(arguments: &AuditArguments, streams: &mut Streams<'_>) -> Result<(), 
     if held_out.as_ref().unwrap_or(&clubs).is_empty() {
         return Err(Failure::Rejected(format!("{}: no dated club to audit", source.name)));
     }
-    let bench = Bench { arguments, catalogue: &catalogue, collection: &source.name, held_out: held_out.as_deref() };
+    let rules = match &arguments.rules {
+        Some(path) => Some(read_rules(&read_text(path, streams)?, &catalogue)?),
+        None => None,
+    };
+    let bench = Bench {
+        rules: rules.as_ref(),
+        arguments,
+        catalogue: &catalogue,
+        collection: &source.name,
+        held_out: held_out.as_deref(),
+    };
     let result = bench.audit(&catalogue, &clubs, "auditing")?;
     let variants = bench.variants(&clubs)?;
     match arguments.format {
@@ -78,6 +90,7 @@ fn required(arguments: &AuditArguments, result: &Audit) -> Result<(), Failure> {
 struct Bench<'a> {
     arguments: &'a AuditArguments,
     catalogue: &'a Catalogue,
+    rules: Option<&'a Rules>,
     collection: &'a str,
     held_out: Option<&'a [DatedClub]>,
 }
@@ -98,7 +111,8 @@ impl Bench<'_> {
 
     fn audit(&self, catalogue: &Catalogue, clubs: &[DatedClub], what: &'static str) -> Result<Audit, Failure> {
         let bar = progress(what, n_fits(clubs.len(), self.plan()));
-        let settings = FitSettings { prior: self.arguments.prior.clone(), ..FitSettings::default() };
+        let settings =
+            FitSettings { prior: self.arguments.prior.clone(), rules: self.rules.cloned(), ..FitSettings::default() };
         let result = audit(catalogue, clubs, &settings, self.plan(), self.arguments.seed, &|| bar.inc(1));
         bar.finish_and_clear();
         result.map_err(|error| fit_failure(&error, self.collection))

@@ -2,39 +2,51 @@
 
 use crate::Streams;
 use crate::arguments::FitArguments;
-use crate::failure::Failure;
+use crate::failure::{Failure, SourceText};
 use crate::files::{
-    TableOptions, calibration_text, check_may_write, read_catalogue, read_collection, read_text, sha256, write_whole,
+    Collection, TableOptions, calibration_text, check_may_write, read_catalogue, read_collection, read_rules,
+    read_text, sha256, write_whole,
 };
 use crate::nearest_word::hint;
 use crate::terminal::fit_text;
 use agewright_calibration::{FitError, FitSettings, fit};
 use agewright_model::Origin;
-use std::path::Path;
+use std::path::{Path, PathBuf};
+use std::rc::Rc;
 
 pub fn run(arguments: &FitArguments, streams: &mut Streams<'_>) -> Result<(), Failure> {
     check_may_write(&arguments.out, arguments.force)?;
     let catalogue_source = read_text(&arguments.catalogue, streams)?;
     let catalogue = read_catalogue(&catalogue_source)?;
-    let collection_source = read_text(&arguments.collection, streams)?;
     let options = TableOptions { ignore: arguments.ignore.clone() };
-    let collection = read_collection(&collection_source, &catalogue, &options)?;
-    let collection_file = file_name(&arguments.collection);
+    let collection_source = arguments.collection.as_ref().map(|path| read_text(path, streams)).transpose()?;
+    let collection = match &collection_source {
+        Some(source) => read_collection(source, &catalogue, &options)?,
+        None => Collection::default(),
+    };
+    let rules_source = arguments.rules.as_ref().map(|path| read_text(path, streams)).transpose()?;
+    let name_of = |path: &Option<PathBuf>| path.as_deref().map(file_name).unwrap_or_default();
+    let sha_of = |source: &Option<Rc<SourceText>>| source.as_ref().map(|s| sha256(&s.text)).unwrap_or_default();
+    let from = if arguments.collection.is_some() { name_of(&arguments.collection) } else { name_of(&arguments.rules) };
     let settings = FitSettings {
-        name: arguments.name.clone().unwrap_or_else(|| format!("{} from {collection_file}", catalogue.name)),
+        name: arguments.name.clone().unwrap_or_else(|| format!("{} from {from}", catalogue.name)),
         origin: Origin {
             program: concat!("agewright ", env!("CARGO_PKG_VERSION")).to_owned(),
             catalogue_file: file_name(&arguments.catalogue),
             catalogue_sha256: sha256(&catalogue_source.text),
-            collection_file,
-            collection_sha256: sha256(&collection_source.text),
+            collection_file: name_of(&arguments.collection),
+            collection_sha256: sha_of(&collection_source),
+            rules_file: name_of(&arguments.rules),
+            rules_sha256: sha_of(&rules_source),
             notice: arguments.notice.clone(),
             ..Origin::default()
         },
         prior: arguments.prior.clone(),
+        rules: rules_source.as_ref().map(|source| read_rules(source, &catalogue)).transpose()?,
+        ..FitSettings::default()
     };
-    let fitted =
-        fit(&catalogue, &collection.dated, &settings).map_err(|error| fit_failure(&error, &collection_source.name))?;
+    let fitted_on = collection_source.as_ref().or(rules_source.as_ref()).map_or("", |source| source.name.as_str());
+    let fitted = fit(&catalogue, &collection.dated, &settings).map_err(|error| fit_failure(&error, fitted_on))?;
     let text = calibration_text(&fitted.calibration)?;
     write_whole(&arguments.out, text.as_bytes(), arguments.force)?;
     write!(streams.stderr, "{}", fit_text(&fitted, &collection, &arguments.out))?;

@@ -17,7 +17,7 @@ pub struct TableOptions {
 }
 
 /// Clubs of a table, in its order.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Collection {
     /// All clubs.
     pub clubs: Vec<Club>,

@@ -7,6 +7,7 @@ mod collection_csv;
 mod csv_fields;
 mod record_toml;
 mod records;
+mod rules_toml;
 mod text_file;
 mod whole_file;
 
@@ -14,5 +15,6 @@ pub use calibration_toml::{LoadedCalibration, calibration_text, load_calibration
 pub use catalogue_toml::{read_catalogue, read_catalogue_text};
 pub use collection_csv::{Collection, TableOptions, read_collection, read_collection_text};
 pub use records::read_records;
+pub use rules_toml::{read_rules, read_rules_text};
 pub use text_file::{read_text, sha256};
 pub use whole_file::{check_may_write, write_whole};

@@ -1,6 +1,6 @@
 //! The answer for one club as text.
 
-use super::messages::{clue_name, out_of_step_message, two_answers_message, unused_messages};
+use super::messages::{NO_COLLECTION, clue_name, out_of_step_message, two_answers_message, unused_messages};
 use super::page::{kept_together, signed, table, wrapped};
 use crate::wording::{date_line, level_in_words, span, year};
 use agewright_model::{Calibration, Club, Dating, LedgerEntry, LedgerMethod, Part, Prior, WhyUnused};
@@ -175,11 +175,18 @@ fn closing_lines(out: &mut String, shown: &DateText<'_>) {
     };
     line(out, &wrapped(&prior, "  "));
     let origin = &shown.calibration.origin;
-    let mut source = format!("Calibration: {}, {} dated clubs", shown.calibration.name, origin.clubs);
-    if let Some([from, to]) = origin.dated {
-        let _ = write!(source, " of {}", span(from, to));
+    let mut source = format!("Calibration: {}", shown.calibration.name);
+    match origin.dated {
+        Some([from, to]) => {
+            let _ = write!(source, ", {} dated clubs of {}.", origin.clubs, span(from, to));
+        }
+        None => {
+            let _ = write!(source, ". {NO_COLLECTION}");
+        }
     }
-    source.push('.');
+    if !origin.rules_file.is_empty() && origin.clubs > 0 {
+        source.push_str(" Rules of thumb count beside them.");
+    }
     if !origin.notice.is_empty() {
         let _ = write!(source, " {}", origin.notice);
     }

@@ -3,7 +3,7 @@
 use super::page::wrapped;
 use crate::files::Collection;
 use crate::wording::span;
-use agewright_calibration::{Fit, LeftOut, WhyLeftOut};
+use agewright_calibration::{Fit, LeftOut, Narrowing, RuleConflict, WhyLeftOut};
 use std::fmt::Write as _;
 use std::path::Path;
 
@@ -17,7 +17,22 @@ pub fn fit_text(fitted: &Fit, collection: &Collection, out: &Path) -> String {
     let tables =
         calibration.level_tables.len() + calibration.blocks.iter().map(|block| block.clues.len()).sum::<usize>();
     let years = calibration.origin.dated.map_or_else(String::new, |[from, to]| format!(" of {}", span(from, to)));
-    say(format!("{tables} tables fitted on {} dated clubs{years}; written to {}", report.clubs, out.display()));
+    let on = match (report.clubs, calibration.origin.rules_file.is_empty()) {
+        (0, _) => "from rules of thumb alone; no dated collection backs them".to_owned(),
+        (clubs, true) => format!("fitted on {clubs} dated clubs{years}"),
+        (clubs, false) => format!("fitted on {clubs} dated clubs{years} and rules of thumb"),
+    };
+    say(format!("{tables} tables {on}; written to {}", out.display()));
+    match report.narrowing {
+        Narrowing::NoIntervals => {}
+        Narrowing::Kept(gain) => say(format!(
+            "clubs dated to several years: their own clues narrow them (out-of-fold log score {gain:+.1} nats in all)"
+        )),
+        Narrowing::NotKept(gain) => say(format!(
+            "clubs dated to several years: taken as given; narrowing them by their own clues did not help \
+             (out-of-fold log score {gain:+.1} nats in all)"
+        )),
+    }
     let undated = collection.clubs.len() - collection.dated.len();
     if undated > 0 {
         say(format!("note: {undated} clubs without a date were passed over"));
@@ -25,8 +40,8 @@ pub fn fit_text(fitted: &Fit, collection: &Collection, out: &Path) -> String {
     if report.worthless > 0 {
         say(format!("note: {} clubs of date grade 5 (own opinion) do not count", report.worthless));
     }
-    for left_out in &report.left_out {
-        say(left_out_words(left_out));
+    for line in left_out_words(&report.left_out) {
+        say(line);
     }
     for aside in &report.set_aside {
         say(format!(
@@ -37,7 +52,10 @@ pub fn fit_text(fitted: &Fit, collection: &Collection, out: &Path) -> String {
             aside.deviations.abs()
         ));
     }
-    if !report.empty_rows.is_empty() {
+    for conflict in &report.conflicts {
+        say(conflict_words(conflict));
+    }
+    if !report.empty_rows.is_empty() && report.clubs > 0 {
         let rows: Vec<String> = joined(&report.empty_rows).iter().map(|&(from, to)| span(from, to)).collect();
         say(format!("note: no dated club from {}; tables lean on their neighbours there", rows.join(", ")));
     }
@@ -56,14 +74,31 @@ fn joined(rows: &[(i32, i32)]) -> Vec<(i32, i32)> {
     runs
 }
 
-fn left_out_words(left_out: &LeftOut) -> String {
-    let LeftOut { clue, readings, why } = left_out;
-    match why {
-        WhyLeftOut::TooFew => {
-            format!("warning: {clue}: {readings} dated clubs read are too few for a table (4 or more); left out")
-        }
-        WhyLeftOut::NeverVaries => {
-            format!("warning: {clue}: all {readings} dated clubs read alike, so it says nothing; left out")
-        }
+/// One warning for each reason, with the clues and the number of clubs read for each.
+fn left_out_words(left_out: &[LeftOut]) -> Vec<String> {
+    let reasons = [
+        (WhyLeftOut::TooFew, "too few dated clubs were read for a table (4 or more)"),
+        (WhyLeftOut::NeverVaries, "all dated clubs read alike, so the clue says nothing"),
+    ];
+    let line = |(reason, words): (WhyLeftOut, &str)| {
+        let own = left_out.iter().filter(|one| one.why == reason);
+        let clues: Vec<String> = own.map(|one| format!("{} ({})", one.clue, one.readings)).collect();
+        (!clues.is_empty()).then(|| format!("warning: left out, {words}: {}", clues.join(", ")))
+    };
+    reasons.into_iter().filter_map(line).collect()
+}
+
+fn conflict_words(conflict: &RuleConflict) -> String {
+    let RuleConflict { clue, level, from, to, clubs, seen, expected } = conflict;
+    let years = span(*from, *to);
+    match level {
+        Some(level) => format!(
+            "rule and clubs disagree: {clue} = {level}, {years}: {:.0} % of {clubs} clubs, the rule says {:.0} %",
+            100.0 * seen,
+            100.0 * expected
+        ),
+        None => format!(
+            "rule and clubs disagree: {clue}, {years}: mean {seen:.3} of {clubs} clubs, the rule says {expected:.3}"
+        ),
     }
 }

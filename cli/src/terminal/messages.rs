@@ -3,6 +3,10 @@
 use crate::wording::two_answers;
 use agewright_model::{Calibration, Catalogue, Dating, OutOfStep, UnusedClue, WhyUnused};
 
+/// Said with every answer that rests on rules of thumb.
+pub const NO_COLLECTION: &str = "It is made of rules of thumb: no dated collection backs it. To give it one, fit with \
+                                 --collection and clubs of known date.";
+
 /// Name of a clue for people.
 pub fn clue_name(calibration: &Calibration, id: &str) -> String {
     name_in(&calibration.catalogue, id)

@@ -13,7 +13,7 @@ pub use audit_text::{AuditText, audit_text};
 pub use bench_sheet::bench_sheet;
 pub use date_text::{DateText, date_text};
 pub use fit_text::fit_text;
-pub use messages::{clue_name, out_of_step_message, two_answers_message, unused_messages};
+pub use messages::{NO_COLLECTION, clue_name, out_of_step_message, two_answers_message, unused_messages};
 pub use page::signed;
 pub use progress::progress;
 pub use sensitivity_text::sensitivity_text;

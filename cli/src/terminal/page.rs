@@ -19,7 +19,9 @@ pub fn kept_together(phrase: &str) -> String {
 
 /// Text wrapped to the page, later lines indented by `indent`.
 pub fn wrapped(text: &str, indent: &str) -> String {
-    textwrap::fill(text, textwrap::Options::new(WIDTH).subsequent_indent(indent))
+    // A span of years is not broken at its hyphen.
+    let options = textwrap::Options::new(WIDTH).subsequent_indent(indent);
+    textwrap::fill(text, options.word_splitter(textwrap::WordSplitter::NoHyphenation))
 }
 
 /// A table without rules, fitted to the page; the columns in `right` are set to the right.

@@ -1,0 +1,95 @@
+//! Clubs drawn from a calibration's own tables: a self-check, and a way to see what answers to expect.
+
+use agewright_model::{Calibration, Cell, Club, LevelTable, MeasuredBlock, Part, Prior, Reading, Seen};
+use nalgebra::{Cholesky, DMatrix, DVector};
+use rand::{Rng, RngExt as _};
+use rand_distr::{ChiSquared, Distribution as _, StandardNormal, StudentT};
+
+/// A year from the prior and a club as the tables have them in that year: levels with their misreadings, measures from
+/// the joint predictive t with none or one of them misread. Clues without a table and adjusting clues stay blank.
+///
+/// The draw follows the model as it is dated by with all exponents 1, so the ranks of the true years in their own
+/// posteriors are uniform (S. Talts and others, Validating Bayesian inference algorithms with simulation-based
+/// calibration, 2018).
+#[must_use]
+pub fn draw_club(calibration: &Calibration, prior: &Prior, random: &mut impl Rng) -> (i32, Club) {
+    let axis = calibration.catalogue.axis;
+    let shares: Vec<f64> = prior.ln_by_year().iter().map(|ln| ln.exp()).collect();
+    let year = axis.year_at(draw_index(&shares, random));
+    let blend = axis.blend(year);
+    let mut club = Club { id: "drawn".to_owned(), ..Club::default() };
+    club.cells = vec![Cell::NotExamined; calibration.catalogue.clues.len()];
+    for (ix, clue) in calibration.catalogue.clues.iter().enumerate() {
+        if let Some(table) = calibration.level_table(&clue.id) {
+            let row = if random.random::<f64>() < blend.high_share { blend.high } else { blend.low };
+            club.cells[ix] = read(Seen::Levels(vec![draw_level(table, row, random)]));
+        }
+    }
+    for part in Part::ALL {
+        let Some(block) = calibration.blocks.iter().find(|block| block.part == part) else { continue };
+        let row = if random.random::<f64>() < blend.high_share { blend.high } else { blend.low };
+        for (clue, value) in draw_measures(block, row, random) {
+            if let Some(ix) = calibration.catalogue.clue_ix(clue) {
+                club.cells[ix] = read(Seen::Measure { value, tolerance: None });
+            }
+        }
+    }
+    (year, club)
+}
+
+fn read(seen: Seen) -> Cell {
+    Cell::Read(Reading { text: "drawn".to_owned(), seen, doubtful: false })
+}
+
+fn draw_index(shares: &[f64], random: &mut impl Rng) -> usize {
+    let total: f64 = shares.iter().sum();
+    let mut left = random.random::<f64>() * total;
+    for (ix, share) in shares.iter().enumerate() {
+        if left < *share {
+            return ix;
+        }
+        left -= share;
+    }
+    shares.len() - 1
+}
+
+fn draw_level(table: &LevelTable, row: usize, random: &mut impl Rng) -> usize {
+    let misread = random.random::<f64>() < table.misread;
+    draw_index(if misread { &table.overall } else { &table.rows[row].shares }, random)
+}
+
+/// Measures of a block at a row, in their units: (clue, value).
+fn draw_measures<'a>(block: &'a MeasuredBlock, row: usize, random: &mut impl Rng) -> Vec<(&'a str, f64)> {
+    let own: Vec<usize> = (0..block.clues.len()).filter(|&j| !block.clues[j].adjusts).collect();
+    let scales: Vec<f64> = own
+        .iter()
+        .map(|&j| &block.clues[j].rows[row])
+        .map(|at| at.sd * (1.0 + 1.0 / (at.clubs + 4.0)).sqrt())
+        .collect();
+    let scale =
+        DMatrix::from_fn(own.len(), own.len(), |a, b| block.correlation[own[a]][own[b]] * scales[a] * scales[b]);
+    let Some(factor) = Cholesky::new(scale) else { return Vec::new() };
+    let normal = DVector::from_fn(own.len(), |_, _| StandardNormal.sample(random));
+    let stretch = if block.degrees_of_freedom.is_infinite() {
+        1.0
+    } else {
+        ChiSquared::new(block.degrees_of_freedom)
+            .map_or(1.0, |chi: ChiSquared<f64>| (block.degrees_of_freedom / chi.sample(random)).sqrt())
+    };
+    let off = factor.l() * normal * stretch;
+    let mut places: Vec<f64> =
+        own.iter().zip(off.iter()).map(|(&j, off)| block.clues[j].rows[row].mean + off).collect();
+    // None misread with weight 1, only j with e_j/(1 - e_j).
+    let mut cases = vec![1.0];
+    cases.extend(own.iter().map(|&j| block.clues[j].misread / (1.0 - block.clues[j].misread)));
+    let case = draw_index(&cases, random);
+    if case > 0 {
+        let table = &block.clues[own[case - 1]];
+        let t: f64 = StudentT::new(3.0_f64).map_or(0.0, |t| t.sample(random));
+        places[case - 1] = table.overall_mean + 1.5 * table.overall_sd * t;
+    }
+    own.iter()
+        .zip(places)
+        .map(|(&j, place)| (block.clues[j].clue.as_str(), block.clues[j].scale.measure(place)))
+        .collect()
+}

@@ -1,0 +1,38 @@
+//! How tables are fitted: the model's own way, or plainer ones to check it against textbooks.
+
+/// Choices of a fit that are not data. The default is the model; change it only to compare.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FitMethod {
+    /// Kernel widths averaged over, in steps of the axis.
+    pub bandwidths: Vec<f64>,
+    /// Clubs that the straight line of a measured clue counts for beside the residuals near a row.
+    pub line_worth: f64,
+    /// Measured clues as textbooks have them: residuals of the sample itself, correlation as it comes, tables taken as
+    /// known exactly, normal in place of t.
+    pub plug_in: bool,
+    /// Exponent of every clue, in place of fitted ones.
+    pub weights: Option<f64>,
+    /// Least chance of misreading.
+    pub least_misread: f64,
+}
+
+impl Default for FitMethod {
+    fn default() -> Self {
+        Self {
+            bandwidths: vec![0.5, 1.0, 1.5, 2.5, 4.0, 6.5, 15.0],
+            line_worth: 8.0,
+            plug_in: false,
+            weights: None,
+            least_misread: agewright_model::LEAST_MISREAD,
+        }
+    }
+}
+
+impl FitMethod {
+    /// Discriminant analysis with one normal class a row: no smoothing over years, no line, no shrinkage, no misreading,
+    /// exponents 1.
+    #[must_use]
+    pub fn discriminant_analysis() -> Self {
+        Self { bandwidths: vec![1e-3], line_worth: 0.0, plug_in: true, weights: Some(1.0), least_misread: 0.0 }
+    }
+}

@@ -1,0 +1,243 @@
+//! Reads rules of thumb.
+
+use super::catalogue_toml::toml_problem;
+use crate::failure::{Failure, InputProblem, SourceText};
+use crate::nearest_word::{hint, nearest};
+use agewright_calibration::{Cause, Effect, LevelRule, MeasuredRule, Rules};
+use agewright_model::{Catalogue, Clue, ClueKind, PriorRow, Scale};
+use serde::Deserialize;
+use std::collections::BTreeMap;
+use std::ops::Range;
+use std::rc::Rc;
+use toml::Spanned;
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct RulesFile {
+    #[serde(default)]
+    measured: Vec<MeasuredFile>,
+    #[serde(default)]
+    levels: Vec<LevelsFile>,
+    #[serde(default)]
+    effect: Vec<EffectFile>,
+    #[serde(default)]
+    prior: Vec<PriorFile>,
+}
+
+/// `standing` says where a number comes from, for the reader of the file; the model takes all alike.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct MeasuredFile {
+    clue: Spanned<String>,
+    year: Spanned<i32>,
+    mean: Spanned<f64>,
+    sd: Spanned<f64>,
+    worth: Spanned<f64>,
+    #[serde(default, rename = "standing")]
+    _standing: String,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct LevelsFile {
+    clue: Spanned<String>,
+    from: Spanned<i32>,
+    to: Spanned<i32>,
+    worth: Spanned<f64>,
+    shares: BTreeMap<Spanned<String>, Spanned<f64>>,
+    #[serde(default, rename = "standing")]
+    _standing: String,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct EffectFile {
+    on: Spanned<String>,
+    by: Spanned<String>,
+    level: Option<Spanned<String>>,
+    per: Option<Spanned<f64>>,
+    shift: Spanned<f64>,
+    #[serde(default, rename = "standing")]
+    _standing: String,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct PriorFile {
+    name: Spanned<String>,
+    rows: Vec<Spanned<PriorRowFile>>,
+    #[serde(default, rename = "standing")]
+    _standing: String,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct PriorRowFile {
+    from: i32,
+    to: i32,
+    mass: f64,
+}
+
+/// Shares of a rule may be off by this much, as rounded percentages are; they are brought to 1.
+const SHARES_OFF: f64 = 0.02;
+/// A level that a rule gives no share keeps this one: a misreading or a later alteration is always possible.
+const LEAST_SHARE: f64 = 0.002;
+
+/// Reads rules against a catalogue; errors carry their place.
+pub fn read_rules(source: &Rc<SourceText>, catalogue: &Catalogue) -> Result<Rules, Failure> {
+    let file: RulesFile = toml::from_str(&source.text).map_err(|error| toml_problem(source, &error))?;
+    let reader = Reader { source, catalogue };
+    let mut rules = Rules::default();
+    for rule in &file.measured {
+        let (clue, rule) = reader.measured(rule)?;
+        rules.measured.entry(clue).or_default().push(rule);
+    }
+    for rule in &file.levels {
+        let (clue, rule) = reader.levels(rule)?;
+        rules.levels.entry(clue).or_default().push(rule);
+    }
+    for effect in &file.effect {
+        rules.effects.push(reader.effect(effect)?);
+    }
+    for prior in &file.prior {
+        rules.priors.push(reader.prior(prior)?);
+    }
+    Ok(rules)
+}
+
+/// Reads rules from a text, for callers outside the command line.
+///
+/// # Errors
+/// The message that the command line would print.
+pub fn read_rules_text(text: &str, catalogue: &Catalogue) -> Result<Rules, String> {
+    let source = Rc::new(SourceText { name: "rules".to_owned(), text: text.to_owned() });
+    read_rules(&source, catalogue).map_err(|failure| failure.render())
+}
+
+struct Reader<'a> {
+    source: &'a Rc<SourceText>,
+    catalogue: &'a Catalogue,
+}
+
+impl Reader<'_> {
+    fn problem(&self, at: Range<usize>, message: impl Into<String>) -> InputProblem {
+        InputProblem::new(self.source, Some(at), message)
+    }
+
+    fn clue(&self, id: &Spanned<String>, kind: Option<ClueKind>) -> Result<&Clue, InputProblem> {
+        let clue = self.catalogue.clues.iter().find(|clue| &clue.id == id.get_ref());
+        let Some(clue) = clue else {
+            let ids = self.catalogue.clues.iter().map(|clue| clue.id.as_str());
+            let help = nearest(id.get_ref(), ids).map(|near| format!("did you mean \"{near}\"?"));
+            let message = format!("\"{}\" is no clue of the catalogue", id.get_ref());
+            return Err(self.problem(id.span(), message).help(help));
+        };
+        match kind {
+            Some(kind) if clue.kind != kind => {
+                let message = format!("{} is not of that kind in the catalogue", clue.id);
+                Err(self.problem(id.span(), message))
+            }
+            _ => Ok(clue),
+        }
+    }
+
+    fn positive(&self, what: &str, number: &Spanned<f64>) -> Result<f64, InputProblem> {
+        let value = *number.get_ref();
+        if value.is_finite() && value > 0.0 {
+            Ok(value)
+        } else {
+            Err(self.problem(number.span(), format!("{what} = {value}: it must be above 0")))
+        }
+    }
+
+    fn level(&self, clue: &Clue, id: &Spanned<String>) -> Result<usize, InputProblem> {
+        clue.levels.iter().position(|level| &level.id == id.get_ref()).ok_or_else(|| {
+            let allowed: Vec<String> = clue.levels.iter().map(|level| level.id.clone()).collect();
+            let message = format!("\"{}\" is no level of {}", id.get_ref(), clue.id);
+            self.problem(id.span(), message).help(hint(id.get_ref(), &allowed))
+        })
+    }
+
+    fn measured(&self, rule: &MeasuredFile) -> Result<(String, MeasuredRule), InputProblem> {
+        let clue = self.clue(&rule.clue, Some(ClueKind::Measured))?;
+        let mean = *rule.mean.get_ref();
+        if !mean.is_finite() || (clue.scale == Scale::Log && mean <= 0.0) {
+            return Err(self.problem(rule.mean.span(), format!("mean = {mean}: no measure of {}", clue.id)));
+        }
+        let (sd, worth) = (self.positive("sd", &rule.sd)?, self.positive("worth", &rule.worth)?);
+        Ok((clue.id.clone(), MeasuredRule { year: *rule.year.get_ref(), mean, sd, worth }))
+    }
+
+    fn levels(&self, rule: &LevelsFile) -> Result<(String, LevelRule), InputProblem> {
+        let clue = self.clue(&rule.clue, Some(ClueKind::Levels))?;
+        let (from, to) = (*rule.from.get_ref(), *rule.to.get_ref());
+        if from > to {
+            return Err(self.problem(rule.from.span(), format!("from {from} is after to {to}")));
+        }
+        let mut shares = vec![0.0; clue.levels.len()];
+        for (id, share) in &rule.shares {
+            let value = *share.get_ref();
+            if !(value.is_finite() && value >= 0.0) {
+                return Err(self.problem(share.span(), format!("share {value}: it must not be below 0")));
+            }
+            shares[self.level(clue, id)?] = value;
+        }
+        let sum: f64 = shares.iter().sum();
+        if (sum - 1.0).abs() > SHARES_OFF {
+            let message =
+                format!("{} {from}-{to}: the shares sum to {sum}; they must sum to 1 within {SHARES_OFF}", clue.id);
+            return Err(self.problem(rule.clue.span(), message));
+        }
+        let kept: Vec<f64> = shares.iter().map(|share| share.max(LEAST_SHARE)).collect();
+        let sum: f64 = kept.iter().sum();
+        let worth = self.positive("worth", &rule.worth)?;
+        Ok((clue.id.clone(), LevelRule { from, to, worth, shares: kept.iter().map(|share| share / sum).collect() }))
+    }
+
+    fn effect(&self, effect: &EffectFile) -> Result<Effect, InputProblem> {
+        let on = self.clue(&effect.on, Some(ClueKind::Measured))?;
+        let by = self.clue(&effect.by, None)?;
+        if !by.adjusts {
+            let message = format!("{} does not adjust others: the catalogue must say adjusts = true", by.id);
+            return Err(self.problem(effect.by.span(), message));
+        }
+        let cause = match (&effect.level, &effect.per) {
+            (Some(level), None) => Cause::Level(self.level(by, level)?),
+            (None, Some(per)) if by.kind == ClueKind::Measured => Cause::Per(self.positive("per", per)?),
+            _ => {
+                let message =
+                    format!("an effect by {} takes `level` for a level clue, `per` for a measured one", by.id);
+                return Err(self.problem(effect.by.span(), message));
+            }
+        };
+        let shift = *effect.shift.get_ref();
+        if !shift.is_finite() {
+            return Err(self.problem(effect.shift.span(), format!("shift = {shift}: no number")));
+        }
+        Ok(Effect { on: on.id.clone(), by: by.id.clone(), cause, shift })
+    }
+
+    fn prior(&self, prior: &PriorFile) -> Result<(String, Vec<PriorRow>), InputProblem> {
+        let axis = self.catalogue.axis;
+        let name = prior.name.get_ref();
+        if [agewright_model::Prior::FLAT, agewright_model::Prior::AS_COLLECTED].contains(&name.as_str()) {
+            return Err(self.problem(prior.name.span(), format!("\"{name}\" is a prior already; choose another name")));
+        }
+        let mut rows = Vec::new();
+        for row in &prior.rows {
+            let PriorRowFile { from, to, mass } = *row.get_ref();
+            // Years before or after the axis cannot be answered; the part of a row on the axis keeps its density.
+            let (first, last) = (from.max(axis.from()), to.min(axis.last()));
+            if from > to || !(mass.is_finite() && mass >= 0.0) {
+                return Err(self.problem(row.span(), format!("{from}-{to}, mass {mass}: no row of a prior")));
+            }
+            if first <= last {
+                let share = f64::from(last - first + 1) / f64::from(to - from + 1);
+                rows.push(PriorRow { from: first, to: last, mass: mass * share });
+            }
+        }
+        agewright_model::Prior::from_rows(axis, name, agewright_model::Spread::Even, rows.clone())
+            .map_err(|error| self.problem(prior.name.span(), error.to_string()))?;
+        Ok((name.clone(), rows))
+    }
+}

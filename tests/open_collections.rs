@@ -1,0 +1,92 @@
+//! Open collections of dated things (sources and licences: reference/SOURCES.md).
+#![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
+
+use agewright_calibration::{Audit, AuditPlan, DatedClub, FitMethod, FitSettings, audit, fit};
+use agewright_model::Catalogue;
+use external_checks::date;
+
+const SKULLS: &str = include_str!("data/egyptian_skulls.csv");
+const CARS: &str = include_str!("data/car_model_years.csv");
+
+fn measured(id: &str) -> String {
+    format!("[[clue]]\nid = \"{id}\"\nkind = \"measured\"\npart = \"head\"\nmisread = 0.0\n")
+}
+
+fn collection(catalogue: &str, table: &str) -> (Catalogue, Vec<DatedClub>) {
+    let catalogue = agewright::read_catalogue_text(catalogue).unwrap();
+    let clubs = agewright::read_collection_text(table, &catalogue).unwrap();
+    (catalogue, clubs)
+}
+
+fn audited(catalogue: &Catalogue, clubs: &[DatedClub], plan: AuditPlan<'_>) -> Audit {
+    audit(catalogue, clubs, &FitSettings::default(), plan, 1, &|| {}).unwrap()
+}
+
+/// Class posteriors with one class a row, no shrinkage, normal in place of t, exponents 1 and misreading 0 are those of
+/// scikit-learn's linear discriminant analysis.
+#[test]
+fn without_its_own_ways_the_model_is_linear_discriminant_analysis() {
+    let clues: String = ["mb", "bh", "bl", "nh"].map(measured).concat();
+    let catalogue = format!("name = \"skulls\"\nyears = {{ from = 0, to = 5 }}\nstep = 1\n{clues}");
+    let epochs = ["-3999", "-3299", "-1849", "-199", "150"];
+    let by_class: String = SKULLS
+        .lines()
+        .map(|line| {
+            let mut cells: Vec<String> = line.split(',').map(str::to_owned).collect();
+            if let Some(class) = epochs.iter().position(|epoch| *epoch == cells[1]) {
+                cells[1] = class.to_string();
+                cells[2] = class.to_string();
+            }
+            cells.join(",") + "\n"
+        })
+        .collect();
+    let (catalogue, clubs) = collection(&catalogue, &by_class);
+    assert_eq!(clubs.len(), 150);
+    let settings = FitSettings { method: FitMethod::discriminant_analysis(), ..FitSettings::default() };
+    let calibration = fit(&catalogue, &clubs, &settings).unwrap().calibration;
+    let mut reader = csv::Reader::from_reader(include_str!("data/egyptian_skulls_lda.csv").as_bytes());
+    for (row, club) in reader.records().map(Result::unwrap).zip(&clubs) {
+        assert_eq!(row[0], club.club.id);
+        let dating = date(&calibration, &club.club, Some("flat"));
+        for (class, p) in dating.posterior.by_year().iter().enumerate() {
+            let want: f64 = row[2 + class].parse().unwrap();
+            assert!((p - want).abs() < 1e-6, "{} class {class}: {p}, scikit-learn {want}", club.club.id);
+        }
+    }
+}
+
+/// Four measures of a skull say little of its epoch, and the model must know how little.
+#[test]
+fn skulls_left_one_out() {
+    let clues: String = ["mb", "bh", "bl", "nh"].map(measured).concat();
+    let catalogue = format!("name = \"skulls\"\nyears = {{ from = -4250, to = 500 }}\nstep = 250\n{clues}");
+    let (catalogue, clubs) = collection(&catalogue, SKULLS);
+    let [model, prior, product] = audited(&catalogue, &clubs, AuditPlan::LeaveOneOut).means();
+    assert!(model.log_score > prior.log_score + 0.05, "log score {} and prior {}", model.log_score, prior.log_score);
+    assert!(
+        model.log_score > product.log_score - 0.05,
+        "log score {} and product {}",
+        model.log_score,
+        product.log_score
+    );
+    assert!((0.92..=1.0).contains(&model.coverage[2]), "coverage {:?}", model.coverage);
+    assert!(model.crps < 0.95 * prior.crps, "crps {} and prior {}", model.crps, prior.crps);
+}
+
+/// Weight, displacement, power and cylinders of a car repeat each other: multiplied as if they did not, they fail.
+#[test]
+fn car_model_years_fool_the_plain_product_and_not_the_model() {
+    let levels = |id: &str, levels: &str| {
+        format!("[[clue]]\nid = \"{id}\"\nkind = \"levels\"\nlevels = [{levels}]\npart = \"head\"\nmisread = 0.03\n")
+    };
+    let log = |id: &str| measured(id).replace("misread = 0.0", "scale = \"log\"\nmisread = 0.03");
+    let clues: String = ["mpg", "displacement", "horsepower", "weight", "acceleration"].map(log).concat()
+        + &levels("cylinders", "\"n3\", \"n4\", \"n5\", \"n6\", \"n8\"")
+        + &levels("origin", "\"o1\", \"o2\", \"o3\"");
+    let catalogue = format!("name = \"cars\"\nyears = {{ from = 1970, to = 1983 }}\nstep = 1\n{clues}");
+    let (catalogue, clubs) = collection(&catalogue, CARS);
+    let [model, _, product] = audited(&catalogue, &clubs, AuditPlan::Folds(10)).means();
+    assert!((0.92..=0.98).contains(&model.coverage[2]), "model's 95 % band: {:?}", model.coverage);
+    assert!(product.coverage[2] < 0.85, "product's 95 % band: {:?}", product.coverage);
+    assert!(model.crps < 0.7 * product.crps, "crps {} and {}", model.crps, product.crps);
+}
