@@ -143,6 +143,7 @@ fn one_clue(text: &str) -> Calibration {
         level_tables: Vec::new(),
         blocks: Vec::new(),
         default_prior: "flat".into(),
+        draws: Vec::new(),
     }
 }
 

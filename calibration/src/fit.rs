@@ -7,6 +7,7 @@ use crate::fold_evidence::{Groups, groups_of, out_of_fold};
 use crate::kernels::Kernels;
 use crate::measured_fit::LEAST_READINGS;
 use crate::method::FitMethod;
+use crate::resampling::draws;
 use crate::rule_conflicts::{RuleConflict, rule_conflicts};
 use crate::rules::Rules;
 use crate::table_fit::{Omissions, WhyLeftOut};
@@ -27,6 +28,10 @@ pub struct FitSettings {
     pub rules: Option<Rules>,
     /// How tables are fitted.
     pub method: FitMethod,
+    /// Number of draws of resampled clubs to keep beside the tables.
+    pub draws: usize,
+    /// Seed of the draws.
+    pub seed: u64,
 }
 
 /// A fitted calibration and what was seen on the way.
@@ -166,6 +171,10 @@ pub fn fit(catalogue: &Catalogue, clubs: &[DatedClub], settings: &FitSettings) -
     calibration.name.clone_from(&settings.name);
     calibration.origin = origin(settings, &data.clubs);
     calibration.default_prior = prior;
+    let rounds = if matches!(narrowing, Narrowing::Kept(_)) { NARROWING_ROUNDS } else { 0 };
+    if settings.draws > 0 && data.n_clubs() > 0 {
+        calibration.draws = draws(&data, &kernels, &calibration, rounds, settings.draws, settings.seed)?;
+    }
     calibration.check()?;
     let mut report = report(&data, &tables.omissions, clubs.len(), narrowing);
     report.conflicts = settings.rules.iter().flat_map(|rules| rule_conflicts(&data, &kernels, rules)).collect();

@@ -11,12 +11,15 @@ use rayon::prelude::*;
 #[derive(Debug, Clone)]
 pub(crate) struct ClubEvidence {
     pub worth: f64,
-    /// Places on the axis of the first and last year of its date.
+    /// Places of the first and last year of its date among the points that are weighed.
     pub truth: (usize, usize),
     pub ln_prior: Vec<f64>,
-    /// ln likelihood by year of each group, or `None` where nothing was read or no table could be fitted.
+    /// ln likelihood at those points of each group, or `None` where nothing was read or no table could be fitted.
     pub groups: Vec<Option<Vec<f64>>>,
 }
+
+/// Points of the axis that exponents are weighed at, at the most.
+const MOST_POINTS: usize = 400;
 
 /// Weighed groups of a part: level clues by id, the measured block as `None`.
 pub(crate) type Groups = Vec<Option<String>>;
@@ -72,6 +75,12 @@ pub(crate) fn out_of_fold(
     Ok(by_part)
 }
 
+/// Years from one point to the next at which exponents are weighed: every year up to 400, fewer on long axes, where
+/// neighbouring years say nearly the same.
+fn stride(n_years: usize) -> usize {
+    n_years.div_ceil(MOST_POINTS)
+}
+
 fn club_evidence(
     data: &FitData<'_>,
     calibration: &Calibration,
@@ -81,18 +90,24 @@ fn club_evidence(
     prior: &str,
 ) -> ClubEvidence {
     let (evidence, _) = Evidence::gather(calibration, &data.clubs[club].club, part, &[]);
+    let stride = stride(data.catalogue.axis.n_years());
+    let thin = |by_year: &[f64]| by_year.iter().skip(stride / 2).step_by(stride).copied().collect::<Vec<f64>>();
     let mut found: Vec<Option<Vec<f64>>> = vec![None; groups.len()];
     for (id, ln) in evidence.ln_by_group() {
         if let Some(place) = groups.iter().position(|group| group.as_deref() == id) {
-            found[place] = Some(ln);
+            found[place] = Some(thin(&ln));
         }
     }
     let date = &data.dates[club];
-    let n_years = data.catalogue.axis.n_years();
+    let ln_prior = calibration
+        .prior(prior)
+        .map_or_else(|_| vec![0.0; data.catalogue.axis.n_years()], |prior| prior.ln_by_year().to_vec());
+    let ln_prior = thin(&ln_prior);
+    let last = ln_prior.len() - 1;
     ClubEvidence {
         worth: data.worths[club],
-        truth: (date.first_ix, date.first_ix + date.share.len() - 1),
-        ln_prior: calibration.prior(prior).map_or_else(|_| vec![0.0; n_years], |p| p.ln_by_year().to_vec()),
+        truth: ((date.first_ix / stride).min(last), ((date.first_ix + date.share.len() - 1) / stride).min(last)),
+        ln_prior,
         groups: found,
     }
 }

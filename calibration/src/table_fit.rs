@@ -102,6 +102,7 @@ pub(crate) fn fit_tables(
         blocks,
         default_prior: if own.is_empty() { Prior::FLAT.to_owned() } else { Prior::AS_COLLECTED.to_owned() },
         priors,
+        draws: Vec::new(),
     };
     Ok(Tables { calibration, omissions })
 }

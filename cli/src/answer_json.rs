@@ -23,6 +23,8 @@ pub struct Answer {
     median: i32,
     median_flat_prior: i32,
     bands: Vec<BandAnswer>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    drawn: Option<DrawnBands>,
     date_line: String,
     edtf: String,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -60,6 +62,15 @@ struct BandAnswer {
     from: i32,
     to: i32,
     intervals: Vec<[i32; 2]>,
+}
+
+/// The answer with other clubs in the collection.
+#[derive(Debug, Serialize)]
+struct DrawnBands {
+    draws: usize,
+    bands: Vec<BandAnswer>,
+    /// Medians that a tenth of the draws stay below and exceed.
+    median: [i32; 2],
 }
 
 #[derive(Debug, Serialize)]
@@ -151,6 +162,11 @@ impl Answer {
             median: posterior.median(),
             median_flat_prior: dating.flat_median,
             bands: dating.bands.iter().map(band).collect(),
+            drawn: dating.drawn.as_ref().map(|drawn| DrawnBands {
+                draws: drawn.n,
+                bands: drawn.bands.iter().map(band).collect(),
+                median: [drawn.median.0, drawn.median.1],
+            }),
             date_line: date_line(dating),
             edtf: edtf(dating),
             before: before.map(|year| Before { year, probability: posterior.probability_before(year) }),

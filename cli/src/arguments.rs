@@ -27,7 +27,7 @@ Examples:
     #[command(after_help = "\
 Examples:
   agewright fit --catalogue demo-data/irons.toml --collection demo-data/wrackness.csv --out mine.toml
-  agewright fit --catalogue demo-data/irons.toml --collection demo-data/wrackness.csv --out flat.toml --prior flat")]
+  agewright fit --catalogue demo-data/irons.toml --collection demo-data/wrackness.csv --rules demo-data/rules.toml --out both.toml --against mine.toml")]
     Fit(FitArguments),
     /// Dates clubs of known date as if it were not known, and scores the answers.
     #[command(after_help = "\
@@ -126,6 +126,18 @@ pub struct FitArguments {
     /// A sentence that every answer shall show, e.g. what the clubs are.
     #[arg(long, value_name = "TEXT", default_value = "")]
     pub notice: String,
+    /// Tell what changed from this older calibration, and how dates move.
+    #[arg(long, value_name = "FILE")]
+    pub against: Option<PathBuf>,
+    /// Clubs whose dates are compared with --against (default: the collection's own).
+    #[arg(long, value_name = "FILE", requires = "against")]
+    pub clubs: Option<PathBuf>,
+    /// Keep this many fits on resampled clubs, so that every answer shows how far it hangs on which clubs there were.
+    #[arg(long, value_name = "N", default_value_t = 0, value_parser = clap::value_parser!(u16).range(0..=500))]
+    pub bootstrap: u16,
+    /// Seed of the resampling.
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub seed: u64,
     /// Pass over this column of the collection; may be given several times.
     #[arg(long, value_name = "COLUMN")]
     pub ignore: Vec<String>,

@@ -76,6 +76,7 @@ fn calibration(n_clues: usize) -> (Calibration, Club) {
         }],
         priors: vec![Prior::flat(axis)],
         default_prior: Prior::FLAT.into(),
+        draws: Vec::new(),
     };
     calibration.check().unwrap();
     let read = |seen| Cell::Read(Reading { text: "x".into(), seen, doubtful: false });

@@ -25,6 +25,8 @@ pub struct Calibration {
     pub priors: Vec<Prior>,
     /// Name of the prior that is used when none is asked for.
     pub default_prior: String,
+    /// The same calibration fitted on resampled clubs (each without draws of its own); often none.
+    pub draws: Vec<Calibration>,
 }
 
 /// Where a calibration came from.
@@ -152,6 +154,9 @@ impl Calibration {
                 }
             }
             block.check()?;
+        }
+        for draw in &mut self.draws {
+            draw.check()?;
         }
         if self.priors.iter().all(|prior| prior.name != self.default_prior) {
             return Err(CalibrationError::DefaultPrior(self.default_prior.clone()));

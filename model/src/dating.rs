@@ -4,6 +4,7 @@ use crate::band::Band;
 use crate::calibration::Calibration;
 use crate::catalogue::Part;
 use crate::club::Club;
+use crate::draws::{DrawnAnswer, drawn_answer};
 use crate::evidence::Evidence;
 use crate::ledger::{Ledger, Orders};
 use crate::out_of_step::{OutOfStep, out_of_step};
@@ -61,6 +62,8 @@ pub struct Dating {
     pub bands: Vec<Band>,
     /// The account.
     pub ledger: Ledger,
+    /// The answer with other clubs in the collection, where the calibration has draws.
+    pub drawn: Option<DrawnAnswer>,
     /// Readings that gave no evidence.
     pub unused: Vec<UnusedClue>,
     /// Clues that the rest does not bear out.
@@ -96,7 +99,8 @@ impl Dating {
     ) -> Result<Self, DatingError> {
         let prior = calibration.prior(options.prior.unwrap_or(&calibration.default_prior))?;
         let (evidence, unused) = Evidence::gather(calibration, club, part, options.without);
-        Ok(Self::from_evidence(&evidence, prior, part, unused, options.orders))
+        let drawn = drawn_answer(calibration, club, part, &prior.name, options.without);
+        Ok(Self { drawn, ..Self::from_evidence(&evidence, prior, part, unused, options.orders) })
     }
 
     fn from_evidence(
@@ -116,6 +120,7 @@ impl Dating {
             bands: posterior.bands(),
             out_of_step: out_of_step(&ledger),
             ledger,
+            drawn: None,
             unused,
             posterior,
         }

@@ -4,12 +4,12 @@ use crate::Streams;
 use crate::arguments::FitArguments;
 use crate::failure::{Failure, SourceText};
 use crate::files::{
-    Collection, TableOptions, calibration_text, check_may_write, read_catalogue, read_collection, read_rules,
-    read_text, sha256, write_whole,
+    Collection, TableOptions, calibration_text, check_may_write, load_calibration, read_catalogue, read_collection,
+    read_records, read_rules, read_text, sha256, write_whole,
 };
 use crate::nearest_word::hint;
-use crate::terminal::fit_text;
-use agewright_calibration::{FitError, FitSettings, fit};
+use crate::terminal::{comparison_text, fit_text};
+use agewright_calibration::{FitError, FitSettings, compare, fit};
 use agewright_model::Origin;
 use std::path::{Path, PathBuf};
 use std::rc::Rc;
@@ -43,13 +43,24 @@ pub fn run(arguments: &FitArguments, streams: &mut Streams<'_>) -> Result<(), Fa
         },
         prior: arguments.prior.clone(),
         rules: rules_source.as_ref().map(|source| read_rules(source, &catalogue)).transpose()?,
+        draws: usize::from(arguments.bootstrap),
+        seed: arguments.seed,
         ..FitSettings::default()
     };
     let fitted_on = collection_source.as_ref().or(rules_source.as_ref()).map_or("", |source| source.name.as_str());
     let fitted = fit(&catalogue, &collection.dated, &settings).map_err(|error| fit_failure(&error, fitted_on))?;
+    let old = arguments.against.as_deref().map(|path| load_calibration(&read_text(path, streams)?)).transpose()?;
+    let compared = match &arguments.clubs {
+        Some(path) => read_records(std::slice::from_ref(path), &[], &catalogue, &options, streams)?,
+        None => collection.clubs.clone(),
+    };
     let text = calibration_text(&fitted.calibration)?;
     write_whole(&arguments.out, text.as_bytes(), arguments.force)?;
     write!(streams.stderr, "{}", fit_text(&fitted, &collection, &arguments.out))?;
+    if let Some(old) = old {
+        let change = compare(&old.calibration, &fitted.calibration, &compared);
+        write!(streams.stdout, "{}", comparison_text(&fitted.calibration.catalogue, &old.calibration.name, &change))?;
+    }
     Ok(())
 }
 

@@ -53,7 +53,11 @@ fn opened_table(table: &Table, depth: usize) -> Table {
     let mut out = Table::new();
     for (key, item) in table {
         // Rows, shares and levels stay within their lines; only what is an entry of the file opens up.
-        let entry = depth == 0 || !matches!(key, "rows" | "overall" | "levels" | "years" | "shares" | "shifts");
+        let entry = depth == 0
+            || !matches!(
+                key,
+                "rows" | "overall" | "levels" | "years" | "shares" | "shifts" | "means" | "spreads" | "correlations"
+            );
         let item = match item {
             Item::Value(Value::Array(array)) if !entry => Item::Value(Value::Array(line_by_line(array))),
             Item::Value(Value::InlineTable(_)) if key == "years" || !entry => item.clone(),

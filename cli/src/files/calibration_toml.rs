@@ -2,6 +2,7 @@
 
 use super::calibration_document::layout;
 use super::catalogue_toml::toml_problem;
+use super::draw_toml::DrawFile;
 use super::text_file::sha256;
 use crate::failure::{Failure, InputProblem, SourceText};
 use agewright_model::{
@@ -34,6 +35,8 @@ struct CalibrationFile {
     #[serde(rename = "adjuster", default)]
     adjusters: Vec<AdjusterFile>,
     catalogue: Catalogue,
+    #[serde(rename = "draw", default, skip_serializing_if = "Vec::is_empty")]
+    draws: Vec<DrawFile>,
 }
 
 #[derive(Serialize, Deserialize)]
@@ -235,7 +238,7 @@ fn from_file(file: CalibrationFile) -> Result<Calibration, String> {
         };
         priors.push(Prior::from_rows(axis, &prior.name, spread, rows).map_err(|error| error.to_string())?);
     }
-    Ok(Calibration {
+    let mut calibration = Calibration {
         name: file.name,
         catalogue,
         origin: file.origin,
@@ -243,7 +246,10 @@ fn from_file(file: CalibrationFile) -> Result<Calibration, String> {
         blocks,
         priors,
         default_prior: file.default_prior,
-    })
+        draws: Vec::new(),
+    };
+    calibration.draws = file.draws.iter().map(|draw| draw.applied_to(&calibration)).collect::<Result<_, _>>()?;
+    Ok(calibration)
 }
 
 fn rows_fit(axis: Axis, clue: &str, rows: impl Iterator<Item = (i32, i32)>) -> Result<(), String> {
@@ -333,7 +339,7 @@ fn measured_table(catalogue: &Catalogue, table: MeasuredFile) -> Result<Measured
 }
 
 /// A number to six significant digits.
-fn tidy(value: f64) -> f64 {
+pub fn tidy(value: f64) -> f64 {
     format!("{value:.5e}").parse().unwrap_or(value)
 }
 
@@ -386,6 +392,7 @@ fn to_file(calibration: &Calibration) -> CalibrationFile {
         measured: tables.map(|table| measured_file(axis, table)).collect(),
         adjusters: calibration.blocks.iter().flat_map(|block| adjuster_files(calibration, block)).collect(),
         catalogue: calibration.catalogue.clone(),
+        draws: calibration.draws.iter().map(DrawFile::of).collect(),
     }
 }
 

@@ -5,6 +5,7 @@ mod calibration_toml;
 mod catalogue_toml;
 mod collection_csv;
 mod csv_fields;
+mod draw_toml;
 mod record_toml;
 mod records;
 mod rules_toml;

@@ -3,7 +3,7 @@
 use super::messages::{NO_COLLECTION, clue_name, out_of_step_message, two_answers_message, unused_messages};
 use super::page::{kept_together, signed, table, wrapped};
 use crate::wording::{date_line, level_in_words, span, year};
-use agewright_model::{Calibration, Club, Dating, LedgerEntry, LedgerMethod, Part, Prior, WhyUnused};
+use agewright_model::{Calibration, Club, Dating, DrawnAnswer, LedgerEntry, LedgerMethod, Part, Prior, WhyUnused};
 use std::fmt::Write as _;
 
 /// What to show.
@@ -50,6 +50,9 @@ fn part_text(out: &mut String, shown: &DateText<'_>, dating: &Dating, is_other: 
     if dating.has_evidence() {
         let bands: Vec<String> = dating.bands.iter().rev().map(band_words).collect();
         line(out, &wrapped(&format!("Made: {}", bands.join("; ")), "      "));
+        if let Some(drawn) = &dating.drawn {
+            line(out, &wrapped(&drawn_words(drawn), "      "));
+        }
         line(out, &wrapped(&format!("By decade: {}", decades(dating, shown.calibration)), "      "));
     } else {
         line(out, "No clue could be used; what stands here is the prior alone.");
@@ -70,6 +73,17 @@ fn part_text(out: &mut String, shown: &DateText<'_>, dating: &Dating, is_other: 
 fn band_words(band: &agewright_model::Band) -> String {
     let spans: Vec<String> = band.intervals.iter().map(|piece| span(piece.from, piece.to)).collect();
     kept_together(&format!("{} ({})", spans.join(" or "), level_in_words(band.level)))
+}
+
+/// How far the answer hangs on which clubs were in the collection.
+fn drawn_words(drawn: &DrawnAnswer) -> String {
+    let bands: Vec<String> = drawn.bands.iter().rev().map(band_words).collect();
+    let median = kept_together(&span(drawn.median.0, drawn.median.1));
+    format!(
+        "With other clubs in the collection ({} draws): {}; middle year {median} in 4 draws of 5",
+        drawn.n,
+        bands.join("; ")
+    )
 }
 
 fn decades(dating: &Dating, calibration: &Calibration) -> String {

@@ -1,0 +1,151 @@
+//! What changed from one calibration to another, clue by clue, and how the dates of clubs move.
+
+use agewright_model::{Calibration, Cell, Club, Evidence, Part, Posterior};
+
+/// What changed between two calibrations.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Comparison {
+    /// One for each clue of either, in the order of the new catalogue, then those that are gone.
+    pub clues: Vec<ClueChange>,
+    /// One for each club, the largest change of the median first.
+    pub dates: Vec<DateChange>,
+}
+
+/// One clue, old and new; `None` where it has no table.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ClueChange {
+    /// The clue's id.
+    pub clue: String,
+    /// Dated clubs read for it.
+    pub clubs: (Option<usize>, Option<usize>),
+    /// Its exponent.
+    pub weight: (Option<f64>, Option<f64>),
+    /// The row that changed most.
+    pub largest: Option<RowChange>,
+}
+
+/// A row of a table, old and new.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RowChange {
+    /// First year.
+    pub from: i32,
+    /// Last year.
+    pub to: i32,
+    /// The level whose share changed; `None` for a mean.
+    pub level: Option<String>,
+    /// Share, or mean in the clue's unit, before.
+    pub old: f64,
+    /// After.
+    pub new: f64,
+}
+
+/// Median and 80 % band of a club, old and new.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct DateChange {
+    /// The club's id.
+    pub id: String,
+    /// Median, first and last year before.
+    pub old: (i32, i32, i32),
+    /// After.
+    pub new: (i32, i32, i32),
+}
+
+/// Compares two calibrations; `clubs` are read by the new catalogue and dated by both, each with its own prior.
+#[must_use]
+pub fn compare(old: &Calibration, new: &Calibration, clubs: &[Club]) -> Comparison {
+    let mut ids: Vec<&str> = new.catalogue.clues.iter().map(|clue| clue.id.as_str()).collect();
+    ids.extend(
+        old.catalogue.clues.iter().map(|clue| clue.id.as_str()).filter(|id| new.catalogue.clue_ix(id).is_none()),
+    );
+    let clues = ids.into_iter().filter_map(|id| clue_change(old, new, id)).collect();
+    let mut dates: Vec<DateChange> = clubs
+        .iter()
+        .map(|club| DateChange {
+            id: club.id.clone(),
+            old: dated(old, &translated(old, new, club)),
+            new: dated(new, club),
+        })
+        .collect();
+    dates.sort_by_key(|change| std::cmp::Reverse(change.old.0.abs_diff(change.new.0)));
+    Comparison { clues, dates }
+}
+
+fn tabled(calibration: &Calibration, id: &str) -> Option<(usize, f64)> {
+    if let Some(table) = calibration.level_table(id) {
+        return Some((table.clubs, table.weight));
+    }
+    let blocks = calibration.blocks.iter();
+    blocks
+        .flat_map(|block| block.clues.iter().map(|t| (t, block.weight)))
+        .find(|(t, _)| t.clue == id)
+        .map(|(t, w)| (t.clubs, w))
+}
+
+fn clue_change(old: &Calibration, new: &Calibration, id: &str) -> Option<ClueChange> {
+    let (before, after) = (tabled(old, id), tabled(new, id));
+    if before.is_none() && after.is_none() {
+        return None;
+    }
+    let same_axis = old.catalogue.axis == new.catalogue.axis;
+    Some(ClueChange {
+        clue: id.to_owned(),
+        clubs: (before.map(|b| b.0), after.map(|a| a.0)),
+        weight: (before.map(|b| b.1), after.map(|a| a.1)),
+        largest: if same_axis { level_change(old, new, id).or_else(|| mean_change(old, new, id)) } else { None },
+    })
+}
+
+fn level_change(old: &Calibration, new: &Calibration, id: &str) -> Option<RowChange> {
+    let (before, after) = (old.level_table(id)?, new.level_table(id)?);
+    let levels =
+        |calibration: &Calibration| calibration.catalogue.clues.iter().find(|c| c.id == id).map(|c| c.levels.clone());
+    let (levels, old_levels) = (levels(new)?, levels(old)?);
+    let mut largest: Option<RowChange> = None;
+    for (row, (a, b)) in before.rows.iter().zip(&after.rows).enumerate() {
+        for (k, level) in levels.iter().enumerate() {
+            let Some(k_old) = old_levels.iter().position(|other| other.id == level.id) else { continue };
+            let (from, to) = new.catalogue.axis.row_years(row);
+            let change = RowChange { from, to, level: Some(level.id.clone()), old: a.shares[k_old], new: b.shares[k] };
+            if largest.as_ref().is_none_or(|most| (change.new - change.old).abs() > (most.new - most.old).abs()) {
+                largest = Some(change);
+            }
+        }
+    }
+    largest
+}
+
+fn mean_change(old: &Calibration, new: &Calibration, id: &str) -> Option<RowChange> {
+    let find = |calibration: &'_ Calibration| {
+        calibration.blocks.iter().flat_map(|block| &block.clues).find(|table| table.clue == id).cloned()
+    };
+    let (before, after) = (find(old)?, find(new)?);
+    let size = |row: usize| (after.rows[row].mean - before.rows[row].mean).abs();
+    let row = (0..after.rows.len()).max_by(|a, b| size(*a).total_cmp(&size(*b)))?;
+    let (from, to) = new.catalogue.axis.row_years(row);
+    let (old, new) = (before.scale.measure(before.rows[row].mean), after.scale.measure(after.rows[row].mean));
+    Some(RowChange { from, to, level: None, old, new })
+}
+
+/// The club's cells in the order of the old catalogue; a clue that is not the same there stays blank.
+fn translated(old: &Calibration, new: &Calibration, club: &Club) -> Club {
+    let cell = |clue: &agewright_model::Clue| {
+        let ix = new.catalogue.clue_ix(&clue.id)?;
+        let other = &new.catalogue.clues[ix];
+        let same = other.kind == clue.kind && other.unit == clue.unit && other.levels == clue.levels;
+        same.then(|| club.cells.get(ix).cloned()).flatten()
+    };
+    let cells = old.catalogue.clues.iter().map(|clue| cell(clue).unwrap_or(Cell::NotExamined)).collect();
+    Club { cells, ..club.clone() }
+}
+
+fn dated(calibration: &Calibration, club: &Club) -> (i32, i32, i32) {
+    let part = calibration.parts().first().copied().unwrap_or(Part::Head);
+    let (evidence, _) = Evidence::gather(calibration, club, part, &[]);
+    let ln = evidence.ln_likelihood(|_| true);
+    let prior =
+        calibration.prior(&calibration.default_prior).map(|prior| prior.ln_by_year().to_vec()).unwrap_or_default();
+    let terms: Vec<&[f64]> = if prior.is_empty() { vec![&ln] } else { vec![&ln, &prior] };
+    let posterior = Posterior::new(calibration.catalogue.axis, &terms);
+    let band = posterior.band(0.8);
+    (posterior.median(), band.from(), band.to())
+}
