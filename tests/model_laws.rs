@@ -1,6 +1,7 @@
 //! Laws that every answer obeys, whatever the readings (property tests), and densities against plain integration.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
+use agewright_calibration::{Shrinkage, shrunk_correlation};
 use agewright_model::{
     Axis, Calibration, Catalogue, Cell, Club, ClueKind, Dating, DatingOptions, LevelTable, MeasuredBlock, Part,
     Reading, Seen,
@@ -87,6 +88,30 @@ proptest! {
         let q = agewright_model::ln_student_t((value - table.overall_mean) / width, 3.0) - width.ln();
         let bound = weight * (((1.0 - misread).ln() + top - misread.ln() - q).exp()).ln_1p();
         prop_assert!(widest_ln_odds(&dating) <= bound + 1e-9);
+    }
+
+    /// Whatever the residuals, gaps and repeats among them: a correlation that a block can use.
+    #[test]
+    fn a_shrunk_correlation_is_positive_definite(values in proptest::collection::vec(proptest::option::weighted(0.8, -3.0_f64..3.0), 24),
+            copy in any::<bool>(), shrink in any::<bool>()) {
+        let mut residuals: Vec<Vec<(usize, f64)>> = values
+            .chunks(6)
+            .map(|clue| clue.iter().enumerate().filter_map(|(club, v)| Some((club, (*v)?))).collect())
+            .collect();
+        if copy {
+            residuals[1] = residuals[0].iter().map(|(club, v)| (*club, -2.0 * v)).collect();
+        }
+        let shrinkage = if shrink { Shrinkage::On } else { Shrinkage::Off };
+        let correlation = shrunk_correlation(&residuals, |_| 1.0, |_, _| 0.0, shrinkage);
+        for (i, row) in correlation.iter().enumerate() {
+            prop_assert!((row[i] - 1.0).abs() < 1e-12);
+            for (j, r) in row.iter().enumerate() {
+                prop_assert!(r.is_finite() && r.abs() <= 1.0 && (r - correlation[j][i]).abs() < 1e-12);
+            }
+        }
+        // Eigenvalues by a general-purpose library.
+        let matrix = nalgebra::DMatrix::from_fn(4, 4, |i, j| correlation[i][j]);
+        prop_assert!(matrix.symmetric_eigenvalues().min() > 0.0);
     }
 
     /// A flat table says nothing, beside whatever else is read.

@@ -1,8 +1,9 @@
 //! Numbers against certified values, exact fractions and general-purpose libraries (see reference/SOURCES.md).
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-use agewright_calibration::{crps, predictive_share, weighted_moments};
+use agewright_calibration::{crps, predictive_share, randomised_pit, weighted_moments};
 use agewright_model::{Axis, Posterior, decibans, ln_multivariate_t, ln_student_t, weight_of_evidence};
+use agewright_model::{Calibration, Evidence, MeasuredBlock, MeasuredRow, MeasuredTable, Origin, Part, Prior, Scale};
 
 fn rows(text: &str) -> Vec<Vec<f64>> {
     let mut reader = csv::Reader::from_reader(text.as_bytes());
@@ -73,6 +74,83 @@ fn student_densities_agree_with_mpmath() {
     }
 }
 
+/// The same numbers out of a block of three measures as a club is dated by it: every subset, and the density of the others
+/// given an adjusting one (the difference of scipy's ln densities).
+#[test]
+fn a_block_gives_scipys_densities_for_every_subset_and_given_an_adjusting_measure() {
+    let table = rows(include_str!("reference/multivariate_t.csv"));
+    let find = |v: f64, x: &[f64], mask: usize| {
+        let is = |row: &&Vec<f64>| row[..4] == [v, x[0], x[1], x[2]] && row[4] as usize == mask;
+        table.iter().find(is).map_or(0.0, |row| row[5])
+    };
+    for row in &table {
+        let mask = row[4] as usize;
+        let ids = ["a", "b", "c"];
+        let texts: Vec<String> = row[1..4].iter().map(f64::to_string).collect();
+        let readings: Vec<(&str, &str)> =
+            (0..3).filter(|i| mask & (1 << i) != 0).map(|i| (ids[i], texts[i].as_str())).collect();
+        for adjusting in [false, true] {
+            let calibration = block_of_three(row[0], adjusting);
+            let club = external_checks::club(&calibration.catalogue, &readings);
+            let (evidence, _) = Evidence::gather(&calibration, &club, Part::Head, &[]);
+            let given = if adjusting { find(row[0], &row[1..4], mask & 1) } else { 0.0 };
+            near(evidence.ln_likelihood(|_| true)[0], row[5] - given, 1e-9, &format!("{row:?} {adjusting}"));
+        }
+    }
+}
+
+/// Two rows alike, known exactly, no misreading: the scale matrix of `make_reference.py` as spreads and correlations.
+fn block_of_three(degrees_of_freedom: f64, first_adjusts: bool) -> Calibration {
+    let scale: [[f64; 3]; 3] = [[0.04, 0.012, -0.006], [0.012, 0.09, 0.03], [-0.006, 0.03, 0.16]];
+    let adjusts = if first_adjusts { "adjusts = true" } else { "" };
+    let clue = |id: &str, extra: &str| {
+        format!("[[clue]]\nid = \"{id}\"\nkind = \"measured\"\npart = \"head\"\nmisread = 0.0\n{extra}\n")
+    };
+    let text = format!(
+        "name = \"t\"\nyears = {{ from = 1800, to = 1820 }}\n{}{}{}",
+        clue("a", adjusts),
+        clue("b", ""),
+        clue("c", "")
+    );
+    let catalogue = agewright::read_catalogue_text(&text).unwrap();
+    let measured = |(i, mean): (usize, f64)| {
+        let at = MeasuredRow { clubs: 1e12, mean, sd: scale[i][i].sqrt() };
+        MeasuredTable {
+            clue: ["a", "b", "c"][i].into(),
+            scale: Scale::Linear,
+            clubs: 9,
+            bandwidth: 10.0,
+            misread: 0.0,
+            adjusts: first_adjusts && i == 0,
+            tolerance: 0.0,
+            overall_mean: 0.0,
+            overall_sd: 1.0,
+            rows: vec![at; 2],
+        }
+    };
+    let correlation = |i: usize, j: usize| scale[i][j] / (scale[i][i] * scale[j][j]).sqrt();
+    let block = MeasuredBlock {
+        part: Part::Head,
+        degrees_of_freedom,
+        weight: 1.0,
+        clues: [1.2, -0.5, 0.3].into_iter().enumerate().map(measured).collect(),
+        adjusters: Vec::new(),
+        correlation: (0..3).map(|i| (0..3).map(|j| correlation(i, j)).collect()).collect(),
+    };
+    let mut calibration = Calibration {
+        name: "t".into(),
+        priors: vec![Prior::flat(catalogue.axis)],
+        catalogue,
+        origin: Origin::default(),
+        level_tables: Vec::new(),
+        blocks: vec![block],
+        default_prior: "flat".into(),
+        draws: Vec::new(),
+    };
+    calibration.check().unwrap();
+    calibration
+}
+
 /// The scale matrix of `make_reference.py`; quadratic forms and determinants by cofactors, written out.
 #[test]
 fn joint_densities_of_every_subset_agree_with_scipy() {
@@ -112,14 +190,15 @@ fn by_cofactors(v: &[Vec<f64>], d: &[f64]) -> (f64, f64) {
 }
 
 #[test]
-fn crps_and_quantiles_agree_with_properscoring_and_numpy() {
+fn crps_quantiles_and_pit_agree_with_properscoring_numpy_and_scipy() {
     let axis = Axis::new(1800, 1830, 10).unwrap();
     for row in rows(include_str!("reference/weights_over_years.csv")) {
-        let ln: Vec<f64> = row[5..].iter().map(|w| w.ln()).collect();
+        let ln: Vec<f64> = row[6..].iter().map(|w| w.ln()).collect();
         let posterior = Posterior::new(axis, &[&ln]);
         let truth = row[0] as i32;
         near(crps(&posterior, truth, truth), row[1], 1e-12, "crps");
-        for (share, want) in [(0.1, row[2]), (0.5, row[3]), (0.9, row[4])] {
+        near(randomised_pit(&posterior, truth, 0.3), row[2], 1e-12, "pit");
+        for (share, want) in [(0.1, row[3]), (0.5, row[4]), (0.9, row[5])] {
             assert_eq!(posterior.quantile(share), want as i32, "quantile {share} of {row:?}");
         }
     }

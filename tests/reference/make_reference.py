@@ -59,7 +59,7 @@ def multivariate_t():
 
 
 def scores():
-    """Quantiles (numpy, inverted_cdf) and CRPS (properscoring, weighted ensemble) of weights over years."""
+    """Quantiles (numpy), CRPS (properscoring) and randomised PIT (scipy) of weights over years."""
     generator = numpy.random.default_rng(11)
     rows = []
     for _ in range(12):
@@ -68,8 +68,10 @@ def scores():
         truth = int(generator.integers(1800, 1830))
         crps = properscoring.crps_ensemble(float(truth), years.astype(float), weights=weights)
         quantiles = numpy.quantile(years, [0.1, 0.5, 0.9], weights=weights, method="inverted_cdf")
-        rows.append([truth, repr(float(crps)), *[int(q) for q in quantiles], *[repr(float(w)) for w in weights]])
-    heading = ["truth", "crps", "q10", "q50", "q90"] + [f"w{y}" for y in range(1800, 1830)]
+        cumulative = scipy.stats.rv_discrete(values=(years, weights / weights.sum())).cdf
+        pit = 0.7 * cumulative(truth - 1) + 0.3 * cumulative(truth)
+        rows.append([truth, repr(float(crps)), repr(float(pit)), *[int(q) for q in quantiles], *[repr(float(w)) for w in weights]])
+    heading = ["truth", "crps", "pit_at_0.3", "q10", "q50", "q90"] + [f"w{y}" for y in range(1800, 1830)]
     write("weights_over_years.csv", heading, rows)
 
 

@@ -1,6 +1,8 @@
 //! The PIT of an audit as columns: even is right.
 
-use super::canvas::{COLUMN, COLUMN_EDGE, Canvas, INK, RULE, SOFT_INK, Side, WIDTH, page};
+use plotters::style::RGBColor;
+
+use super::canvas::{COLUMN, COLUMN_EDGE, Canvas, INK, SOFT_INK, Side, WIDTH, page};
 
 const PARTS: usize = 10;
 const HEIGHT: i32 = 330;
@@ -8,6 +10,8 @@ const LEFT: f64 = 66.0;
 const RIGHT: f64 = 30.0;
 const TOP: f64 = 62.0;
 const FOOT: f64 = 258.0;
+/// What chance alone would do, lighter than any column.
+const CHANCE: RGBColor = RGBColor(232, 235, 238);
 
 /// Columns of the share of clubs in each tenth, with the even share and the range that it would keep within 19 times in
 /// 20 by chance alone.
@@ -38,19 +42,12 @@ pub fn draw_pit(pits: &[f64]) -> Result<String, String> {
             INK,
             Side::Left,
         )?;
-        canvas.block((LEFT, y(even + chance)), (right, y((even - chance).max(0.0))), RULE)?;
+        canvas.block((LEFT, y(even + chance)), (right, y((even - chance).max(0.0))), CHANCE)?;
         for (part, count) in counts.iter().enumerate() {
             let (x0, x1) = (x(part) + 3.0, x(part + 1) - 3.0);
             canvas.block((x0, y(count / n)), (x1, FOOT), COLUMN)?;
             canvas.line(&[(x0, FOOT), (x0, y(count / n)), (x1, y(count / n)), (x1, FOOT)], COLUMN_EDGE, 1)?;
-            canvas.words(
-                &format!("{count:.0}"),
-                f64::midpoint(x0, x1),
-                y(count / n) - 10.0,
-                12.0,
-                INK,
-                Side::Centre,
-            )?;
+            canvas.words(&format!("{count:.0}"), f64::midpoint(x0, x1), FOOT - 12.0, 12.0, INK, Side::Centre)?;
         }
         canvas.line(&[(LEFT, y(even)), (right, y(even))], INK, 1)?;
         canvas.words("even", LEFT - 8.0, y(even), 12.0, SOFT_INK, Side::Right)?;

@@ -43,10 +43,12 @@ fn pair<T: PartialEq>(old: Option<T>, new: Option<T>, word: impl Fn(&T) -> Strin
 fn clue_row(catalogue: &Catalogue, clue: &ClueChange) -> Vec<String> {
     let largest = clue.largest.as_ref().map_or_else(String::new, |row| {
         let years = span(row.from, row.to);
-        match &row.level {
-            Some(level) => format!("{level}, {years}: {:.0} > {:.0} %", 100.0 * row.old, 100.0 * row.new),
-            None => format!("mean, {years}: {:.3} > {:.3}", row.old, row.new),
-        }
+        let (what, old, new) = match &row.level {
+            Some(level) => (level.as_str(), format!("{:.0}", 100.0 * row.old), format!("{:.0} %", 100.0 * row.new)),
+            None => ("mean", format!("{:.3}", row.old), format!("{:.3}", row.new)),
+        };
+        // What rounds to no change is none.
+        if new.starts_with(&old) { "none to speak of".to_owned() } else { format!("{what}, {years}: {old} > {new}") }
     });
     vec![
         name_in(catalogue, &clue.clue),

@@ -113,11 +113,20 @@ fn ledger_text(out: &mut String, shown: &DateText<'_>, dating: &Dating) {
     rows.extend(entries.iter().map(|entry| entry_row(shown, entry)));
     rows.push(edge_row("With all clues", ledger.closing, ledger.closing_bits, shown.detail));
     let (headings, right): (&[&str], &[usize]) = if shown.detail {
-        (&["Clue", "Reading", "Years", "Bits", "Weight", "Wrong", "Without it", "Favours"], &[2, 3, 4, 5])
+        (&["Clue", "Reading", "Years", "Bits", "Weight", "Wrong", "Without", "Favours"], &[2, 3, 4, 5])
     } else {
         (&["Clue", "Reading", "Years", "Wrong", "Without it"], &[2, 3])
     };
     line(out, &table(headings, rows, right));
+    let adjusting: Vec<String> =
+        ledger.entries.iter().filter(|e| e.adjusts).map(|e| clue_name(shown.calibration, &e.clue)).collect();
+    if !adjusting.is_empty() {
+        let text = format!(
+            "No evidence of date by themselves, these correct the measures, and what they move they move through them: {}.",
+            adjusting.join("; ")
+        );
+        line(out, &format!("\n{}", wrapped(&text, "  ")));
+    }
     if let LedgerMethod::Orders(orders) = ledger.method {
         let worst = ledger.entries.iter().filter_map(|e| e.standard_error).map(|e| e[0]).fold(0.0, f64::max);
         let text = format!(
@@ -148,9 +157,11 @@ fn entry_row(shown: &DateText<'_>, entry: &LedgerEntry) -> Vec<String> {
         row.extend([format!("{:+.2}", -entry.bits), format!("{:.2}", entry.weight)]);
     }
     row.push(format!("{:.0} %", 100.0 * entry.misread));
-    row.push(format!("{} ({})", year(entry.without.median), span(entry.without.from, entry.without.to)));
     if shown.detail {
+        row.push(year(entry.without.median));
         row.push(entry.favours.map_or_else(|| "-".to_owned(), |(from, to)| span(from, to)));
+    } else {
+        row.push(format!("{} ({})", year(entry.without.median), span(entry.without.from, entry.without.to)));
     }
     row
 }
@@ -178,7 +189,7 @@ fn closing_lines(out: &mut String, shown: &DateText<'_>) {
         let wrong = "Wrong: the chance that the reading is mistaken or later work. Without it: the middle year and the 4-in-5 span with that clue left out.";
         line(out, &wrapped(wrong, "  "));
         if shown.detail {
-            let detail = "Bits: how far the clue narrowed the answer (- narrower, + wider). Weight: below 1, the clue repeats what others say. Favours: the shortest run of years with half of the clue's own likelihood.";
+            let detail = "Bits: how far the clue narrowed the answer (- narrower, + wider). Weight: at 0.6 a clue counts for six tenths, because it repeats what others say. Favours: the shortest run of years with half of the clue's own likelihood.";
             line(out, &wrapped(detail, "  "));
         }
     }

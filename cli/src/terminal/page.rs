@@ -34,7 +34,9 @@ pub fn table(headings: &[&str], rows: Vec<Vec<String>>, right: &[usize]) -> Stri
     }
     let last = headings.len().saturating_sub(1);
     for (ix, column) in table.column_iter_mut().enumerate() {
-        column.set_padding((0, if ix == last { 0 } else { 2 }));
+        // Many columns stand closer together.
+        let gap = if headings.len() > 7 { 1 } else { 2 };
+        column.set_padding((0, if ix == last { 0 } else { gap }));
         if right.contains(&ix) {
             column.set_cell_alignment(CellAlignment::Right);
         }

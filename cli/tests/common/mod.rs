@@ -127,6 +127,12 @@ fn dated() -> String {
     table
 }
 
+/// A text on one line, however it was wrapped.
+#[allow(dead_code, reason = "each test file uses some of it")]
+pub fn unwrapped(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
 /// Folder of the project.
 #[allow(dead_code, reason = "each test file uses some of it")]
 pub fn project() -> PathBuf {
