@@ -19,7 +19,7 @@ fn the_glove_game() {
 }
 
 /// A runway costs as much as the largest aircraft that lands: costs 10, 20, 50 (S. C. Littlechild and G. Owen, A simple
-/// expression for the Shapley value in a special case, 1973): each stretch is shared by those who need it.
+/// expression for the Shapley value in a special case, 1973, from memory): each stretch is shared by those who need it.
 #[test]
 fn the_airport_game() {
     let costs = [10.0, 20.0, 50.0];

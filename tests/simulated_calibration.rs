@@ -12,13 +12,13 @@ use rand_chacha::ChaCha8Rng;
 use statrs::distribution::{ChiSquared, ContinuousCDF as _};
 
 const CLUBS: usize = 1000;
-const PARTS: usize = 20;
+const BINS: usize = 20;
 
-/// Chance of counts at least as uneven as these if ranks were uniform (chi-squared over twenty parts).
+/// Chance of counts at least as uneven as these if ranks were uniform (chi-squared over twenty bins).
 fn p_value(ranks: &[f64]) -> f64 {
-    let mut counts = [0.0; PARTS];
+    let mut counts = [0.0; BINS];
     for rank in ranks {
-        counts[((rank * 20.0) as usize).min(PARTS - 1)] += 1.0;
+        counts[((rank * 20.0) as usize).min(BINS - 1)] += 1.0;
     }
     let even = 50.0;
     let distance: f64 = counts.iter().map(|c: &f64| (c - even) * (c - even) / even).sum();

@@ -164,7 +164,7 @@ fn audited(
     let surprise = Surprise {
         club: place,
         log_score: scores.log_score,
-        clue: surprising_clue(&evidence, prior.ln_by_year(), dated, scores.log_score),
+        clue: clue_most_out_of_step(&evidence, prior.ln_by_year(), dated, scores.log_score),
     };
     let club = AuditedClub {
         id: dated.club.id.clone(),
@@ -188,7 +188,12 @@ fn unknown_prior(error: DatingError) -> FitError {
 }
 
 /// The clue without which the club's own date would be most likely, if leaving one out helps at all.
-fn surprising_clue(evidence: &Evidence, ln_prior: &[f64], dated: &DatedClub, whole: f64) -> Option<(String, f64)> {
+fn clue_most_out_of_step(
+    evidence: &Evidence,
+    ln_prior: &[f64],
+    dated: &DatedClub,
+    whole: f64,
+) -> Option<(String, f64)> {
     let axis = evidence.axis();
     let without = |out: usize| {
         let ln = evidence.ln_likelihood(|clue| clue != out);

@@ -172,14 +172,14 @@ pub struct ChartArguments {
     pub out: Option<PathBuf>,
     /// What to draw; by default the posterior, with the ledger where there is one club.
     #[arg(long, value_enum)]
-    pub show: Option<ChartPart>,
+    pub show: Option<ChartPanels>,
     /// Replace the output if it exists.
     #[arg(long)]
     pub force: bool,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum ChartPart {
+pub enum ChartPanels {
     /// The posterior of each club.
     Posterior,
     /// The ledger of each club.
@@ -224,7 +224,7 @@ pub struct AuditArguments {
     /// Also score with fewer clubs to fit on: how the score grows.
     #[arg(long)]
     pub learning_curve: bool,
-    /// Prior: `as-collected` or `flat`.
+    /// Prior: `as-collected`, `flat` or one of the rules'.
     #[arg(long, value_name = "NAME")]
     pub prior: Option<String>,
     /// Seed of the randomised PIT and of the learning curve's draws.

@@ -1,4 +1,4 @@
-//! The command line of agewright as a library: files, charts, write-ups, terminal.
+//! The command line of agewright as a library: files, charts, terminal.
 //!
 //! All thinking is in `agewright-model` and `agewright-calibration`; here values become files and pages, and back.
 

@@ -1,9 +1,9 @@
 //! Bad input: a message with file, line, column, value and the nearest word; exit code 3; nothing written.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-mod common;
+mod private_folder;
 
-use common::{Bench, CATALOGUE};
+use private_folder::{Bench, CATALOGUE};
 
 /// Fits with one file replaced, and expects a refusal that says all of `told`.
 fn refused(name: &str, contents: impl AsRef<[u8]>, told: &[&str]) {

@@ -1,9 +1,9 @@
 //! Rules of thumb, audits, comparisons of calibrations, draws: as a user runs them.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-mod common;
+mod private_folder;
 
-use common::{Bench, CATALOGUE, project, unwrapped};
+use private_folder::{Bench, CATALOGUE, project, unwrapped};
 use serde_json::Value;
 
 const RULES: &str = r#"
@@ -194,8 +194,7 @@ fn an_audit_tells_its_scores_in_text_and_json_and_can_be_required_to_pass() {
     assert_eq!(audit(&["--format", "json", "--folds", "5"]).stdout, json.stdout, "same input and seed, same bytes");
     let text = audit(&["--each-clue", "--learning-curve", "--folds", "4", "--chart", "pit.svg"]);
     assert_eq!(text.code, 0, "{}", text.stderr);
-    for part in ["plain product", "PIT in ten parts", "Most surprising clubs", "Without each clue", "With fewer clubs"]
-    {
+    for part in ["plain product", "PIT in tenths", "Most surprising clubs", "Without each clue", "With fewer clubs"] {
         assert!(text.stdout.contains(part), "{part:?} is missing from\n{}", text.stdout);
     }
     assert!(text.stdout.lines().all(|line| line.chars().count() <= 80));

@@ -1,9 +1,9 @@
 //! The main job from files to answers.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-mod common;
+mod private_folder;
 
-use common::{Bench, unwrapped};
+use private_folder::{Bench, unwrapped};
 use serde_json::Value;
 
 fn number(value: &Value) -> f64 {
@@ -138,7 +138,7 @@ fn a_rough_measure_counts_less_than_a_fine_one() {
 #[test]
 fn text_fits_eighty_columns_and_balances_as_printed() {
     let bench = Bench::new();
-    let demo = common::project().join("demo-data");
+    let demo = private_folder::project().join("demo-data");
     let undated = demo.join("undated.csv");
     for extra in [&[][..], &["--detail"], &["--before", "1900"], &["--prior", "flat"]] {
         let outcome = bench.run(&[&["date", undated.to_str().unwrap()], extra].concat());
@@ -170,7 +170,7 @@ fn a_club_of_nothing_readable_is_undated_and_says_so() {
 #[test]
 fn the_record_of_the_trap_club_is_its_row_in_the_table() {
     let bench = Bench::new();
-    let demo = common::project().join("demo-data");
+    let demo = private_folder::project().join("demo-data");
     let (record, table) = (demo.join("smooth-face.toml"), demo.join("undated.csv"));
     let record = &bench.json(&["date", record.to_str().unwrap(), "--format", "json"])[0];
     let row = &bench.json(&["date", table.to_str().unwrap(), "--club", "smooth-face", "--format", "json"])[0];
@@ -182,7 +182,7 @@ fn shaft_clues_date_the_shaft_and_not_the_head() {
     let bench = Bench::new();
     bench.write(
         "cat.toml",
-        common::CATALOGUE.replace(
+        private_folder::CATALOGUE.replace(
             "id = \"pin\"\nkind = \"levels\"\nlevels = [\"front_back\", \"side_side\"]\npart = \"head\"",
             "id = \"pin\"\nkind = \"levels\"\nlevels = [\"front_back\", \"side_side\"]\npart = \"shaft\"",
         ),

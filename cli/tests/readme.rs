@@ -1,9 +1,9 @@
 //! What the README shows is what the program prints, and its commands run.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-mod common;
+mod private_folder;
 
-use common::{Bench, project};
+use private_folder::{Bench, project};
 
 fn readme() -> String {
     std::fs::read_to_string(project().join("README.md")).unwrap()

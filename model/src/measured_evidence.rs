@@ -9,7 +9,7 @@ use crate::student_t::{ln_multivariate_t, ln_student_t};
 /// A misreading falls anywhere: a t with 3 degrees of freedom, 1.5 times as wide as the clue over all years.
 const MISREAD_DEGREES_OF_FREEDOM: f64 = 3.0;
 const MISREAD_WIDTH: f64 = 1.5;
-/// A row with no club behind it is as uncertain as one with a quarter of one (design: each scale times sqrt(1 + 1/(n + 4))).
+/// A mean is known as if from four clubs more than there are: each scale is times sqrt(1 + 1/(n + 4)).
 const ROW_PRIOR_CLUBS: f64 = 4.0;
 /// Least share of a variance that is left after conditioning; guards the square root against rounding.
 const LEAST_SHARE_LEFT: f64 = 1e-10;

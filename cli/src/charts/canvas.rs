@@ -19,8 +19,8 @@ const SIZE_FACTOR: f64 = 1.24;
 pub const INK: RGBColor = RGBColor(31, 36, 41);
 /// For words of second rank (contrast 7:1 on white).
 pub const SOFT_INK: RGBColor = RGBColor(84, 92, 100);
-/// Rules and ticks.
-pub const RULE: RGBColor = RGBColor(190, 196, 202);
+/// Grid lines and ticks.
+pub const GRID: RGBColor = RGBColor(190, 196, 202);
 /// From light to dark: the 95, 80 and 50 % bands.
 pub const BANDS: [RGBColor; 3] = [RGBColor(214, 222, 216), RGBColor(146, 172, 155), RGBColor(52, 98, 78)];
 /// Columns by decade.

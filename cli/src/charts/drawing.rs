@@ -3,6 +3,7 @@
 use super::canvas::{Canvas, WIDTH, page};
 use super::ledger_bars::{ledger_height, paint_ledger};
 use super::posterior_panel::{PANEL_HEIGHT, YearScale, axis_height, paint_panel, paint_year_axis};
+use crate::terminal::{clue_name, signed};
 use crate::wording::date_line;
 use agewright_model::{Calibration, Club, Dating};
 use quick_xml::escape::escape;
@@ -48,17 +49,22 @@ pub fn draw(calibration: &Calibration, clubs: &[ChartClub<'_>], shown: Shown) ->
         }
         Ok(())
     })?;
-    Ok(described(&svg, clubs, shown))
+    Ok(described(&svg, calibration, clubs, shown))
 }
 
 /// Adds a title and a description for readers who do not see the picture.
-fn described(svg: &str, clubs: &[ChartClub<'_>], shown: Shown) -> String {
+fn described(svg: &str, calibration: &Calibration, clubs: &[ChartClub<'_>], shown: Shown) -> String {
     let mut told = String::new();
     for club in clubs {
         let _ = write!(told, "{}: {}. ", club.club.id, date_line(&club.dating));
         if shown.ledger {
             for entry in &club.dating.ledger.entries {
-                let _ = write!(told, "{} moved the average by {:+.1} years. ", entry.clue, entry.years);
+                let _ = write!(
+                    told,
+                    "{} moved the average by {} years. ",
+                    clue_name(calibration, &entry.clue),
+                    signed(entry.years)
+                );
             }
         }
     }

@@ -1,6 +1,6 @@
 //! The ledger of one club: signed bars from one zero line, the running balance as figures beside them.
 
-use super::canvas::{Canvas, EARLIER, INK, LATER, RULE, SOFT_INK, Side, WIDTH};
+use super::canvas::{Canvas, EARLIER, GRID, INK, LATER, SOFT_INK, Side, WIDTH};
 use crate::terminal::clue_name;
 use agewright_model::{Calibration, Dating, LedgerEntry};
 
@@ -56,7 +56,7 @@ pub fn paint_ledger(
 
 fn paint_edge(canvas: &Canvas<'_>, name: &str, mean: f64, y: f64) -> Result<(), String> {
     canvas.words(name, LEFT, y, 13.0, SOFT_INK, Side::Left)?;
-    canvas.line(&[(READINGS_TO + 20.0, y), (BALANCE_AT - 56.0, y)], RULE, 1)?;
+    canvas.line(&[(READINGS_TO + 20.0, y), (BALANCE_AT - 56.0, y)], GRID, 1)?;
     canvas.words(&format!("{mean:.1}"), BALANCE_AT, y, 13.0, INK, Side::Right)
 }
 

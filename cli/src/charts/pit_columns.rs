@@ -4,7 +4,7 @@ use plotters::style::RGBColor;
 
 use super::canvas::{COLUMN, COLUMN_EDGE, Canvas, INK, SOFT_INK, Side, WIDTH, page};
 
-const PARTS: usize = 10;
+const TENTHS: usize = 10;
 const HEIGHT: i32 = 330;
 const LEFT: f64 = 66.0;
 const RIGHT: f64 = 30.0;
@@ -22,17 +22,17 @@ const CHANCE: RGBColor = RGBColor(232, 235, 238);
     reason = "counts of clubs"
 )]
 pub fn draw_pit(pits: &[f64]) -> Result<String, String> {
-    let mut counts = [0.0_f64; PARTS];
+    let mut counts = [0.0_f64; TENTHS];
     for pit in pits {
-        counts[((pit * PARTS as f64) as usize).min(PARTS - 1)] += 1.0;
+        counts[((pit * TENTHS as f64) as usize).min(TENTHS - 1)] += 1.0;
     }
     let n = (pits.len() as f64).max(1.0);
-    let even = 1.0 / PARTS as f64;
+    let even = 1.0 / TENTHS as f64;
     let chance = 1.96 * (even * (1.0 - even) / n).sqrt();
     let highest = counts.iter().map(|c| c / n).fold(even + chance, f64::max);
     let right = f64::from(WIDTH) - RIGHT;
     let y = |share: f64| FOOT - share / (highest * 1.08) * (FOOT - TOP);
-    let x = |part: usize| LEFT + part as f64 / PARTS as f64 * (right - LEFT);
+    let x = |part: usize| LEFT + part as f64 / TENTHS as f64 * (right - LEFT);
     let svg = page(HEIGHT, |canvas: &Canvas<'_>| {
         canvas.words(
             &format!("Where {} known dates fell in their own answers", pits.len()),
@@ -52,13 +52,13 @@ pub fn draw_pit(pits: &[f64]) -> Result<String, String> {
         canvas.line(&[(LEFT, y(even)), (right, y(even))], INK, 1)?;
         canvas.words("even", LEFT - 8.0, y(even), 12.0, SOFT_INK, Side::Right)?;
         canvas.line(&[(LEFT, FOOT), (right, FOOT)], SOFT_INK, 1)?;
-        for part in 0..=PARTS {
-            let label = format!("{:.1}", part as f64 / PARTS as f64);
+        for part in 0..=TENTHS {
+            let label = format!("{:.1}", part as f64 / TENTHS as f64);
             canvas.words(&label, x(part), FOOT + 15.0, 12.0, SOFT_INK, Side::Centre)?;
         }
         let key = "share of the answer that lies before the known date; grey: what even answers would keep to, 19 times in 20";
         canvas.words(key, LEFT, FOOT + 42.0, 11.0, SOFT_INK, Side::Left)
     })?;
-    let told = format!("Counts of the probability integral transform in ten equal parts: {counts:?}");
+    let told = format!("Counts of the probability integral transform in tenths: {counts:?}");
     Ok(super::drawing::with_words(&svg, "Are the stated chances right?", &told))
 }

@@ -1,6 +1,6 @@
 //! The posterior of one club: bands as nested strips, decades as columns, years as a line.
 
-use super::canvas::{BANDS, COLUMN, COLUMN_EDGE, Canvas, INK, RULE, SOFT_INK, Side};
+use super::canvas::{BANDS, COLUMN, COLUMN_EDGE, Canvas, GRID, INK, SOFT_INK, Side};
 use crate::wording::{date_line, year};
 use agewright_model::{Axis, Dating, Posterior};
 
@@ -81,7 +81,7 @@ fn paint_columns(canvas: &Canvas<'_>, scale: &YearScale, posterior: &Posterior, 
     let y = |share: f64| foot - share / most * (foot - plot_top);
     let mut share = 0.0;
     while share <= most + 1e-9 {
-        canvas.line(&[(scale.left, y(share)), (scale.right, y(share))], RULE, 1)?;
+        canvas.line(&[(scale.left, y(share)), (scale.right, y(share))], GRID, 1)?;
         canvas.words(&format!("{:.0} %", share * 100.0), scale.left - 8.0, y(share), 12.0, SOFT_INK, Side::Right)?;
         share += tick;
     }

@@ -43,15 +43,15 @@ pub fn run(arguments: &AuditArguments, streams: &mut Streams<'_>) -> Result<(), 
         Some(path) => Some(read_rules(&read_text(path, streams)?, &catalogue)?),
         None => None,
     };
-    let bench = Bench {
+    let run = AuditRun {
         rules: rules.as_ref(),
         arguments,
         catalogue: &catalogue,
         collection: &source.name,
         held_out: held_out.as_deref(),
     };
-    let result = bench.audit(&catalogue, &clubs, "auditing")?;
-    let variants = bench.variants(&clubs)?;
+    let result = run.audit(&catalogue, &clubs, "auditing")?;
+    let variants = run.variants(&clubs)?;
     match arguments.format {
         PlainFormat::Text => {
             let shown = AuditText {
@@ -87,7 +87,7 @@ fn required(arguments: &AuditArguments, result: &Audit) -> Result<(), Failure> {
     }
 }
 
-struct Bench<'a> {
+struct AuditRun<'a> {
     arguments: &'a AuditArguments,
     catalogue: &'a Catalogue,
     rules: Option<&'a Rules>,
@@ -100,7 +100,7 @@ const CURVE: [f64; 4] = [0.125, 0.25, 0.5, 1.0];
 /// A share with fewer clubs tells nothing.
 const LEAST_CURVE: usize = 8;
 
-impl Bench<'_> {
+impl AuditRun<'_> {
     fn plan(&self) -> AuditPlan<'_> {
         match (self.held_out, self.arguments.leave_one_out) {
             (Some(clubs), _) => AuditPlan::HeldOut(clubs),
@@ -125,8 +125,8 @@ impl Bench<'_> {
                 let blind = |club: &DatedClub| club.with_cell(ix, Cell::NotExamined);
                 let fewer: Vec<DatedClub> = clubs.iter().map(blind).collect();
                 let held: Option<Vec<DatedClub>> = self.held_out.map(|held| held.iter().map(blind).collect());
-                let bench = Bench { held_out: held.as_deref(), ..*self };
-                let means = bench.audit(self.catalogue, &fewer, "without each clue")?.means()[0];
+                let run = AuditRun { held_out: held.as_deref(), ..*self };
+                let means = run.audit(self.catalogue, &fewer, "without each clue")?.means()[0];
                 variants.each_clue.push((clue.id.clone(), means));
             }
         }

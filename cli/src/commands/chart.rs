@@ -2,7 +2,7 @@
 
 use super::question::Question;
 use crate::Streams;
-use crate::arguments::{ChartArguments, ChartPart};
+use crate::arguments::{ChartArguments, ChartPanels};
 use crate::charts::{ChartClub, Shown, draw, png};
 use crate::failure::Failure;
 use crate::files::{check_may_write, write_whole};
@@ -21,9 +21,9 @@ pub fn run(arguments: &ChartArguments, streams: &mut Streams<'_>) -> Result<(), 
         .iter()
         .map(|club| Ok(ChartClub { club, dating: question.date(club, part)? }))
         .collect::<Result<Vec<_>, Failure>>()?;
-    let default = if clubs.len() == 1 { ChartPart::Both } else { ChartPart::Posterior };
-    let part = arguments.show.unwrap_or(default);
-    let shown = Shown { posterior: part != ChartPart::Ledger, ledger: part != ChartPart::Posterior };
+    let default = if clubs.len() == 1 { ChartPanels::Both } else { ChartPanels::Posterior };
+    let panels = arguments.show.unwrap_or(default);
+    let shown = Shown { posterior: panels != ChartPanels::Ledger, ledger: panels != ChartPanels::Posterior };
     let svg = draw(&question.loaded.calibration, &clubs, shown).map_err(Failure::Failed)?;
     match (&arguments.out, form) {
         (Some(path), Some(form)) => write_whole(path, &form.bytes(&svg)?, arguments.force),

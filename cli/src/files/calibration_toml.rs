@@ -1,146 +1,21 @@
-//! The calibration file: a TOML that a person can read and edit.
+//! Reads a calibration file: a TOML that a person can read and edit, checked as a whole.
 
-use super::calibration_document::layout;
+use super::calibration_file::{
+    AdjusterFile, BlockFile, CalibrationFile, LevelFile, LevelRowFile, MeasuredFile, MeasuredRowFile, SpreadFile,
+};
 use super::catalogue_toml::toml_problem;
-use super::draw_toml::DrawFile;
 use super::text_file::sha256;
 use crate::failure::{Failure, InputProblem, SourceText};
 use agewright_model::{
     Axis, Calibration, Catalogue, Clue, LevelAdjuster, LevelRow, LevelTable, MeasuredBlock, MeasuredRow, MeasuredTable,
-    Origin, Part, Prior, PriorRow, Scale, Spread,
+    Prior, PriorRow, Spread,
 };
 use indexmap::IndexMap;
-use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
 /// Version of the file's layout.
-const SCHEMA: u32 = 1;
-
-#[derive(Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct CalibrationFile {
-    schema: u32,
-    name: String,
-    default_prior: String,
-    origin: Origin,
-    #[serde(rename = "prior", default)]
-    priors: Vec<PriorFile>,
-    #[serde(rename = "levels", default)]
-    level_tables: Vec<LevelFile>,
-    #[serde(rename = "block", default)]
-    blocks: Vec<BlockFile>,
-    #[serde(rename = "measured", default)]
-    measured: Vec<MeasuredFile>,
-    #[serde(rename = "adjuster", default)]
-    adjusters: Vec<AdjusterFile>,
-    catalogue: Catalogue,
-    #[serde(rename = "draw", default, skip_serializing_if = "Vec::is_empty")]
-    draws: Vec<DrawFile>,
-}
-
-#[derive(Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct PriorFile {
-    name: String,
-    spread: SpreadFile,
-    rows: Vec<PriorRowFile>,
-}
-
-#[derive(Serialize, Deserialize, Clone, Copy)]
-#[serde(rename_all = "lowercase")]
-enum SpreadFile {
-    Even,
-    Linear,
-}
-
-#[derive(Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct PriorRowFile {
-    from: i32,
-    to: i32,
-    mass: f64,
-}
-
-#[derive(Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct LevelFile {
-    clue: String,
-    clubs: usize,
-    bandwidth: f64,
-    misread: f64,
-    weight: f64,
-    overall: IndexMap<String, f64>,
-    rows: Vec<LevelRowFile>,
-}
-
-#[derive(Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct LevelRowFile {
-    from: i32,
-    to: i32,
-    clubs: f64,
-    shares: IndexMap<String, f64>,
-}
-
-#[derive(Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct BlockFile {
-    part: Part,
-    degrees_of_freedom: f64,
-    weight: f64,
-    clues: Vec<String>,
-    correlation: Vec<Vec<f64>>,
-}
-
-#[derive(Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct MeasuredFile {
-    clue: String,
-    clubs: usize,
-    bandwidth: f64,
-    misread: f64,
-    /// Mean in the clue's unit (on a log scale the geometric mean) and standard deviation on the clue's scale.
-    overall_mean: f64,
-    overall_sd: f64,
-    rows: Vec<MeasuredRowFile>,
-}
-
-#[derive(Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct MeasuredRowFile {
-    from: i32,
-    to: i32,
-    clubs: f64,
-    mean: f64,
-    sd: f64,
-}
-
-#[derive(Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct AdjusterFile {
-    part: Part,
-    clue: String,
-    /// For each measured clue: shift of its mean for each level, on the measured clue's scale.
-    shifts: Vec<ShiftFile>,
-    /// Share of each level expected in each row of years.
-    rows: Vec<ExpectedFile>,
-}
-
-#[derive(Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct ShiftFile {
-    on: String,
-    by: IndexMap<String, f64>,
-}
-
-#[derive(Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct ExpectedFile {
-    from: i32,
-    to: i32,
-    shares: IndexMap<String, f64>,
-}
+pub const SCHEMA: u32 = 1;
 
 /// A calibration that was read, with what an answer says about it.
 #[derive(Debug, Clone)]
@@ -336,113 +211,4 @@ fn measured_table(catalogue: &Catalogue, table: MeasuredFile) -> Result<Measured
         misread: table.misread,
         overall_sd: table.overall_sd,
     })
-}
-
-/// A number to six significant digits.
-pub fn tidy(value: f64) -> f64 {
-    format!("{value:.5e}").parse().unwrap_or(value)
-}
-
-/// Shares to six significant digits, by level id in catalogue order; the largest takes the rounding, so that the sum is 1.
-fn tidy_shares(clue: &Clue, shares: &[f64]) -> IndexMap<String, f64> {
-    let mut tidied: Vec<f64> = shares.iter().map(|share| tidy(*share)).collect();
-    let largest = (0..tidied.len()).max_by(|a, b| tidied[*a].total_cmp(&tidied[*b])).unwrap_or(0);
-    let others: f64 = tidied.iter().enumerate().filter(|(k, _)| *k != largest).map(|(_, share)| share).sum();
-    tidied[largest] = ((1.0 - others) * 1e9).round() / 1e9;
-    clue.levels.iter().map(|level| level.id.clone()).zip(tidied).collect()
-}
-
-fn to_file(calibration: &Calibration) -> CalibrationFile {
-    let axis = calibration.catalogue.axis;
-    let clue = |id: &str| calibration.catalogue.clues.iter().find(|clue| clue.id == id);
-    let priors = calibration.priors.iter().filter(|prior| prior.name != Prior::FLAT).map(|prior| PriorFile {
-        name: prior.name.clone(),
-        spread: match prior.spread {
-            Spread::Even => SpreadFile::Even,
-            Spread::Linear => SpreadFile::Linear,
-        },
-        rows: prior.rows.iter().map(|r| PriorRowFile { from: r.from, to: r.to, mass: tidy(r.mass) }).collect(),
-    });
-    let level_tables = calibration.level_tables.iter().filter_map(|table| Some((table, clue(&table.clue)?)));
-    let level_tables = level_tables.map(|(table, clue)| LevelFile {
-        clue: table.clue.clone(),
-        clubs: table.clubs,
-        bandwidth: tidy(table.bandwidth),
-        misread: table.misread,
-        weight: tidy(table.weight),
-        overall: tidy_shares(clue, &table.overall),
-        rows: (0..).zip(&table.rows).map(|(r, row)| level_row(axis, r, row, clue)).collect(),
-    });
-    let tables = calibration.blocks.iter().flat_map(|block| &block.clues);
-    let blocks = calibration.blocks.iter().map(|block| BlockFile {
-        part: block.part,
-        degrees_of_freedom: block.degrees_of_freedom,
-        weight: tidy(block.weight),
-        clues: block.clues.iter().map(|table| table.clue.clone()).collect(),
-        correlation: block.correlation.iter().map(|row| row.iter().map(|r| tidy(*r)).collect()).collect(),
-    });
-    CalibrationFile {
-        schema: SCHEMA,
-        name: calibration.name.clone(),
-        default_prior: calibration.default_prior.clone(),
-        origin: calibration.origin.clone(),
-        priors: priors.collect(),
-        level_tables: level_tables.collect(),
-        blocks: blocks.collect(),
-        measured: tables.map(|table| measured_file(axis, table)).collect(),
-        adjusters: calibration.blocks.iter().flat_map(|block| adjuster_files(calibration, block)).collect(),
-        catalogue: calibration.catalogue.clone(),
-        draws: calibration.draws.iter().map(DrawFile::of).collect(),
-    }
-}
-
-fn adjuster_files(calibration: &Calibration, block: &MeasuredBlock) -> Vec<AdjusterFile> {
-    let axis = calibration.catalogue.axis;
-    let numbers = |clue: &Clue, values: &[f64]| -> IndexMap<String, f64> {
-        clue.levels.iter().map(|level| level.id.clone()).zip(values.iter().map(|v| tidy(*v))).collect()
-    };
-    let file = |adjuster: &LevelAdjuster| {
-        let clue = calibration.catalogue.clues.iter().find(|clue| clue.id == adjuster.clue)?;
-        let shifts = block.clues.iter().zip(&adjuster.shifts);
-        let rows = adjuster.expected.iter().enumerate().map(|(row, shares)| {
-            let (from, to) = axis.row_years(row);
-            ExpectedFile { from, to, shares: numbers(clue, shares) }
-        });
-        Some(AdjusterFile {
-            part: block.part,
-            clue: adjuster.clue.clone(),
-            shifts: shifts.map(|(table, by)| ShiftFile { on: table.clue.clone(), by: numbers(clue, by) }).collect(),
-            rows: rows.collect(),
-        })
-    };
-    block.adjusters.iter().filter_map(file).collect()
-}
-
-fn level_row(axis: Axis, row_ix: usize, row: &LevelRow, clue: &Clue) -> LevelRowFile {
-    let (from, to) = axis.row_years(row_ix);
-    LevelRowFile { from, to, clubs: tidy(row.clubs), shares: tidy_shares(clue, &row.shares) }
-}
-
-fn measured_file(axis: Axis, table: &MeasuredTable) -> MeasuredFile {
-    let scale: Scale = table.scale;
-    let rows = (0..).zip(&table.rows).map(|(row_ix, row)| {
-        let (from, to) = axis.row_years(row_ix);
-        MeasuredRowFile { from, to, clubs: tidy(row.clubs), mean: tidy(scale.measure(row.mean)), sd: tidy(row.sd) }
-    });
-    MeasuredFile {
-        clue: table.clue.clone(),
-        clubs: table.clubs,
-        bandwidth: tidy(table.bandwidth),
-        misread: table.misread,
-        overall_mean: tidy(scale.measure(table.overall_mean)),
-        overall_sd: tidy(table.overall_sd),
-        rows: rows.collect(),
-    }
-}
-
-/// The text of a calibration file.
-pub fn calibration_text(calibration: &Calibration) -> Result<String, Failure> {
-    let document = toml_edit::ser::to_document(&to_file(calibration))
-        .map_err(|error| Failure::Failed(format!("the calibration cannot be written as TOML: {error}")))?;
-    Ok(layout(document))
 }

@@ -1,6 +1,6 @@
 //! Fits on resampled clubs, kept at the end of a calibration file: only what differs from the tables before them.
 
-use super::calibration_toml::tidy;
+use super::calibration_writing::tidy;
 use agewright_model::{Calibration, Prior, PriorRow, Spread};
 use indexmap::IndexMap;
 use serde::{Deserialize, Serialize};

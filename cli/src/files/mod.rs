@@ -1,7 +1,9 @@
 //! Files in and out.
 
 mod calibration_document;
+mod calibration_file;
 mod calibration_toml;
+mod calibration_writing;
 mod catalogue_toml;
 mod collection_csv;
 mod csv_fields;
@@ -12,7 +14,8 @@ mod rules_toml;
 mod text_file;
 mod whole_file;
 
-pub use calibration_toml::{LoadedCalibration, calibration_text, load_calibration, read_calibration_text};
+pub use calibration_toml::{LoadedCalibration, load_calibration, read_calibration_text};
+pub use calibration_writing::calibration_text;
 pub use catalogue_toml::{read_catalogue, read_catalogue_text};
 pub use collection_csv::{Collection, TableOptions, read_collection, read_collection_text};
 pub use records::read_records;

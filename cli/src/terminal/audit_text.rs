@@ -33,7 +33,7 @@ pub fn audit_text(shown: &AuditText<'_>) -> String {
         "{}\n",
         table(&["", "Log score", "CRPS", "Error", "50 %", "80 %", "95 %"], rows, &[1, 2, 3, 4, 5, 6])
     );
-    let glossary = "Log score in nats a year, higher is better. CRPS and error of the middle year in years, lower is better. \
+    let glossary = "Log score: the natural logarithm of the mean chance given to the years of the date, higher is better. CRPS and error of the middle year in years, lower is better. \
                     50, 80 and 95 %: share of the dates that lie inside those bands; near its name is right, below it the \
                     bands are too narrow. Prior alone: no clue read. Plain product: each clue's own table multiplied, as if \
                     none repeated another and none were misread.";
@@ -57,7 +57,7 @@ fn means_row(name: &str, means: &Means) -> Vec<String> {
     ]
 }
 
-/// Counts of the PIT in ten parts, as it should be even.
+/// Counts of the PIT in tenths, as it should be even.
 fn pit_text(out: &mut String, audit: &Audit) {
     let mut counts = [0_usize; 10];
     for club in &audit.clubs {
@@ -67,14 +67,14 @@ fn pit_text(out: &mut String, audit: &Audit) {
     }
     let counts: Vec<String> = counts.iter().map(usize::to_string).collect();
     let text = format!(
-        "PIT in ten parts (even is right; heaped at the ends, bands are too narrow; at one end, answers lean late or early): {}",
+        "PIT in tenths (even is right; heaped at the ends, bands are too narrow; at one end, answers lean late or early): {}",
         counts.join(" ")
     );
     let _ = writeln!(out, "\n{}", wrapped(&text, "  "));
 }
 
 fn surprises_text(out: &mut String, shown: &AuditText<'_>) {
-    let _ = writeln!(out, "\nMost surprising clubs: the rest does not bear out their dates\n");
+    let _ = writeln!(out, "\nMost surprising clubs: the ten lowest log scores\n");
     let rows = shown.audit.surprises.iter().map(|surprise| {
         let club = &shown.audit.clubs[surprise.club];
         let clue = surprise.clue.as_ref().map_or_else(
@@ -92,7 +92,7 @@ fn surprises_text(out: &mut String, shown: &AuditText<'_>) {
     let _ = writeln!(
         out,
         "{}",
-        table(&["Club", "Made", "Dated (19 in 20)", "Log score", "Clue that surprises"], rows.collect(), &[3])
+        table(&["Club", "Made", "Dated (19 in 20)", "Log score", "Clue most out of step"], rows.collect(), &[3])
     );
 }
 

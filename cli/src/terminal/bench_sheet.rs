@@ -25,9 +25,10 @@ fn fill(text: &str, indent: &str) -> String {
 }
 
 fn clue_entry(out: &mut String, number: usize, clue: &Clue) {
-    let adjusts = if clue.adjusts { "; no evidence of date by itself" } else { "" };
+    let what = if clue.adjusts { "of the {}; corrects measures, no evidence of date" } else { "dates the {}" };
+    let what = what.replace("{}", clue.part.word());
     out.push_str(&fill(&format!("{number}. {}", clue.name()), ""));
-    out.push_str(&fill(&format!("[{}; dates the {}{adjusts}]", clue.id, clue.part.word()), "   "));
+    out.push_str(&fill(&format!("[{}; {what}]", clue.id), "   "));
     match clue.kind {
         ClueKind::Measured => {
             let range = clue.range.map_or_else(String::new, |[low, high]| format!(", {low} to {high}"));

@@ -113,9 +113,9 @@ fn ledger_text(out: &mut String, shown: &DateText<'_>, dating: &Dating) {
     rows.extend(entries.iter().map(|entry| entry_row(shown, entry)));
     rows.push(edge_row("With all clues", ledger.closing, ledger.closing_bits, shown.detail));
     let (headings, right): (&[&str], &[usize]) = if shown.detail {
-        (&["Clue", "Reading", "Years", "Bits", "Weight", "Wrong", "Without", "Favours"], &[2, 3, 4, 5])
+        (&["Clue", "Reading", "Years", "Bits", "Weight", "Misread", "Without", "Favours"], &[2, 3, 4, 5])
     } else {
-        (&["Clue", "Reading", "Years", "Wrong", "Without it"], &[2, 3])
+        (&["Clue", "Reading", "Years", "Misread", "Without it"], &[2, 3])
     };
     line(out, &table(headings, rows, right));
     let adjusting: Vec<String> =
@@ -134,11 +134,15 @@ fn ledger_text(out: &mut String, shown: &DateText<'_>, dating: &Dating) {
         );
         line(out, &wrapped(&text, ""));
     }
-    let closing = format!(
-        "average year {:.1}; the date line uses the middle year, {}",
-        ledger.closing,
-        year(dating.posterior.median())
-    );
+    let median = year(dating.posterior.median());
+    let closing = if two_answers_message(dating).is_some() {
+        format!(
+            "average year {:.1}, middle year {median}; neither is a date, see the two answers above",
+            ledger.closing
+        )
+    } else {
+        format!("average year {:.1}; the date line uses the middle year, {median}", ledger.closing)
+    };
     line(out, &format!("\n{closing}"));
 }
 
@@ -186,8 +190,8 @@ fn closing_lines(out: &mut String, shown: &DateText<'_>) {
     let Some(dating) = shown.datings.first() else { return };
     out.push('\n');
     if dating.has_evidence() {
-        let wrong = "Wrong: the chance that the reading is mistaken or later work. Without it: the middle year and the 4-in-5 span with that clue left out.";
-        line(out, &wrapped(wrong, "  "));
+        let misread = "Misread: the chance that the reading is mistaken or later work. Without it: the middle year and the 4-in-5 span with that clue left out.";
+        line(out, &wrapped(misread, "  "));
         if shown.detail {
             let detail = "Bits: how far the clue narrowed the answer (- narrower, + wider). Weight: at 0.6 a clue counts for six tenths, because it repeats what others say. Favours: the shortest run of years with half of the clue's own likelihood.";
             line(out, &wrapped(detail, "  "));

@@ -40,7 +40,7 @@ pub fn fit_text(fitted: &Fit, collection: &Collection, out: &Path) -> String {
     if report.worthless > 0 {
         say(format!("note: {} clubs of date grade 5 (own opinion) do not count", report.worthless));
     }
-    for line in left_out_words(&report.left_out) {
+    for line in left_out_words(&report.left_out, report.clubs == 0) {
         say(line);
     }
     for aside in &report.set_aside {
@@ -75,7 +75,12 @@ fn joined(rows: &[(i32, i32)]) -> Vec<(i32, i32)> {
 }
 
 /// One warning for each reason, with the clues and the number of clubs read for each.
-fn left_out_words(left_out: &[LeftOut]) -> Vec<String> {
+fn left_out_words(left_out: &[LeftOut], rules_alone: bool) -> Vec<String> {
+    if rules_alone {
+        let clues: Vec<&str> = left_out.iter().map(|one| one.clue.as_str()).collect();
+        let line = format!("warning: left out, no rule speaks of them: {}", clues.join(", "));
+        return if clues.is_empty() { Vec::new() } else { vec![line] };
+    }
     let reasons = [
         (WhyLeftOut::TooFew, "too few dated clubs were read for a table (4 or more)"),
         (WhyLeftOut::NeverVaries, "all dated clubs read alike, so the clue says nothing"),

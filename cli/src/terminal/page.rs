@@ -24,7 +24,7 @@ pub fn wrapped(text: &str, indent: &str) -> String {
     textwrap::fill(text, options.word_splitter(textwrap::WordSplitter::NoHyphenation))
 }
 
-/// A table without rules, fitted to the page; the columns in `right` are set to the right.
+/// A table without lines, fitted to the page; the columns in `right` are set to the right.
 pub fn table(headings: &[&str], rows: Vec<Vec<String>>, right: &[usize]) -> String {
     let mut table = Table::new();
     table.load_style(NOTHING).set_content_arrangement(ContentArrangement::Dynamic);

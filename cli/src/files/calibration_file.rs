@@ -1,0 +1,131 @@
+//! What stands in a calibration file, as serde reads and writes it.
+
+use super::draw_toml::DrawFile;
+use agewright_model::{Catalogue, Origin, Part};
+use indexmap::IndexMap;
+use serde::{Deserialize, Serialize};
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CalibrationFile {
+    pub schema: u32,
+    pub name: String,
+    pub default_prior: String,
+    pub origin: Origin,
+    #[serde(rename = "prior", default)]
+    pub priors: Vec<PriorFile>,
+    #[serde(rename = "levels", default)]
+    pub level_tables: Vec<LevelFile>,
+    #[serde(rename = "block", default)]
+    pub blocks: Vec<BlockFile>,
+    #[serde(rename = "measured", default)]
+    pub measured: Vec<MeasuredFile>,
+    #[serde(rename = "adjuster", default)]
+    pub adjusters: Vec<AdjusterFile>,
+    pub catalogue: Catalogue,
+    #[serde(rename = "draw", default, skip_serializing_if = "Vec::is_empty")]
+    pub draws: Vec<DrawFile>,
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PriorFile {
+    pub name: String,
+    pub spread: SpreadFile,
+    pub rows: Vec<PriorRowFile>,
+}
+
+#[derive(Serialize, Deserialize, Clone, Copy)]
+#[serde(rename_all = "lowercase")]
+pub enum SpreadFile {
+    Even,
+    Linear,
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PriorRowFile {
+    pub from: i32,
+    pub to: i32,
+    pub mass: f64,
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LevelFile {
+    pub clue: String,
+    pub clubs: usize,
+    pub bandwidth: f64,
+    pub misread: f64,
+    pub weight: f64,
+    pub overall: IndexMap<String, f64>,
+    pub rows: Vec<LevelRowFile>,
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LevelRowFile {
+    pub from: i32,
+    pub to: i32,
+    pub clubs: f64,
+    pub shares: IndexMap<String, f64>,
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct BlockFile {
+    pub part: Part,
+    pub degrees_of_freedom: f64,
+    pub weight: f64,
+    pub clues: Vec<String>,
+    pub correlation: Vec<Vec<f64>>,
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct MeasuredFile {
+    pub clue: String,
+    pub clubs: usize,
+    pub bandwidth: f64,
+    pub misread: f64,
+    /// Mean in the clue's unit (on a log scale the geometric mean) and standard deviation on the clue's scale.
+    pub overall_mean: f64,
+    pub overall_sd: f64,
+    pub rows: Vec<MeasuredRowFile>,
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct MeasuredRowFile {
+    pub from: i32,
+    pub to: i32,
+    pub clubs: f64,
+    pub mean: f64,
+    pub sd: f64,
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct AdjusterFile {
+    pub part: Part,
+    pub clue: String,
+    /// For each measured clue: shift of its mean for each level, on the measured clue's scale.
+    pub shifts: Vec<ShiftFile>,
+    /// Share of each level expected in each row of years.
+    pub rows: Vec<ExpectedFile>,
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ShiftFile {
+    pub on: String,
+    pub by: IndexMap<String, f64>,
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ExpectedFile {
+    pub from: i32,
+    pub to: i32,
+    pub shares: IndexMap<String, f64>,
+}
