@@ -81,7 +81,8 @@ impl Audit {
 /// Surprising clubs named.
 const SURPRISES: usize = 10;
 
-/// Audits a collection: everything is fitted again without the clubs that are dated. `seed` fixes the randomised PIT;
+/// Audits a collection: everything is fitted again without the clubs that are dated. Clubs whose date is of own opinion
+/// (grade 5) are neither fitted on nor scored; all others are scored alike. `seed` fixes the randomised PIT;
 /// `done` is told after each fit. Fits run in parallel; the result does not depend on threads.
 ///
 /// # Errors
@@ -94,7 +95,17 @@ pub fn audit(
     seed: u64,
     done: &(dyn Fn() + Sync),
 ) -> Result<Audit, FitError> {
-    let rounds = rounds(clubs, plan);
+    // A date of own opinion is no truth to be scored against.
+    let counted: Vec<DatedClub> = clubs.iter().filter(|club| club.worth() > 0.0).cloned().collect();
+    let held_out: Vec<DatedClub>;
+    let plan = match plan {
+        AuditPlan::HeldOut(clubs) => {
+            held_out = clubs.iter().filter(|club| club.worth() > 0.0).cloned().collect();
+            AuditPlan::HeldOut(&held_out)
+        }
+        other => other,
+    };
+    let rounds = rounds(&counted, plan);
     let outcomes: Vec<Vec<(usize, AuditedClub, Surprise)>> = rounds
         .into_par_iter()
         .map(|(fit_on, dated)| {

@@ -26,14 +26,18 @@ Examples:
     /// Fits a calibration from clubs of known date.
     #[command(after_help = "\
 Examples:
-  agewright fit --catalogue demo-data/irons.toml --collection demo-data/wrackness.csv --out mine.toml
-  agewright fit --catalogue demo-data/irons.toml --collection demo-data/wrackness.csv --rules demo-data/rules.toml --out both.toml --against mine.toml")]
+  agewright fit --catalogue demo-data/irons.toml \\
+    --collection demo-data/wrackness.csv --out mine.toml
+  agewright fit --catalogue demo-data/irons.toml \\
+    --rules demo-data/rules.toml --out rules.toml")]
     Fit(FitArguments),
     /// Dates clubs of known date as if it were not known, and scores the answers.
     #[command(after_help = "\
 Examples:
-  agewright audit --catalogue demo-data/irons.toml --collection demo-data/wrackness.csv
-  agewright audit --catalogue demo-data/irons.toml --collection demo-data/wrackness.csv --require-coverage 0.9")]
+  agewright audit --catalogue demo-data/irons.toml \\
+    --collection demo-data/wrackness.csv
+  agewright audit --catalogue demo-data/irons.toml \\
+    --collection demo-data/wrackness.csv --require-coverage 0.9")]
     Audit(AuditArguments),
     /// Drops each clue in turn, and takes each prior in turn.
     #[command(after_help = "\
@@ -55,6 +59,22 @@ Examples:
     Clues(CluesArguments),
 }
 
+/// A share from 0 to 1.
+fn share(text: &str) -> Result<f64, String> {
+    match text.parse::<f64>() {
+        Ok(share) if (0.0..=1.0).contains(&share) => Ok(share),
+        _ => Err("a share lies between 0 and 1; write 0.95 for 95 %".to_owned()),
+    }
+}
+
+/// A number of draws that a spread can be told from, or none.
+fn draws(text: &str) -> Result<u16, String> {
+    match text.parse::<u16>() {
+        Ok(n) if n == 0 || (10..=500).contains(&n) => Ok(n),
+        _ => Err("write a number from 10 to 500, or 0 for none".to_owned()),
+    }
+}
+
 /// Clubs to read, and against which calibration.
 #[derive(Debug, Args)]
 pub struct RecordArguments {
@@ -65,7 +85,7 @@ pub struct RecordArguments {
     #[arg(long = "club", value_name = "ID")]
     pub clubs: Vec<String>,
     /// Calibration file; without it the built-in demo is used.
-    #[arg(long, value_name = "FILE", env = "AGEWRIGHT_CALIBRATION")]
+    #[arg(long, value_name = "FILE")]
     pub calibration: Option<PathBuf>,
     /// Prior: `flat`, `as-collected` or another of the calibration's.
     #[arg(long, value_name = "NAME")]
@@ -133,10 +153,10 @@ pub struct FitArguments {
     #[arg(long, value_name = "FILE", requires = "against")]
     pub clubs: Option<PathBuf>,
     /// Keep this many fits on resampled clubs, so that every answer shows how far it hangs on which clubs there were.
-    #[arg(long, value_name = "N", default_value_t = 0, value_parser = clap::value_parser!(u16).range(0..=500))]
+    #[arg(long, value_name = "N", default_value_t = 0, value_parser = draws, allow_negative_numbers = true)]
     pub bootstrap: u16,
     /// Seed of the resampling.
-    #[arg(long, value_name = "N", default_value_t = 1)]
+    #[arg(long, value_name = "N", default_value_t = 1, allow_negative_numbers = true)]
     pub seed: u64,
     /// Pass over this column of the collection; may be given several times.
     #[arg(long, value_name = "COLUMN")]
@@ -194,7 +214,7 @@ pub struct CluesArguments {
     #[arg(long, value_name = "FILE")]
     pub catalogue: Option<PathBuf>,
     /// Calibration whose catalogue to print; without it the built-in demo's.
-    #[arg(long, value_name = "FILE", env = "AGEWRIGHT_CALIBRATION")]
+    #[arg(long, value_name = "FILE")]
     pub calibration: Option<PathBuf>,
 }
 
@@ -228,10 +248,10 @@ pub struct AuditArguments {
     #[arg(long, value_name = "NAME")]
     pub prior: Option<String>,
     /// Seed of the randomised PIT and of the learning curve's draws.
-    #[arg(long, value_name = "N", default_value_t = 1)]
+    #[arg(long, value_name = "N", default_value_t = 1, allow_negative_numbers = true)]
     pub seed: u64,
     /// Exit with code 4 where the 95 % band holds a smaller share of the dates than this.
-    #[arg(long, value_name = "SHARE")]
+    #[arg(long, value_name = "SHARE", value_parser = share, allow_negative_numbers = true)]
     pub require_coverage: Option<f64>,
     /// Write a histogram of the PIT to this .svg or .png.
     #[arg(long, value_name = "FILE")]

@@ -69,6 +69,9 @@ struct WithoutAnswer {
 #[derive(Debug, Serialize)]
 struct CurveAnswer {
     clubs: usize,
+    /// Lowest and highest CRPS among the draws of so many clubs.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    crps_range: Option<(f64, f64)>,
     #[serde(flatten)]
     model: MeansAnswer,
 }
@@ -96,8 +99,11 @@ impl AuditAnswer {
         });
         let without =
             variants.each_clue.iter().map(|(clue, means)| WithoutAnswer { clue: clue.clone(), model: means.into() });
-        let curve =
-            variants.learning_curve.iter().map(|(clubs, means)| CurveAnswer { clubs: *clubs, model: means.into() });
+        let curve = variants.learning_curve.iter().map(|point| CurveAnswer {
+            clubs: point.clubs,
+            crps_range: point.crps_range,
+            model: (&point.means).into(),
+        });
         Self {
             schema: SCHEMA,
             n: audit.clubs.len(),

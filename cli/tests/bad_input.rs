@@ -220,3 +220,41 @@ fn wrong_usage_is_exit_code_2_and_a_missing_file_1() {
     let (number, told) = code(&["date", "dated.csv", "--club", "C99", "--calibration", "cal.toml"]);
     assert!(number == 3 && told.contains("C99"), "{told}");
 }
+
+/// Nothing that was read is written over, whatever is forced.
+#[test]
+fn an_output_is_never_an_input() {
+    let bench = Bench::fitted();
+    let fit = ["fit", "--catalogue", "cat.toml", "--collection", "dated.csv", "--force", "--out"];
+    for out in ["cat.toml", "dated.csv", "./dated.csv"] {
+        let before = bench.read(out);
+        let outcome = bench.run(&[&fit[..], &[out]].concat());
+        assert!(outcome.code == 2 && outcome.stderr.contains("is an input"), "{}", outcome.stderr);
+        assert_eq!(bench.read(out), before);
+    }
+    let against = bench.run(&[&fit[..], &["cal.toml", "--against", "cal.toml"]].concat());
+    assert_eq!(against.code, 2, "{}", against.stderr);
+}
+
+#[test]
+fn control_characters_never_reach_a_page() {
+    refused("dated.csv", rows("A\u{1b}[31m,1850,1850,4,side_side,fine"), &["dated.csv:2:1", "U+001B"]);
+    refused("dated.csv", rows("A,1850,1850,4 ± 9,side_side,fine"), &["dated.csv:2:13", "tolerance that wide"]);
+    refused("dated.csv", rows("A,1850,1850,fine,side_side,fine"), &["dated.csv:2:13", "no measure", "unreadable"]);
+}
+
+#[test]
+fn a_file_in_the_wrong_place_is_told_by_its_look() {
+    let bench = Bench::fitted();
+    bench.write("r.toml", "id = \"a\"\n[readings]\nhosel = 4\n");
+    let told = |arguments: &[&str], part: &str| {
+        let outcome = bench.run(arguments);
+        assert!(outcome.code == 3 && outcome.stderr.contains(part), "{part}: {}", outcome.stderr);
+    };
+    told(&["date", "r.toml", "--calibration", "cat.toml"], "looks like a catalogue");
+    told(&["date", "cal.toml", "--calibration", "cal.toml"], "looks like a calibration");
+    told(&["clues", "--catalogue", "r.toml"], "looks like the record of a club");
+    let bad_share =
+        bench.run(&["audit", "--catalogue", "cat.toml", "--collection", "dated.csv", "--require-coverage", "95"]);
+    assert!(bad_share.code == 2 && bad_share.stderr.contains("0.95 for 95 %"), "{}", bad_share.stderr);
+}

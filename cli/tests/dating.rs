@@ -162,7 +162,7 @@ fn a_club_of_nothing_readable_is_undated_and_says_so() {
     let bench = Bench::fitted();
     bench.write("r.csv", "id,hosel,pin\nrelic,unreadable,altered\n");
     let text = bench.run(&["date", "r.csv", "--calibration", "cal.toml"]).stdout;
-    assert!(text.contains("undated, 1800-99 (no clue read)") && text.contains("prior alone"), "{text}");
+    assert!(text.contains("undated, 1800-99 (no clue of date)") && text.contains("prior alone"), "{text}");
     let answer = &bench.json(&["date", "r.csv", "--calibration", "cal.toml", "--format", "json"])[0];
     assert_eq!((answer["edtf"].as_str(), answer["ledger"]["entries"].as_array().unwrap().len()), (Some(""), 0));
 }

@@ -52,6 +52,9 @@ pub(crate) fn read_measure(text: &str, unit: Unit, decimal_comma: bool) -> Resul
         None => (plain.trim(), None),
     };
     let (number, word) = split_unit(value_text);
+    if number.is_empty() {
+        return Err(MeasureProblem::NotANumber);
+    }
     let tolerance_parts = tolerance_text.map(split_unit);
     // "3.5 ± 0.1 mm": one unit behind both speaks for both.
     let tolerance_word = tolerance_parts.map_or("", |(_, word)| word);

@@ -97,8 +97,18 @@ pub enum CellError {
         value: String,
     },
     /// No number.
-    #[error("\"{value}\" is no measure for {clue}; write for example 3.5, 3 1/2 in, 89 mm or 3.5 ± 0.1")]
+    #[error(
+        "\"{value}\" is no measure for {clue}; write for example 3.5, 3 1/2 in, 89 mm or 3.5 ± 0.1; or leave it blank, or write unreadable or altered"
+    )]
     NotAMeasure {
+        /// The clue's id.
+        clue: String,
+        /// The cell.
+        value: String,
+    },
+    /// A tolerance as wide as anything that could be measured.
+    #[error("\"{value}\": a tolerance that wide says nothing of {clue}; leave the cell blank or write \"unreadable\"")]
+    Tolerance {
         /// The clue's id.
         clue: String,
         /// The cell.
@@ -214,6 +224,10 @@ fn measure(clue: &Clue, body: &str, text: &str, decimal_comma: bool) -> Result<S
             return Err(CellError::NotAMeasure { clue: id, value });
         }
         return Err(CellError::Range { clue: id, value, low, high, unit: clue.unit.symbol() });
+    }
+    let widest = clue.range.map_or(f64::INFINITY, |[low, high]| high - low);
+    if tolerance.is_some_and(|t| t > widest || (clue.scale == Scale::Log && t >= number)) {
+        return Err(CellError::Tolerance { clue: id, value });
     }
     Ok(Seen::Measure { value: number, tolerance })
 }

@@ -1,9 +1,9 @@
 //! Puts the panels of all clubs on one page.
 
-use super::canvas::{Canvas, WIDTH, page};
+use super::canvas::{Canvas, SOFT_INK, Side, WIDTH, page};
 use super::ledger_bars::{ledger_height, paint_ledger};
 use super::posterior_panel::{PANEL_HEIGHT, YearScale, axis_height, paint_panel, paint_year_axis};
-use crate::terminal::{clue_name, signed};
+use crate::terminal::{NO_COLLECTION, clue_name, signed};
 use crate::wording::date_line;
 use agewright_model::{Calibration, Club, Dating};
 use quick_xml::escape::escape;
@@ -29,7 +29,9 @@ pub fn draw(calibration: &Calibration, clubs: &[ChartClub<'_>], shown: Shown) ->
         let panel = if shown.posterior { PANEL_HEIGHT + if axis_after(place) { axis_height() } else { 0 } } else { 0 };
         panel + if shown.ledger { ledger_height(&club.dating) } else { 0 }
     };
-    let height: i32 = clubs.iter().enumerate().map(|(place, club)| height_of(place, club)).sum();
+    let footer = footer(calibration, clubs);
+    let foot = 20 * i32::try_from(footer.len()).unwrap_or(0) + 12;
+    let height = clubs.iter().enumerate().map(|(place, club)| height_of(place, club)).sum::<i32>() + foot;
     let scale = YearScale::new(calibration.catalogue.axis, f64::from(WIDTH));
     let svg = page(height, |canvas: &Canvas<'_>| {
         let mut top = 0.0;
@@ -47,9 +49,27 @@ pub fn draw(calibration: &Calibration, clubs: &[ChartClub<'_>], shown: Shown) ->
                 top += f64::from(ledger_height(&club.dating));
             }
         }
+        for line in &footer {
+            canvas.words(line, 24.0, top + 10.0, 11.0, SOFT_INK, Side::Left)?;
+            top += 20.0;
+        }
         Ok(())
     })?;
     Ok(described(&svg, calibration, clubs, shown))
+}
+
+/// What every answer says of itself, in lines that fit the page.
+fn footer(calibration: &Calibration, clubs: &[ChartClub<'_>]) -> Vec<String> {
+    let prior = clubs.first().map_or("", |club| club.dating.prior.as_str());
+    let mut text = format!("Calibration: {}; prior: {prior}.", calibration.name);
+    if calibration.origin.clubs == 0 {
+        let _ = write!(text, " {NO_COLLECTION}");
+    }
+    if !calibration.origin.notice.is_empty() {
+        let _ = write!(text, " {}", calibration.origin.notice);
+    }
+    text.push_str(" An opinion from the readings: no appraisal, no authentication.");
+    textwrap::wrap(&text, 130).into_iter().map(std::borrow::Cow::into_owned).collect()
 }
 
 /// Adds a title and a description for readers who do not see the picture.

@@ -60,6 +60,10 @@ fn paint_strips(canvas: &Canvas<'_>, scale: &YearScale, dating: &Dating, top: f6
             canvas.block((scale.x(piece.from), y - half), (scale.x(piece.to + 1), y + half), colour)?;
         }
     }
+    // Where there are two answers, the middle year lies between them and is no date.
+    if !dating.band(0.8).modes().is_empty() {
+        return Ok(());
+    }
     let median = f64::midpoint(scale.x(dating.posterior.median()), scale.x(dating.posterior.median() + 1));
     canvas.line(&[(median, y - 15.0), (median, y + 15.0)], INK, 2)?;
     let label = year(dating.posterior.median());

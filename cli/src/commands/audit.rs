@@ -14,13 +14,24 @@ use crate::terminal::{AuditText, audit_text, progress};
 use agewright_calibration::{Audit, AuditPlan, DatedClub, FitSettings, Means, Rules, audit, n_fits, thinned};
 use agewright_model::{Catalogue, Cell};
 
+/// One point of the learning curve.
+#[derive(Debug)]
+pub struct CurvePoint {
+    /// Clubs fitted on.
+    pub clubs: usize,
+    /// Means over all draws.
+    pub means: Means,
+    /// Lowest and highest CRPS among the draws; `None` for the whole collection, of which there is one.
+    pub crps_range: Option<(f64, f64)>,
+}
+
 /// Scores of variants beside the audit itself.
 #[derive(Debug, Default)]
 pub struct Variants {
     /// Clue left out, and the model's means without it.
     pub each_clue: Vec<(String, Means)>,
-    /// Number of clubs fitted on, and the model's means with them.
-    pub learning_curve: Vec<(usize, Means)>,
+    /// How the score grows with the number of clubs.
+    pub learning_curve: Vec<CurvePoint>,
 }
 
 pub fn run(arguments: &AuditArguments, streams: &mut Streams<'_>) -> Result<(), Failure> {
@@ -36,8 +47,19 @@ pub fn run(arguments: &AuditArguments, streams: &mut Streams<'_>) -> Result<(), 
         Some(path) => Some(read_collection(&read_text(path, streams)?, &catalogue, &options)?.dated),
         None => None,
     };
-    if held_out.as_ref().unwrap_or(&clubs).is_empty() {
-        return Err(Failure::Rejected(format!("{}: no dated club to audit", source.name)));
+    let scored = held_out.as_ref().unwrap_or(&clubs);
+    let scored_file =
+        arguments.held_out.as_ref().map_or_else(|| source.name.clone(), |path| path.display().to_string());
+    if scored.iter().all(|club| club.worth() <= 0.0) {
+        return Err(Failure::Rejected(format!("{scored_file}: no dated club to audit")));
+    }
+    let opinions = scored.iter().filter(|club| club.worth() <= 0.0).count();
+    if opinions > 0 {
+        writeln!(streams.stderr, "note: {opinions} clubs of date grade 5 (own opinion) are not scored")?;
+    }
+    let both = held_out.iter().flatten().filter(|club| clubs.contains(club)).count();
+    if both > 0 {
+        writeln!(streams.stderr, "warning: {both} held-out clubs stand in the collection too; their scores flatter")?;
     }
     let rules = match &arguments.rules {
         Some(path) => Some(read_rules(&read_text(path, streams)?, &catalogue)?),
@@ -51,7 +73,7 @@ pub fn run(arguments: &AuditArguments, streams: &mut Streams<'_>) -> Result<(), 
         held_out: held_out.as_deref(),
     };
     let result = run.audit(&catalogue, &clubs, "auditing")?;
-    let variants = run.variants(&clubs)?;
+    let variants = run.variants(&clubs, &result)?;
     match arguments.format {
         PlainFormat::Text => {
             let shown = AuditText {
@@ -95,8 +117,9 @@ struct AuditRun<'a> {
     held_out: Option<&'a [DatedClub]>,
 }
 
-/// Shares of the collection that the learning curve fits on.
-const CURVE: [f64; 4] = [0.125, 0.25, 0.5, 1.0];
+/// Shares of the collection that the learning curve fits on, and draws of each.
+const CURVE: [f64; 3] = [0.125, 0.25, 0.5];
+const CURVE_DRAWS: u64 = 6;
 /// A share with fewer clubs tells nothing.
 const LEAST_CURVE: usize = 8;
 
@@ -118,7 +141,7 @@ impl AuditRun<'_> {
         result.map_err(|error| fit_failure(&error, self.collection))
     }
 
-    fn variants(&self, clubs: &[DatedClub]) -> Result<Variants, Failure> {
+    fn variants(&self, clubs: &[DatedClub], whole: &Audit) -> Result<Variants, Failure> {
         let mut variants = Variants::default();
         if self.arguments.each_clue {
             for (ix, clue) in self.catalogue.clues.iter().enumerate() {
@@ -131,14 +154,44 @@ impl AuditRun<'_> {
             }
         }
         if self.arguments.learning_curve {
-            for share in CURVE {
-                let fewer = thinned(clubs, share, self.arguments.seed);
-                if fewer.len() >= LEAST_CURVE {
-                    let means = self.audit(self.catalogue, &fewer, "with fewer clubs")?.means()[0];
-                    variants.learning_curve.push((fewer.len(), means));
-                }
-            }
+            variants.learning_curve = self.learning_curve(clubs, whole)?;
         }
         Ok(variants)
+    }
+
+    /// Fits on draws of a share of the clubs and dates all the others (or the held-out ones) by each; the whole
+    /// collection stands last, as audited.
+    fn learning_curve(&self, clubs: &[DatedClub], whole: &Audit) -> Result<Vec<CurvePoint>, Failure> {
+        let mut points = Vec::new();
+        let settings =
+            FitSettings { prior: self.arguments.prior.clone(), rules: self.rules.cloned(), ..FitSettings::default() };
+        let bar = progress("with fewer clubs", CURVE.len() * usize::try_from(CURVE_DRAWS).unwrap_or(0));
+        for share in CURVE {
+            let mut scored = Vec::new();
+            let mut crps = Vec::new();
+            let mut n_clubs = 0;
+            for draw in 0..CURVE_DRAWS {
+                let fewer = thinned(clubs, share, self.arguments.seed.wrapping_add(draw));
+                n_clubs = fewer.len();
+                if n_clubs < LEAST_CURVE {
+                    continue;
+                }
+                let others: Vec<DatedClub> = clubs.iter().filter(|club| !fewer.contains(club)).cloned().collect();
+                let plan = AuditPlan::HeldOut(self.held_out.unwrap_or(&others));
+                let one = audit(self.catalogue, &fewer, &settings, plan, self.arguments.seed, &|| bar.inc(1))
+                    .map_err(|error| fit_failure(&error, self.collection))?;
+                crps.push(one.means()[0].crps);
+                scored.extend(one.clubs);
+            }
+            if !crps.is_empty() {
+                let low = crps.iter().copied().fold(f64::INFINITY, f64::min);
+                let high = crps.iter().copied().fold(0.0, f64::max);
+                let means = Means::of(scored.iter().map(|club| &club.model));
+                points.push(CurvePoint { clubs: n_clubs, means, crps_range: Some((low, high)) });
+            }
+        }
+        bar.finish_and_clear();
+        points.push(CurvePoint { clubs: clubs.len(), means: whole.means()[0], crps_range: None });
+        Ok(points)
     }
 }

@@ -5,13 +5,21 @@ use crate::Streams;
 use crate::arguments::{ChartArguments, ChartPanels};
 use crate::charts::{ChartClub, Shown, draw, png};
 use crate::failure::Failure;
-use crate::files::{check_may_write, write_whole};
+use crate::files::{check_may_write, check_no_input, write_whole};
 use agewright_model::Part;
 use std::path::Path;
 
 pub fn run(arguments: &ChartArguments, streams: &mut Streams<'_>) -> Result<(), Failure> {
     let form = arguments.out.as_deref().map(picture).transpose()?;
     if let Some(path) = &arguments.out {
+        let inputs: Vec<&Path> = arguments
+            .records
+            .records
+            .iter()
+            .chain(&arguments.records.calibration)
+            .map(std::path::PathBuf::as_path)
+            .collect();
+        check_no_input(path, &inputs)?;
         check_may_write(path, arguments.force)?;
     }
     let question = Question::read(&arguments.records, streams)?;

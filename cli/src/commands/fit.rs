@@ -4,8 +4,8 @@ use crate::Streams;
 use crate::arguments::FitArguments;
 use crate::failure::{Failure, SourceText};
 use crate::files::{
-    Collection, TableOptions, calibration_text, check_may_write, load_calibration, read_catalogue, read_collection,
-    read_records, read_rules, read_text, sha256, write_whole,
+    Collection, TableOptions, calibration_text, check_may_write, check_no_input, load_calibration, read_catalogue,
+    read_collection, read_records, read_rules, read_text, sha256, write_whole,
 };
 use crate::nearest_word::hint;
 use crate::terminal::{comparison_text, fit_text};
@@ -15,7 +15,15 @@ use std::path::{Path, PathBuf};
 use std::rc::Rc;
 
 pub fn run(arguments: &FitArguments, streams: &mut Streams<'_>) -> Result<(), Failure> {
+    let given = [&arguments.collection, &arguments.rules, &arguments.against, &arguments.clubs];
+    let mut inputs: Vec<&Path> = given.into_iter().flatten().map(PathBuf::as_path).collect();
+    inputs.push(&arguments.catalogue);
+    check_no_input(&arguments.out, &inputs)?;
     check_may_write(&arguments.out, arguments.force)?;
+    if let Some(name) = arguments.name.iter().chain([&arguments.notice]).find(|text| text.chars().any(char::is_control))
+    {
+        return Err(Failure::Usage(format!("--name and --notice are plain text on one line: {}", name.escape_debug())));
+    }
     let catalogue_source = read_text(&arguments.catalogue, streams)?;
     let catalogue = read_catalogue(&catalogue_source)?;
     let options = TableOptions { ignore: arguments.ignore.clone() };
@@ -58,6 +66,13 @@ pub fn run(arguments: &FitArguments, streams: &mut Streams<'_>) -> Result<(), Fa
     write_whole(&arguments.out, text.as_bytes(), arguments.force)?;
     write!(streams.stderr, "{}", fit_text(&fitted, &collection, &arguments.out))?;
     if let Some(old) = old {
+        let (before, now) = (&old.calibration.catalogue.name, &fitted.calibration.catalogue.name);
+        if before != now {
+            writeln!(
+                streams.stderr,
+                "note: the older calibration is of another catalogue, {before}; clues are matched by id"
+            )?;
+        }
         let change = compare(&old.calibration, &fitted.calibration, &compared);
         write!(streams.stdout, "{}", comparison_text(&fitted.calibration.catalogue, &old.calibration.name, &change))?;
     }

@@ -29,7 +29,26 @@ pub fn toml_problem(source: &Rc<SourceText>, error: &toml::de::Error) -> InputPr
         (None, place) => place,
         (span, _) => span,
     };
-    InputProblem::new(source, span, message)
+    InputProblem::new(source, span, message).help(looks_like(&source.text))
+}
+
+/// What a TOML of the house is by its look, for a file given in the wrong place.
+fn looks_like(text: &str) -> Option<String> {
+    let starts = |word: &str| text.lines().any(|line| line.trim_start().starts_with(word));
+    let what = if text.trim().is_empty() {
+        "the file is empty"
+    } else if starts("schema") {
+        "the file looks like a calibration (--calibration, --against)"
+    } else if starts("[[clue]]") {
+        "the file looks like a catalogue (--catalogue)"
+    } else if starts("[readings]") {
+        "the file looks like the record of a club"
+    } else if starts("[[measured]]") || starts("[[levels]]") || starts("[[prior]]") || starts("[[effect]]") {
+        "the file looks like rules of thumb (--rules)"
+    } else {
+        return None;
+    };
+    Some(what.to_owned())
 }
 
 /// Last place where a value stands as an id: the last, because of two that clash the second is the surprise.

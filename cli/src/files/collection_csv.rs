@@ -181,7 +181,12 @@ impl Table<'_> {
         let clues = || self.catalogue.clues.iter().enumerate();
         clues()
             .find(|(_, clue)| heading_key(&clue.id) == key)
-            .or_else(|| clues().find(|(_, clue)| !clue.label.is_empty() && heading_key(&clue.label) == key))
+            .or_else(|| {
+                // A label that two clues share names neither.
+                let mut labelled =
+                    clues().filter(|(_, clue)| !clue.label.is_empty() && heading_key(&clue.label) == key);
+                labelled.next().filter(|_| labelled.next().is_none())
+            })
             .map(|(ix, _)| Column::Clue(ix))
     }
 
@@ -211,6 +216,12 @@ impl Table<'_> {
                 if self.delimiter == b',' { "put a cell that holds a comma in quotes" } else { "check the separators" };
             self.problems.push(InputProblem::new(self.source, at, message).help(Some(help.to_owned())));
             return;
+        }
+        for (cell, place) in record.iter().zip(places) {
+            if let Some(c) = cell.chars().find(|c| is_unprintable(*c)) {
+                let message = format!("this cell holds the control character U+{:04X}", u32::from(c));
+                self.problems.push(InputProblem::new(self.source, Some(place.clone()), message));
+            }
         }
         let cell = |column: &Column| {
             let ix = self.columns.iter().position(|c| c == column)?;
@@ -317,6 +328,11 @@ impl Table<'_> {
             })
             .ok()
     }
+}
+
+/// Control characters have no place on a page or a terminal; line breaks and tabs are let pass within a cell.
+pub fn is_unprintable(c: char) -> bool {
+    c.is_control() && !matches!(c, '\n' | '\r' | '\t')
 }
 
 type DateCell<'a> = Option<(&'a str, Range<usize>)>;

@@ -21,4 +21,4 @@ pub use collection_csv::{Collection, TableOptions, read_collection, read_collect
 pub use records::read_records;
 pub use rules_toml::{read_rules, read_rules_text};
 pub use text_file::{read_text, sha256};
-pub use whole_file::{check_may_write, write_whole};
+pub use whole_file::{check_may_write, check_no_input, write_whole};

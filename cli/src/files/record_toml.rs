@@ -1,6 +1,7 @@
 //! Reads one club from a TOML record.
 
 use super::catalogue_toml::toml_problem;
+use super::collection_csv::is_unprintable;
 use crate::failure::{Failure, InputProblem, SourceText};
 use crate::nearest_word::{hint, nearest};
 use agewright_model::{Catalogue, Cell, Club};
@@ -35,6 +36,11 @@ pub fn read_record(source: &Rc<SourceText>, catalogue: &Catalogue) -> Result<Clu
     let id = record.id.get_ref().trim().to_owned();
     if id.is_empty() {
         return Err(InputProblem::new(source, Some(record.id.span()), "this club has no id").into());
+    }
+    let words = record.text.values().chain([&id, &record.note]);
+    if words.flat_map(|text| text.chars()).any(is_unprintable) || id.contains('\n') {
+        let message = "id, note and text hold no control characters";
+        return Err(InputProblem::new(source, Some(record.id.span()), message).into());
     }
     let mut club = Club { id, text: record.text, note: record.note, ..Club::default() };
     club.cells = vec![Cell::NotExamined; catalogue.clues.len()];

@@ -83,6 +83,9 @@ const SHARES_OFF: f64 = 0.02;
 /// A level that a rule gives no share keeps this one: a misreading or a later alteration is always possible.
 const LEAST_SHARE: f64 = 0.002;
 
+const MOST_WORTH: f64 = 1000.0;
+const MOST_YEARS_OFF: i32 = 100;
+
 /// Reads rules against a catalogue; errors carry their place.
 pub fn read_rules(source: &Rc<SourceText>, catalogue: &Catalogue) -> Result<Rules, Failure> {
     let file: RulesFile = toml::from_str(&source.text).map_err(|error| toml_problem(source, &error))?;
@@ -150,6 +153,24 @@ impl Reader<'_> {
         }
     }
 
+    fn worth(&self, number: &Spanned<f64>) -> Result<f64, InputProblem> {
+        match self.positive("worth", number)? {
+            worth if worth <= MOST_WORTH => Ok(worth),
+            worth => Err(self
+                .problem(number.span(), format!("worth = {worth}: a rule counts for {MOST_WORTH} clubs at the most"))),
+        }
+    }
+
+    /// A rule may speak of years somewhat before or after the axis, to lead up to it; further off is a slip.
+    fn near_axis(&self, year: i32, at: Range<usize>) -> Result<(), InputProblem> {
+        let axis = self.catalogue.axis;
+        if (axis.from() - MOST_YEARS_OFF..axis.to() + MOST_YEARS_OFF).contains(&year) {
+            return Ok(());
+        }
+        let message = format!("{year} is far outside the catalogue's years, {} to {}", axis.from(), axis.last());
+        Err(self.problem(at, message))
+    }
+
     fn level(&self, clue: &Clue, id: &Spanned<String>) -> Result<usize, InputProblem> {
         clue.levels.iter().position(|level| &level.id == id.get_ref()).ok_or_else(|| {
             let allowed: Vec<String> = clue.levels.iter().map(|level| level.id.clone()).collect();
@@ -164,7 +185,12 @@ impl Reader<'_> {
         if !mean.is_finite() || (clue.scale == Scale::Log && mean <= 0.0) {
             return Err(self.problem(rule.mean.span(), format!("mean = {mean}: no measure of {}", clue.id)));
         }
-        let (sd, worth) = (self.positive("sd", &rule.sd)?, self.positive("worth", &rule.worth)?);
+        if let Some([low, high]) = clue.range.filter(|[low, high]| !(*low..=*high).contains(&mean)) {
+            let message = format!("mean = {mean}: outside the range of {}, {low} to {high}", clue.id);
+            return Err(self.problem(rule.mean.span(), message));
+        }
+        self.near_axis(*rule.year.get_ref(), rule.year.span())?;
+        let (sd, worth) = (self.positive("sd", &rule.sd)?, self.worth(&rule.worth)?);
         Ok((clue.id.clone(), MeasuredRule { year: *rule.year.get_ref(), mean, sd, worth }))
     }
 
@@ -190,7 +216,9 @@ impl Reader<'_> {
         }
         let kept: Vec<f64> = shares.iter().map(|share| share.max(LEAST_SHARE)).collect();
         let sum: f64 = kept.iter().sum();
-        let worth = self.positive("worth", &rule.worth)?;
+        self.near_axis(from, rule.from.span())?;
+        self.near_axis(to, rule.to.span())?;
+        let worth = self.worth(&rule.worth)?;
         Ok((clue.id.clone(), LevelRule { from, to, worth, shares: kept.iter().map(|share| share / sum).collect() }))
     }
 
@@ -226,6 +254,13 @@ impl Reader<'_> {
         let mut rows = Vec::new();
         for row in &prior.rows {
             let PriorRowFile { from, to, mass } = *row.get_ref();
+            let overlaps = |other: &&Spanned<PriorRowFile>| other.get_ref().from <= to && other.get_ref().to >= from;
+            if prior.rows.iter().filter(overlaps).count() > 1 {
+                return Err(self.problem(
+                    row.span(),
+                    format!("{from}-{to} overlaps another row of the prior (years are inclusive)"),
+                ));
+            }
             // Years before or after the axis cannot be answered; the part of a row on the axis keeps its density.
             let (first, last) = (from.max(axis.from()), to.min(axis.last()));
             if from > to || !(mass.is_finite() && mass >= 0.0) {

@@ -23,6 +23,18 @@ fn folder_of(path: &Path) -> &Path {
     path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or_else(|| Path::new("."))
 }
 
+/// Refuses an output that is one of the inputs, even with `--force`: nothing that was read is lost.
+pub fn check_no_input(path: &Path, inputs: &[&Path]) -> Result<(), Failure> {
+    let Ok(own) = path.canonicalize() else { return Ok(()) };
+    if inputs.iter().any(|input| input.canonicalize().is_ok_and(|input| input == own)) {
+        return Err(Failure::Usage(format!(
+            "{} is an input of this command; choose another name for the output",
+            path.display()
+        )));
+    }
+    Ok(())
+}
+
 /// Writes to a temporary file beside the target and renames it.
 pub fn write_whole(path: &Path, contents: &[u8], force: bool) -> Result<(), Failure> {
     check_may_write(path, force)?;

@@ -113,9 +113,14 @@ fn variants_text(out: &mut String, shown: &AuditText<'_>, whole: &Means) {
     }
     if !shown.variants.learning_curve.is_empty() {
         let _ = writeln!(out, "\nWith fewer clubs: what more of them would buy\n");
-        let rows =
-            shown.variants.learning_curve.iter().map(|(clubs, means)| means_row(&format!("{clubs} clubs"), means));
-        let headings = ["", "Log score", "CRPS", "Error", "50 %", "80 %", "95 %"];
-        let _ = writeln!(out, "{}", table(&headings, rows.collect(), &[1, 2, 3, 4, 5, 6]));
+        let rows = shown.variants.learning_curve.iter().map(|point| {
+            let mut row = means_row(&format!("{} clubs", point.clubs), &point.means);
+            row.push(point.crps_range.map_or_else(String::new, |(low, high)| format!("{low:.1}-{high:.1}")));
+            row
+        });
+        let headings = ["", "Log score", "CRPS", "Error", "50 %", "80 %", "95 %", "CRPS by draw"];
+        let _ = writeln!(out, "{}", table(&headings, rows.collect(), &[1, 2, 3, 4, 5, 6, 7]));
+        let told = "Each line but the last: six draws of so many clubs, all other clubs dated by each.";
+        let _ = writeln!(out, "\n{}", wrapped(told, ""));
     }
 }

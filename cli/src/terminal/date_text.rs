@@ -55,10 +55,10 @@ fn part_text(out: &mut String, shown: &DateText<'_>, dating: &Dating, is_other: 
         }
         line(out, &wrapped(&format!("By decade: {}", decades(dating, shown.calibration)), "      "));
     } else {
-        line(out, "No clue could be used; what stands here is the prior alone.");
+        line(out, "No clue of date could be used: what is known here is the prior alone.");
     }
     if let Some(before) = shown.before {
-        let chance = 100.0 * dating.posterior.probability_before(before);
+        let chance = (100.0 * dating.posterior.probability_before(before)).max(0.0);
         line(out, &format!("Made before {}: {chance:.0} in 100", year(before)));
     }
     if let Some(message) = two_answers_message(dating) {
@@ -156,9 +156,10 @@ fn edge_row(name: &str, mean: f64, bits: f64, detail: bool) -> Vec<String> {
 }
 
 fn entry_row(shown: &DateText<'_>, entry: &LedgerEntry) -> Vec<String> {
-    let mut row = vec![clue_name(shown.calibration, &entry.clue), entry.reading.clone(), signed(entry.years)];
+    let mut row =
+        vec![clue_name(shown.calibration, &entry.clue), entry.reading.replace('|', " | "), signed(entry.years)];
     if shown.detail {
-        row.extend([format!("{:+.2}", -entry.bits), format!("{:.2}", entry.weight)]);
+        row.extend([format!("{:+.2}", entry.bits), format!("{:.2}", entry.weight)]);
     }
     row.push(format!("{:.0} %", 100.0 * entry.misread));
     if shown.detail {
@@ -190,10 +191,14 @@ fn closing_lines(out: &mut String, shown: &DateText<'_>) {
     let Some(dating) = shown.datings.first() else { return };
     out.push('\n');
     if dating.has_evidence() {
-        let misread = "Misread: the chance that the reading is mistaken or later work. Without it: the middle year and the 4-in-5 span with that clue left out.";
-        line(out, &wrapped(misread, "  "));
+        let without =
+            if shown.detail { "Without: the middle year" } else { "Without it: the middle year and the 4-in-5 span" };
+        let misread = format!(
+            "Misread: the chance that the reading is mistaken or later work. {without} with that clue left out."
+        );
+        line(out, &wrapped(&misread, "  "));
         if shown.detail {
-            let detail = "Bits: how far the clue narrowed the answer (- narrower, + wider). Weight: at 0.6 a clue counts for six tenths, because it repeats what others say. Favours: the shortest run of years with half of the clue's own likelihood.";
+            let detail = "Bits: by how much the clue narrowed the answer (- where it widened it): before, less all entries, is after. Weight: at 0.6 a clue counts for six tenths, because it repeats what others say; above 1, its table is milder than the clue deserves. Favours: the shortest run of years with half of the clue's own likelihood.";
             line(out, &wrapped(detail, "  "));
         }
     }

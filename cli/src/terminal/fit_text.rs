@@ -7,6 +7,9 @@ use agewright_calibration::{Fit, LeftOut, Narrowing, RuleConflict, WhyLeftOut};
 use std::fmt::Write as _;
 use std::path::Path;
 
+/// Fewer dated clubs than this are named as few.
+const FEW_CLUBS: usize = 30;
+
 /// Text of at most 80 columns, for standard error.
 pub fn fit_text(fitted: &Fit, collection: &Collection, out: &Path) -> String {
     let (report, calibration) = (&fitted.report, &fitted.calibration);
@@ -23,6 +26,12 @@ pub fn fit_text(fitted: &Fit, collection: &Collection, out: &Path) -> String {
         (clubs, false) => format!("fitted on {clubs} dated clubs{years} and rules of thumb"),
     };
     say(format!("{tables} tables {on}; written to {}", out.display()));
+    if report.clubs > 0 && report.clubs < FEW_CLUBS {
+        say(format!(
+            "note: {} dated clubs are few, and answers hang on each of them; audit and --bootstrap show how far",
+            report.clubs
+        ));
+    }
     match report.narrowing {
         Narrowing::NoIntervals => {}
         Narrowing::Kept(gain) => say(format!(

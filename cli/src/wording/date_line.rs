@@ -18,7 +18,7 @@ const CENTURY_PART_WIDTH: i32 = 25;
 pub fn date_line(dating: &Dating) -> String {
     let axis = dating.posterior.axis();
     if !dating.has_evidence() {
-        return format!("undated, {} (no clue read)", span(axis.from(), axis.last()));
+        return format!("undated, {} (no clue of date)", span(axis.from(), axis.last()));
     }
     let band = dating.band(0.8);
     let level = level_in_words(band.level);

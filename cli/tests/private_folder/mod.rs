@@ -89,7 +89,6 @@ impl Bench {
             .unwrap()
             .args(arguments)
             .current_dir(self.folder.path())
-            .env_remove("AGEWRIGHT_CALIBRATION")
             .write_stdin(stdin)
             .output()
             .unwrap();
