@@ -4,11 +4,14 @@
 //! simulation-based calibration, 2018.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-use agewright_calibration::{draw_club, product_posterior, randomised_pit};
-use agewright_model::{Calibration, Evidence, Part, Posterior};
+use agewright_calibration::{
+    AuditPlan, DateGrade, DatedClub, FitSettings, audit, draw_club, fit, product_posterior, randomised_pit,
+};
+use agewright_model::{Calibration, Catalogue, Cell, Club, Evidence, Part, Posterior, Reading, Seen};
 use external_checks::demo_calibration;
 use rand::{RngExt as _, SeedableRng as _};
 use rand_chacha::ChaCha8Rng;
+use rand_distr::{Distribution as _, StandardNormal};
 use statrs::distribution::{ChiSquared, ContinuousCDF as _};
 
 const CLUBS: usize = 1000;
@@ -72,4 +75,55 @@ fn the_plain_product_fails_the_same_check() {
         })
         .collect();
     assert!(p_value(&ranks) < 1e-6, "p = {}", p_value(&ranks));
+}
+
+/// One measure that falls through time with a known spread, from years spread evenly over the axis.
+fn falling_measure(n: usize, width: i32, seed: u64) -> (Catalogue, Vec<DatedClub>, Vec<DatedClub>) {
+    let text = "name = \"t\"\nyears = { from = 1700, to = 1900 }\n[[clue]]\nid = \"m\"\nkind = \"measured\"\npart = \"head\"\nmisread = 0.01\n";
+    let catalogue = agewright::read_catalogue_text(text).unwrap();
+    let mut random = ChaCha8Rng::seed_from_u64(seed);
+    let (mut given, mut exact) = (Vec::new(), Vec::new());
+    for k in 0..n {
+        let year = random.random_range(1740..1860);
+        let z: f64 = StandardNormal.sample(&mut random);
+        let value = 5.0 - 0.01 * f64::from(year - 1700) + SPREAD * z;
+        let cell =
+            Cell::Read(Reading { text: "m".into(), seen: Seen::Measure { value, tolerance: None }, doubtful: false });
+        let club = Club { id: format!("M{k:03}"), cells: vec![cell], ..Club::default() };
+        let from = year - random.random_range(0..=width);
+        let dated = |a, b| DatedClub::new(catalogue.axis, club.clone(), a, b, DateGrade::default()).unwrap();
+        given.push(dated(from.max(1700), (from + width).min(1899)));
+        exact.push(dated(year, year));
+    }
+    (catalogue, given, exact)
+}
+
+const SPREAD: f64 = 0.15;
+
+/// Clubs dated to sixty years and narrowed by their own clue: the spread fitted must not shrink with the narrowing, and
+/// other clubs of exactly known year must still fall inside the bands.
+#[test]
+fn wide_dates_leave_the_bands_wide_enough_for_exact_truths() {
+    let (catalogue, given, _) = falling_measure(300, 60, 1);
+    let (_, _, exact) = falling_measure(300, 60, 2);
+    let fitted = fit(&catalogue, &given, &FitSettings::default()).unwrap();
+    let sd = fitted.calibration.blocks[0].clues[0].rows[10].sd;
+    assert!(sd > 0.9 * SPREAD, "spread {sd}, truly {SPREAD} ({:?})", fitted.report.narrowing);
+    let plan = AuditPlan::HeldOut(&exact);
+    let [model, _, _] = audit(&catalogue, &given, &FitSettings::default(), plan, 1, &|| {}).unwrap().means();
+    assert!(model.coverage[2] > 0.93 && model.coverage[0] > 0.45, "{:?}", model.coverage);
+}
+
+/// A last row that the axis cuts short holds no more clubs a year than its neighbour.
+#[test]
+fn a_short_last_row_gets_no_more_than_its_years() {
+    let text = "name = \"t\"\nyears = { from = 1780, to = 1941 }\n[[clue]]\nid = \"pin\"\nkind = \"levels\"\nlevels = [\"a\", \"b\"]\npart = \"head\"\nmisread = 0.01\n";
+    let catalogue = agewright::read_catalogue_text(text).unwrap();
+    let rows: String =
+        (0..40).map(|n| format!("P{n:02},{0},{0},{1}\n", 1900 + n, if n % 3 == 0 { "a" } else { "b" })).collect();
+    let clubs = agewright::read_collection_text(&format!("id,made_from,made_to,pin\n{rows}"), &catalogue).unwrap();
+    let calibration = fit(&catalogue, &clubs, &FitSettings::default()).unwrap().calibration;
+    let prior: Vec<f64> = calibration.prior("as-collected").unwrap().ln_by_year().iter().map(|ln| ln.exp()).collect();
+    let at = |year: i32| prior[catalogue.axis.year_ix(year).unwrap()];
+    assert!(at(1940) < 1.05 * at(1934), "1934 {}, 1940 {}", at(1934), at(1940));
 }

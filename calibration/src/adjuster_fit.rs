@@ -16,6 +16,8 @@ pub(crate) struct Indicators {
     pub adjusters: Vec<AdjusterLines>,
     /// `by_club[club]`: z - zbar, all adjusters one behind another; zeros where one is not known.
     by_club: Vec<Vec<f64>>,
+    /// The same not centred: z.
+    plain_by_club: Vec<Vec<f64>>,
     origin: f64,
 }
 
@@ -27,26 +29,19 @@ pub(crate) struct AdjusterLines {
 
 impl Indicators {
     /// From (clue, number of levels, readings) of each adjuster, over clubs for which `members` holds.
-    ///
-    /// An adjuster for which `is_ruled` holds is not centred: its rules tell how a club differs from one without the
-    /// effect, and the means are then those of the latter.
-    pub fn new(
-        kernels: &Kernels,
-        adjusters: &[(usize, usize, &[LevelReading])],
-        members: &[bool],
-        is_ruled: impl Fn(usize) -> bool,
-    ) -> Self {
+    pub fn new(kernels: &Kernels, adjusters: &[(usize, usize, &[LevelReading])], members: &[bool]) -> Self {
         let origin = kernels.axis.row_centre(0);
         let date = |club: usize| kernels.middle[club] - origin;
         let width: usize = adjusters.iter().map(|(_, n_levels, _)| n_levels).sum();
         let mut by_club = vec![vec![0.0; width]; members.len()];
+        let mut plain_by_club = by_club.clone();
         let mut fitted = Vec::with_capacity(adjusters.len());
         let mut start = 0;
         for &(clue, n_levels, readings) in adjusters {
             let lines: Vec<Line> = (0..n_levels)
                 .map(|level| {
                     let mut sums = LineSums::default();
-                    for r in readings.iter().filter(|r| members[r.club] && !is_ruled(clue)) {
+                    for r in readings.iter().filter(|r| members[r.club]) {
                         sums.add(date(r.club), indicator(r, level), r.worth);
                     }
                     sums.line()
@@ -54,17 +49,32 @@ impl Indicators {
                 .collect();
             for r in readings {
                 for (level, line) in lines.iter().enumerate() {
+                    plain_by_club[r.club][start + level] = indicator(r, level);
                     by_club[r.club][start + level] = indicator(r, level) - line.at(date(r.club)).clamp(0.0, 1.0);
                 }
             }
             start += n_levels;
             fitted.push(AdjusterLines { clue, lines });
         }
-        Self { adjusters: fitted, by_club, origin }
+        Self { adjusters: fitted, by_club, plain_by_club, origin }
     }
 
     pub fn is_empty(&self) -> bool {
         self.adjusters.is_empty()
+    }
+
+    /// Indicators of a club, those of the adjusters for which `centred` does not hold not centred.
+    fn of_club(&self, club: usize, centred: &[bool]) -> Vec<f64> {
+        let mut row = self.by_club[club].clone();
+        let mut start = 0;
+        for (adjuster, centred) in self.adjusters.iter().zip(centred) {
+            let own = start..start + adjuster.lines.len();
+            if !centred {
+                row[own.clone()].copy_from_slice(&self.plain_by_club[club][own.clone()]);
+            }
+            start = own.end;
+        }
+        row
     }
 
     fn width(&self) -> usize {
@@ -104,17 +114,20 @@ pub(crate) struct Shifts {
 }
 
 /// Ridge regression of a clue's residuals on the indicators, towards `expected` coefficients (zero without a rule):
-/// b = b0 + (X'WX + p I)^-1 X'W (y - X b0), the penalty p by the leave-one-out squared error.
+/// b = b0 + (X'WX + p I)^-1 X'W (y - X b0), the penalty p by the leave-one-out squared error. Where a rule tells how a club
+/// differs from one without the effect, the indicators are not centred: the means are then those of the latter.
 pub(crate) fn fit_shifts(
     indicators: &Indicators,
     residuals: &[(usize, f64)],
     worth: impl Fn(usize) -> f64,
     expected: Option<&[f64]>,
+    centred: &[bool],
 ) -> Shifts {
+    let rows: Vec<Vec<f64>> = residuals.iter().map(|(club, _)| indicators.of_club(*club, centred)).collect();
     let width = indicators.width();
     let zero = vec![0.0; width];
     let expected = DVector::from_column_slice(expected.unwrap_or(&zero));
-    let x = DMatrix::from_fn(residuals.len(), width, |i, j| indicators.by_club[residuals[i].0][j]);
+    let x = DMatrix::from_fn(residuals.len(), width, |i, j| rows[i][j]);
     let w: Vec<f64> = residuals.iter().map(|(club, _)| worth(*club)).collect();
     let y = DVector::from_iterator(residuals.len(), residuals.iter().map(|(_, residual)| *residual)) - &x * &expected;
     let weighted = DMatrix::from_fn(residuals.len(), width, |i, j| w[i] * x[(i, j)]);

@@ -143,7 +143,8 @@ fn rounds(clubs: &[DatedClub], plan: AuditPlan<'_>) -> Vec<Round> {
     let n_folds = n_fits(clubs.len(), plan);
     let middle: Vec<f64> =
         clubs.iter().map(|club| f64::midpoint(f64::from(club.made_from()), f64::from(club.made_to()))).collect();
-    let fold = folds_by_date(&middle, n_folds);
+    let ids: Vec<&str> = clubs.iter().map(|club| club.club.id.as_str()).collect();
+    let fold = folds_by_date(&middle, &ids, n_folds);
     let of_fold = |out: usize| {
         let placed = || clubs.iter().cloned().enumerate();
         let rest = placed().filter(|(place, _)| fold[*place] != out).map(|(_, club)| club).collect();
@@ -168,7 +169,7 @@ fn audited(
     let alone = Posterior::new(axis, &[prior.ln_by_year()]);
     // Each club has a stream of its own, so that its draw does not hang on who else is audited before it.
     let mut random = ChaCha8Rng::seed_from_u64(seed);
-    random.set_stream(place as u64);
+    random.set_stream(stream_of(&dated.club.id));
     let year = random.random_range(from..=to);
     let band = posterior.band(0.95);
     let scores = AuditScores::of(&posterior, from, to);
@@ -189,6 +190,11 @@ fn audited(
         product: AuditScores::of(&product, from, to),
     };
     Ok((place, club, surprise))
+}
+
+/// A stream of random numbers for an id: its FNV-1a hash (G. Fowler, L. C. Noll and K.-P. Vo, constants from memory).
+fn stream_of(id: &str) -> u64 {
+    id.bytes().fold(0xcbf2_9ce4_8422_2325, |hash, byte| (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3))
 }
 
 fn unknown_prior(error: DatingError) -> FitError {

@@ -17,7 +17,7 @@ pub(crate) fn as_collected(axis: Axis, dates: &[&DateSpread], worth: &[f64]) -> 
     let mut best: Option<(f64, Vec<f64>)> = None;
     for steps in WIDTHS {
         let spread: Vec<Vec<f64>> = dates.iter().map(|date| spread_over_rows(axis, date, steps)).collect();
-        let mut mass = vec![EVERY_ROW; axis.n_rows()];
+        let mut mass: Vec<f64> = (0..axis.n_rows()).map(|row| EVERY_ROW * row_share(axis, row)).collect();
         for (one, worth) in spread.iter().zip(worth) {
             add(&mut mass, one, *worth);
         }
@@ -49,9 +49,16 @@ fn add(mass: &mut [f64], one: &[f64], times: f64) {
     }
 }
 
+/// Share of a full row's years that a row has: 1 but for a last row that the axis cuts short.
+fn row_share(axis: Axis, row: usize) -> f64 {
+    let (from, to) = axis.row_years(row);
+    f64::from(to - from + 1) / f64::from(axis.step())
+}
+
 /// One club over the rows, summing to 1.
 fn spread_over_rows(axis: Axis, date: &DateSpread, steps: f64) -> Vec<f64> {
     let kernel = date.kernel(axis, steps * f64::from(axis.step()));
+    let kernel: Vec<f64> = kernel.iter().enumerate().map(|(row, k)| k * row_share(axis, row)).collect();
     let total: f64 = kernel.iter().sum();
     if total > 0.0 {
         return kernel.iter().map(|k| k / total).collect();

@@ -30,12 +30,14 @@ pub(crate) struct FitData<'a> {
 }
 
 impl<'a> FitData<'a> {
+    /// Clubs are taken in the order of their ids, so that nothing depends on the order of the table.
     pub fn new(
         catalogue: &'a Catalogue,
-        clubs: Vec<&'a DatedClub>,
+        mut clubs: Vec<&'a DatedClub>,
         rules: Option<&'a Rules>,
         method: &'a FitMethod,
     ) -> Self {
+        clubs.sort_by(|a, b| a.club.id.cmp(&b.club.id));
         Self {
             rules,
             method,

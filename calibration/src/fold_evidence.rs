@@ -47,7 +47,8 @@ pub(crate) fn out_of_fold(
     n_folds: usize,
     rounds: usize,
 ) -> Result<Vec<Vec<ClubEvidence>>, PriorError> {
-    let fold = folds_by_date(&kernels.middle, n_folds);
+    let ids: Vec<&str> = data.clubs.iter().map(|club| club.club.id.as_str()).collect();
+    let fold = folds_by_date(&kernels.middle, &ids, n_folds);
     let last = fold.iter().copied().max().unwrap_or(0);
     let by_fold: Vec<Vec<(usize, Vec<ClubEvidence>)>> = (0..=last)
         .into_par_iter()

@@ -11,8 +11,10 @@ pub(crate) struct Kernels {
     pub bandwidths: Vec<f64>,
     /// Middle of each club's date in years.
     pub middle: Vec<f64>,
-    /// (row, share) of each club's date.
+    /// (row, share) of each club's date as given: what its reading is scored at.
     pub row_shares: Vec<Vec<(usize, f64)>>,
+    /// The same as narrowed by the club's own clues, where they did.
+    pub narrowed_shares: Vec<Option<Vec<(usize, f64)>>>,
     /// `at[bandwidth][club][row]`.
     pub at: Vec<Vec<Vec<f64>>>,
 }
@@ -26,13 +28,15 @@ impl Kernels {
             bandwidths,
             middle: dates.iter().map(|date| date.middle(axis)).collect(),
             row_shares: dates.iter().map(|date| date.row_shares(axis)).collect(),
+            narrowed_shares: vec![None; dates.len()],
             at,
         }
     }
 
-    /// Puts another date in the place of a club's; its middle stays, for the straight lines go by the date as given.
+    /// Lets a club's kernels follow a narrowed date. Scores and straight lines still go by the date as given: a reading that
+    /// has chosen its own date must not be scored at it.
     pub fn replace(&mut self, club: usize, date: &DateSpread) {
-        self.row_shares[club] = date.row_shares(self.axis);
+        self.narrowed_shares[club] = Some(date.row_shares(self.axis));
         for (at, &bandwidth) in self.at.iter_mut().zip(&self.bandwidths) {
             at[club] = date.kernel(self.axis, bandwidth);
         }

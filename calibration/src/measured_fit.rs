@@ -3,7 +3,7 @@
 use crate::kernels::Kernels;
 use crate::line::{Line, LineSums};
 use crate::method::FitMethod;
-use crate::moments::weighted_moments;
+use crate::moments::{Moments, weighted_moments};
 use crate::rules::MeasuredRuleRows;
 use crate::score_weights::score_weights;
 use crate::theil_sen::{median, theil_sen};
@@ -39,13 +39,17 @@ pub(crate) struct MeasuredFit {
     pub bandwidth: f64,
     /// Leave-one-out residual of each reading kept, in the order given.
     pub residuals: Vec<(usize, f64)>,
+    /// Variance of the mean within each of those clubs' dates, where these were narrowed: the part of the spread that a
+    /// residual from a date of its own choice does not show (the variance term of expectation maximisation).
+    pub within_dates: Vec<f64>,
 }
 
 impl MeasuredFit {
     /// Spread of residuals about the mean, not below a hundredth of the overall spread.
     pub fn sd_of(&self, residuals: &[(usize, f64)], worth: impl Fn(usize) -> f64) -> f64 {
         let total: f64 = residuals.iter().map(|(club, _)| worth(*club)).sum();
-        let square: f64 = residuals.iter().map(|(club, r)| worth(*club) * r * r).sum();
+        let square: f64 =
+            residuals.iter().zip(&self.within_dates).map(|((club, r), within)| worth(*club) * (r * r + within)).sum();
         (square / total.max(f64::MIN_POSITIVE)).sqrt().max(LEAST_SD_SHARE * self.overall_sd)
     }
 }
@@ -116,7 +120,7 @@ pub(crate) fn fit_measured(
     let (overall_mean, overall_sd) = match rule {
         None if readings.len() >= LEAST_READINGS && varies => overall?,
         None => return None,
-        Some(rule) => rule.overall(),
+        Some(rule) => pooled(weighted_moments(&weighted), rule),
     };
     let origin = kernels.axis.row_centre(0);
     let off_rule = |r: &MeasuredReading| match rule {
@@ -149,13 +153,21 @@ impl Base<'_> {
         let total: f64 = readings.iter().map(|r| r.worth).sum();
         let sums: Vec<RowSums> =
             (0..kernels.n_bandwidths()).map(|h| row_sums(kernels, readings, self.origin, h)).collect();
-        let residual = |h: usize, sums: &RowSums, r: &MeasuredReading| {
-            if method.plug_in { self.residual(sums, r) } else { self.left_out_residual(h, sums, r) }
+        let residual = |h: usize, sums: &RowSums, r: &MeasuredReading, date: &[(usize, f64)]| {
+            if method.plug_in { self.residual(sums, r, date) } else { self.left_out_residual(h, sums, r, date) }
         };
-        let residuals: Vec<Vec<f64>> =
-            sums.iter().enumerate().map(|(h, sums)| readings.iter().map(|r| residual(h, sums, r)).collect()).collect();
+        let of_bandwidth = |dates: &dyn Fn(usize) -> Vec<(usize, f64)>| -> Vec<Vec<f64>> {
+            let of_readings =
+                |(h, sums): (usize, &RowSums)| readings.iter().map(|r| residual(h, sums, r, &dates(r.club))).collect();
+            sums.iter().enumerate().map(of_readings).collect()
+        };
+        let residuals = of_bandwidth(&|club| kernels.row_shares[club].clone());
         let scores: Vec<f64> = residuals.iter().map(|res| normal_log_score(readings, res, total)).collect();
         let weights = score_weights(&scores);
+        let narrowed = readings.iter().any(|r| kernels.narrowed_shares[r.club].is_some());
+        let at_dates =
+            |club: usize| kernels.narrowed_shares[club].as_ref().unwrap_or(&kernels.row_shares[club]).clone();
+        let residuals = if narrowed { of_bandwidth(&at_dates) } else { residuals };
         let averaged =
             (0..readings.len()).map(|i| weights.iter().zip(&residuals).map(|(w, res)| w * res[i]).sum::<f64>());
         let line = self.line.map_or(Line { at_zero: 0.0, slope: 0.0 }, |sums| sums.line());
@@ -167,7 +179,10 @@ impl Base<'_> {
                 clubs[row] += weight * sums.clubs[row];
             }
         }
+        let within_dates =
+            readings.iter().map(|r| within_date(&mean, kernels.narrowed_shares[r.club].as_deref())).collect();
         MeasuredFit {
+            within_dates,
             mean,
             clubs,
             overall_mean,
@@ -186,25 +201,31 @@ impl Base<'_> {
     }
 
     /// Reading less its prediction from all other clubs: line and kernel sums with its own part taken out.
-    fn left_out_residual(&self, h: usize, sums: &RowSums, reading: &MeasuredReading) -> f64 {
+    fn left_out_residual(&self, h: usize, sums: &RowSums, reading: &MeasuredReading, at: &[(usize, f64)]) -> f64 {
         let date = self.kernels.middle[reading.club] - self.origin;
         let line = self
             .line
             .map_or(Line { at_zero: 0.0, slope: 0.0 }, |sums| sums.without(date, reading.place, reading.worth).line());
-        self.residual_from(reading, line, |row| {
+        self.residual_from(reading, at, line, |row| {
             let k = self.kernels.at[h][reading.club][row] * reading.worth;
             [(sums.clubs[row] - k).max(0.0), sums.values[row] - k * reading.place, sums.dates[row] - k * date]
         })
     }
 
     /// Reading less its prediction, itself included.
-    fn residual(&self, sums: &RowSums, reading: &MeasuredReading) -> f64 {
+    fn residual(&self, sums: &RowSums, reading: &MeasuredReading, at: &[(usize, f64)]) -> f64 {
         let line = self.line.map_or(Line { at_zero: 0.0, slope: 0.0 }, |sums| sums.line());
-        self.residual_from(reading, line, |row| [sums.clubs[row], sums.values[row], sums.dates[row]])
+        self.residual_from(reading, at, line, |row| [sums.clubs[row], sums.values[row], sums.dates[row]])
     }
 
-    fn residual_from(&self, reading: &MeasuredReading, line: Line, sums: impl Fn(usize) -> [f64; 3]) -> f64 {
-        let predicted: f64 = self.kernels.row_shares[reading.club]
+    fn residual_from(
+        &self,
+        reading: &MeasuredReading,
+        at: &[(usize, f64)],
+        line: Line,
+        sums: impl Fn(usize) -> [f64; 3],
+    ) -> f64 {
+        let predicted: f64 = at
             .iter()
             .map(|&(row, share)| {
                 let [clubs, values, dates] = sums(row);
@@ -213,6 +234,26 @@ impl Base<'_> {
             .sum();
         reading.place - predicted
     }
+}
+
+/// Mean and spread over all years of a rule and the clubs together, each by its worth.
+#[expect(clippy::cast_precision_loss, reason = "rows are few")]
+fn pooled(clubs: Option<Moments>, rule: &MeasuredRuleRows) -> (f64, f64) {
+    let (rule_mean, rule_sd) = rule.overall();
+    let Some(clubs) = clubs else { return (rule_mean, rule_sd) };
+    let worth = rule.worth.iter().sum::<f64>() / rule.worth.len() as f64;
+    let total = clubs.weight + worth;
+    let mean = (clubs.weight * clubs.mean + worth * rule_mean) / total;
+    let square = |mean_of: f64, sd: f64| sd * sd + (mean_of - mean).powi(2);
+    let variance = (clubs.weight * square(clubs.mean, clubs.sd) + worth * square(rule_mean, rule_sd)) / total;
+    (mean, variance.sqrt())
+}
+
+/// Variance of the mean over the rows of a narrowed date.
+fn within_date(mean: &[f64], date: Option<&[(usize, f64)]>) -> f64 {
+    let date = date.unwrap_or(&[]);
+    let middle: f64 = date.iter().map(|&(row, share)| share * mean[row]).sum();
+    date.iter().map(|&(row, share)| share * (mean[row] - middle).powi(2)).sum()
 }
 
 fn row_sums(kernels: &Kernels, readings: &[MeasuredReading], origin: f64, h: usize) -> RowSums {

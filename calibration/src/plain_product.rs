@@ -1,6 +1,6 @@
 //! The plain product of clues: what one gets by multiplying each clue's own table, as if nothing were shared.
 
-use agewright_model::{Calibration, Club, Evidence, Part, Posterior, Prior};
+use agewright_model::{Calibration, Cell, Club, Evidence, Part, Posterior, Prior};
 
 /// The same tables without correlation, misreading, weights and adjusters.
 pub(crate) fn stripped(calibration: &Calibration) -> Calibration {
@@ -28,7 +28,13 @@ pub fn product_posterior(calibration: &Calibration, club: &Club, part: Part, pri
     let plain = stripped(calibration);
     let is_adjuster: Vec<usize> =
         plain.catalogue.clues.iter().enumerate().filter(|(_, clue)| clue.adjusts).map(|(ix, _)| ix).collect();
-    let (evidence, _) = Evidence::gather(&plain, club, part, &is_adjuster);
+    let mut sure = club.clone();
+    for cell in &mut sure.cells {
+        if let Cell::Read(reading) = cell {
+            reading.doubtful = false;
+        }
+    }
+    let (evidence, _) = Evidence::gather(&plain, &sure, part, &is_adjuster);
     let alone: Vec<Vec<f64>> = (0..evidence.n_clues()).map(|clue| evidence.ln_alone(clue)).collect();
     let mut terms: Vec<&[f64]> = alone.iter().map(Vec::as_slice).collect();
     terms.push(prior.ln_by_year());

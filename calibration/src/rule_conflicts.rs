@@ -88,7 +88,9 @@ fn level_conflicts(
     let Some(rule) = rules.level_rows(kernels.axis, &clue.id) else { return };
     let n_rows = kernels.axis.n_rows();
     for row in 0..n_rows {
-        let own = of_row(kernels, readings, row, |r| r.club);
+        let mut own = of_row(kernels, readings, row, |r| r.club);
+        // A reading of one of several levels counts for none.
+        own.retain(|&i| readings[i].levels.len() == 1);
         if own.len() < LEAST_CLUBS {
             continue;
         }

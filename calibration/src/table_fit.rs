@@ -9,7 +9,7 @@ use crate::level_fit::{LevelReading, fit_levels};
 use crate::measured_fit::{LEAST_READINGS, MeasuredFit, MeasuredReading, fit_measured, set_aside_wild};
 use crate::method::FitMethod;
 use crate::residual_correlation::{Shrinkage, shrunk_correlation};
-use crate::rules::{LevelRuleRows, MeasuredRuleRows};
+use crate::rules::{LevelRuleRows, MeasuredRuleRows, Rules};
 use agewright_model::{
     Calibration, Clue, ClueKind, LevelAdjuster, LevelTable, MeasuredBlock, MeasuredRow, MeasuredTable, Origin, Part,
     Prior, PriorError, Spread,
@@ -214,8 +214,7 @@ fn block(
         return None;
     }
     let adjusters = level_adjusters(data, part, members);
-    let is_ruled = |by: usize| data.rules.is_some_and(|rules| rules.has_level_effect(&data.catalogue.clues[by].id));
-    let indicators = Indicators::new(kernels, &adjusters, members, is_ruled);
+    let indicators = Indicators::new(kernels, &adjusters, members);
     let worth = |club: usize| data.worths[club];
     let shifts: Vec<Shifts> = own.iter().map(|m| shifts_of(data, m, &indicators)).collect();
     let clubs: BTreeSet<usize> = shifts.iter().flat_map(|s| s.residuals.iter().map(|(club, _)| *club)).collect();
@@ -225,6 +224,7 @@ fn block(
         clue: data.catalogue.clues[adjuster.clue].id.clone(),
         expected: indicators.expected(kernels, adjuster),
         shifts: by_adjuster.iter().map(|of_clue| of_clue[a].clone()).collect(),
+        centred: own.iter().map(|m| centred(data, m, &indicators)[a]).collect(),
     });
     let tables: Vec<MeasuredTable> = own.iter().zip(&shifts).map(|(m, s)| measured_table(data, m, s)).collect();
     Some(MeasuredBlock {
@@ -254,7 +254,18 @@ fn shifts_of(data: &FitData<'_>, measured: &MeasuredClue<'_>, indicators: &Indic
         };
         indicators.adjusters.iter().flat_map(|adjuster| of_adjuster(adjuster.clue)).collect::<Vec<f64>>()
     });
-    fit_shifts(indicators, &measured.fit.residuals, |club| data.worths[club], expected.as_deref())
+    let centred = centred(data, measured, indicators);
+    fit_shifts(indicators, &measured.fit.residuals, |club| data.worths[club], expected.as_deref(), &centred)
+}
+
+/// Whether each adjuster is centred for a measured clue: not where the clue's mean is a rule's and the rules tell the
+/// adjuster's effect on it, for that mean is of a club without the effect.
+fn centred(data: &FitData<'_>, measured: &MeasuredClue<'_>, indicators: &Indicators) -> Vec<bool> {
+    let told = |by: usize| {
+        let effect = |rules: &Rules| rules.level_effect(data.catalogue, measured.ix, by, measured.usual_measure());
+        measured.rule.is_some() && data.rules.is_some_and(|rules| effect(rules).is_some())
+    };
+    indicators.adjusters.iter().map(|adjuster| !told(adjuster.clue)).collect()
 }
 
 /// Correlation that a rule's slope of one measure on another amounts to: slope times the ratio of their spreads.

@@ -79,19 +79,25 @@ fn objective(clubs: &[ClubEvidence], weights: &[f64]) -> (f64, Vec<f64>, f64) {
 
 /// ln P(date) of one club; adds its part of the gradient of the negative score. `ln` becomes plain probabilities.
 fn score_and_gradient(club: &ClubEvidence, ln: &mut [f64], gradient: &mut [f64]) -> f64 {
-    let top = ln.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-    for value in ln.iter_mut() {
-        *value = (*value - top).exp();
-    }
-    let total: f64 = ln.iter().sum();
     let (first, last) = club.truth;
-    // A date far in the tail still has a slope; its own probability is floored so that the ratio stays a number.
-    let own: f64 = ln[first..=last].iter().sum::<f64>().max(f64::MIN_POSITIVE);
+    // The date's own years are summed on a scale of their own: far in the tail they still have a slope.
+    let (ln_own, own) = plain_from_ln(&ln[first..=last]);
+    let (ln_total, all_years) = plain_from_ln(ln);
+    ln.copy_from_slice(&all_years);
     for (slope, group) in gradient.iter_mut().zip(&club.groups) {
         let Some(group) = group else { continue };
-        let all = ln.iter().zip(group).map(|(p, l)| p * l).sum::<f64>() / total;
-        let inside = ln[first..=last].iter().zip(&group[first..=last]).map(|(p, l)| p * l).sum::<f64>() / own;
+        let all = ln.iter().zip(group).map(|(p, l)| p * l).sum::<f64>();
+        let inside = own.iter().zip(&group[first..=last]).map(|(p, l)| p * l).sum::<f64>();
         *slope -= club.worth * (inside - all);
     }
-    (own / total).ln()
+    ln_own - ln_total
+}
+
+/// ln of the sum, and the shares of each, of exp(values).
+fn plain_from_ln(values: &[f64]) -> (f64, Vec<f64>) {
+    let top = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let mut plain: Vec<f64> = values.iter().map(|value| (value - top).exp()).collect();
+    let total: f64 = plain.iter().sum();
+    plain.iter_mut().for_each(|share| *share /= total);
+    (top + total.ln(), plain)
 }

@@ -154,6 +154,8 @@ fn the_kind_of_club_corrects_its_measures_and_is_no_evidence_itself() {
     assert!(mean(1) < mean(0) && mean(0) < mean(2));
     assert!((mean(3) - mean(4)).abs() < 1e-9, "by itself it says nothing");
     assert_eq!(answers[3]["edtf"], "");
+    let closing = number(&answers[3]["ledger"]["closing"]);
+    assert!((closing - mean(3)).abs() < 1e-9, "an adjuster without a measure leaves the ledger in balance: {closing}");
     let entries = answers[2]["ledger"]["entries"].as_array().unwrap();
     let kind = entries.iter().find(|e| e["clue"] == "kind").unwrap();
     assert!(number(&kind["years"]) > 1.0, "what it moves stands in the ledger");
@@ -199,7 +201,10 @@ fn an_audit_tells_its_scores_in_text_and_json_and_can_be_required_to_pass() {
     }
     assert!(text.stdout.lines().all(|line| line.chars().count() <= 80));
     assert!(bench.read("pit.svg").contains("role=\"img\""));
-    let failed = audit(&["--folds", "5", "--require-coverage", "1.0"]);
+    let demo = |name: &str| project().join("demo-data").join(name).to_string_lossy().into_owned();
+    let (catalogue, collection) = (demo("irons.toml"), demo("wrackness.csv"));
+    let demo_audit = ["audit", "--catalogue", &catalogue, "--collection", &collection, "--folds", "3"];
+    let failed = bench.run(&[&demo_audit[..], &["--require-coverage", "1.0"]].concat());
     assert!(failed.code == 4 && failed.stderr.contains("1 was required"), "{}", failed.stderr);
     assert_eq!(audit(&["--folds", "5", "--require-coverage", "0.5"]).code, 0);
     let left_out = audit(&["--leave-one-out", "--format", "json"]);

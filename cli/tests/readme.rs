@@ -55,3 +55,28 @@ fn the_table_shown_is_read() {
     assert_eq!(outcome.code, 0, "{}", outcome.stderr);
     assert_eq!(outcome.stdout.lines().count(), 4);
 }
+
+/// The demo's calibration is what `fit` makes of its collection, to the byte.
+#[test]
+fn the_built_in_calibration_is_the_fit_of_the_demo() {
+    let bench = Bench::new();
+    let demo = |name: &str| project().join("demo-data").join(name).to_string_lossy().into_owned();
+    let notice = "The clubs are invented: this is a demo, not knowledge.";
+    let (catalogue, collection) = (demo("irons.toml"), demo("wrackness.csv"));
+    let fit = bench.run(&[
+        "fit",
+        "--catalogue",
+        &catalogue,
+        "--collection",
+        &collection,
+        "--name",
+        "Wrackness demo",
+        "--notice",
+        notice,
+        "--out",
+        "again.toml",
+    ]);
+    assert_eq!(fit.code, 0, "{}", fit.stderr);
+    let committed = std::fs::read_to_string(project().join("demo-data/demo-calibration.toml")).unwrap();
+    assert!(bench.read("again.toml") == committed, "fit the demo calibration again (demo-data/README.md)");
+}

@@ -186,13 +186,12 @@ impl Axis {
             .collect()
     }
 
-    /// Spreads ln likelihoods at the rows over the years: linear in likelihood, returned as ln.
+    /// Spreads ln likelihoods at the rows over the years: linear in likelihood, returned as ln. A reading that no row allows
+    /// at all says nothing: zeros.
     #[must_use]
     pub fn ln_rows_to_ln_years(&self, ln_rows: &[f64]) -> Vec<f64> {
-        self.ln_rows_to_scaled_years(ln_rows).map_or_else(
-            || vec![f64::NEG_INFINITY; self.n_years()],
-            |(top, years)| years.iter().map(|v| top + v.ln()).collect(),
-        )
+        self.ln_rows_to_scaled_years(ln_rows)
+            .map_or_else(|| vec![0.0; self.n_years()], |(top, years)| years.iter().map(|v| top + v.ln()).collect())
     }
 
     /// The same, as (ln scale, likelihoods divided by that scale), so that nothing underflows in between; `None` when

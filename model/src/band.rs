@@ -69,21 +69,20 @@ impl Band {
         self.intervals.iter().any(|piece| (piece.from..=piece.to).contains(&year))
     }
 
-    /// The answers that the band is split into: its pieces, joined where they lie under ten years apart; one or none of
-    /// at least a tenth of the probability means that there is one answer, and the list is empty.
+    /// The answers that the band is split into: pieces of at least a tenth of the probability, those under ten years apart
+    /// taken together. One or none means that there is one answer, and the list is empty.
     #[must_use]
     pub fn modes(&self) -> Vec<Interval> {
         let mut modes: Vec<Interval> = Vec::new();
-        for &piece in &self.intervals {
+        for &piece in self.intervals.iter().filter(|piece| piece.probability >= MODE_SHARE) {
             match modes.last_mut() {
-                Some(last) if piece.from - last.to <= MODES_APART => {
+                Some(last) if piece.from - last.to < MODES_APART => {
                     last.to = piece.to;
                     last.probability += piece.probability;
                 }
                 _ => modes.push(piece),
             }
         }
-        modes.retain(|mode| mode.probability >= MODE_SHARE);
         if modes.len() < 2 { Vec::new() } else { modes }
     }
 }
@@ -143,5 +142,9 @@ mod tests {
         let band = |p: &[(i32, f64)]| Band::shortest(axis(), &spikes(p), 0.95);
         assert_eq!(band(&[(1810, 0.6), (1840, 0.4)]).modes().len(), 2);
         assert!(band(&[(1810, 0.92), (1840, 0.08)]).modes().is_empty());
+        assert_eq!(band(&[(1810, 0.5), (1820, 0.5)]).modes().len(), 2, "ten years apart");
+        assert!(band(&[(1810, 0.5), (1819, 0.5)]).modes().is_empty(), "nine years apart");
+        let bridged = band(&[(1810, 0.5), (1819, 0.04), (1828, 0.46)]);
+        assert_eq!(bridged.modes().len(), 2, "a piece too small to be an answer is no bridge between two");
     }
 }

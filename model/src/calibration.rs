@@ -132,7 +132,11 @@ impl Calibration {
             between(&table.clue, "weight", table.weight, WEIGHTS)?;
             notes.extend(table.normalise(self.catalogue.axis)?);
         }
+        let mut parts = std::collections::BTreeSet::new();
         for block in &self.blocks {
+            if !parts.insert(block.part) {
+                return Err(CalibrationError::Twice(block.part.word().to_owned()));
+            }
             between(block.part.word(), "weight", block.weight, WEIGHTS)?;
             for table in &block.clues {
                 find(&self.catalogue, &table.clue, ClueKind::Measured, Some(block.part))?;
@@ -149,6 +153,7 @@ impl Calibration {
                 }
                 shape(&adjuster.clue, "rows", adjuster.expected.len(), self.catalogue.axis.n_rows())?;
                 shape(&adjuster.clue, "shifts", adjuster.shifts.len(), block.clues.len())?;
+                shape(&adjuster.clue, "shifts", adjuster.centred.len(), block.clues.len())?;
                 for levels in adjuster.expected.iter().chain(&adjuster.shifts) {
                     shape(&adjuster.clue, "levels", levels.len(), clue.levels.len())?;
                 }

@@ -82,7 +82,7 @@ impl Evidence {
                 misread: misread_of(clue.misread, reading),
             });
         }
-        if let Some(block) = block.filter(|_| !measures.is_empty()) {
+        if let Some(block) = block.filter(|_| !(measures.is_empty() && adjusters.is_empty())) {
             let evidence = MeasuredEvidence::new(block, &measures, &adjusters);
             measure_places.extend(adjuster_places);
             blocks.push(EvidenceBlock::measured(axis, measure_places, block.weight, evidence));

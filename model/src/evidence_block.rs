@@ -8,7 +8,7 @@ use crate::measured_evidence::MeasuredEvidence;
 /// A set is a bit mask over the block's own clues.
 #[derive(Debug, Clone)]
 pub(crate) struct EvidenceBlock {
-    /// Places of the block's clues among all clues used, ascending.
+    /// Places of the block's clues among all clues used: measures, then level adjusters.
     pub clues: Vec<usize>,
     /// Exponent in the posterior.
     pub weight: f64,

@@ -10,6 +10,9 @@ use crate::subset_walk::walk_all_sets;
 /// Up to this many clues the shares are exact, over all sets; above, they are averaged over orders.
 pub const EXACT_CLUES: usize = 20;
 
+/// On very long axes the sets would not fit in memory: all sets of all rows are kept to this many numbers.
+const MOST_NUMBERS: usize = 1 << 26;
+
 /// The account of one posterior.
 ///
 /// `opening` (the prior's mean year) plus the years of all entries is `closing` (the posterior's); `opening_bits`
@@ -58,6 +61,8 @@ pub struct LedgerEntry {
     pub adjusts: bool,
     /// Chance that it is misread or belongs to later work, given all clues.
     pub misread: f64,
+    /// The same before anything else is known.
+    pub misread_before: f64,
     /// The answer without it.
     pub without: WithoutClue,
     /// Years that it favours by itself, both inclusive, if it speaks at all.
@@ -97,7 +102,9 @@ impl Ledger {
     /// The ledger of a posterior; `orders` is asked only above [`EXACT_CLUES`] clues.
     #[must_use]
     pub fn new(evidence: &Evidence, prior: &Prior, posterior: &Posterior, orders: Orders<'_>) -> Self {
-        let account = if evidence.n_clues() <= EXACT_CLUES {
+        let is_exact =
+            evidence.n_clues() <= EXACT_CLUES && (evidence.axis.n_rows() << evidence.n_clues()) <= MOST_NUMBERS;
+        let account = if is_exact {
             exact_account(evidence, prior)
         } else {
             sampled_account(evidence, prior, &orders(&evidence.clue_ids()))
@@ -116,6 +123,7 @@ impl Ledger {
                 weight: clue.weight,
                 adjusts: clue.adjusts,
                 misread: chance.clamp(0.0, 1.0),
+                misread_before: clue.misread,
                 without: WithoutClue::of(&without),
                 favours: favoured_years(evidence.axis, &evidence.ln_alone(i)),
             }

@@ -44,14 +44,15 @@ const MONTHS: [&str; 12] = ["jan", "feb", "mar", "apr", "may", "jun", "jul", "au
 /// Reads a measure into `unit`; `decimal_comma` where the file separates its columns by `;`.
 pub(crate) fn read_measure(text: &str, unit: Unit, decimal_comma: bool) -> Result<Measure, MeasureProblem> {
     let plain = spell_out(text);
-    if looks_like_a_date(&plain) {
-        return Err(MeasureProblem::LooksLikeADate);
-    }
     let (value_text, tolerance_text) = match plain.split_once('±') {
         Some((value, tolerance)) => (value.trim(), Some(tolerance.trim())),
         None => (plain.trim(), None),
     };
     let (number, word) = split_unit(value_text);
+    let is_mixed = number.contains(' ') && read_number(number, decimal_comma).is_ok();
+    if !is_mixed && looks_like_a_date(value_text) {
+        return Err(MeasureProblem::LooksLikeADate);
+    }
     if number.is_empty() {
         return Err(MeasureProblem::NotANumber);
     }
@@ -72,7 +73,11 @@ pub(crate) fn read_measure(text: &str, unit: Unit, decimal_comma: bool) -> Resul
             Some(tolerance)
         }
     };
-    if value.is_finite() { Ok(Measure { value, tolerance }) } else { Err(MeasureProblem::NotANumber) }
+    if value.is_finite() && tolerance.is_none_or(f64::is_finite) {
+        Ok(Measure { value, tolerance })
+    } else {
+        Err(MeasureProblem::NotANumber)
+    }
 }
 
 fn unit_factor(unit: Unit, word: &str) -> Result<f64, MeasureProblem> {
@@ -209,8 +214,15 @@ mod tests {
     #[test]
     fn a_tolerance_carries_its_unit_or_takes_the_values() {
         let both = |text| read_measure(text, Unit::Inch, false).unwrap();
-        for text in ["3.5 ± 0.1", "3.5 +/- 0.1 in", "3.5in±0.1", "3.5 in ± 2.54 mm", "88.9 ± 2.54 mm", "3½ ± 1/10"]
-        {
+        for text in [
+            "3.5 ± 0.1",
+            "3.5 +/- 0.1 in",
+            "3.5in±0.1",
+            "3.5 in ± 2.54 mm",
+            "88.9 ± 2.54 mm",
+            "3½ ± 1/10",
+            "3.5 ± .1 in",
+        ] {
             let m = both(text);
             assert!((m.value - 3.5).abs() < 1e-12 && (m.tolerance.unwrap() - 0.1).abs() < 1e-12, "{text}: {m:?}");
         }

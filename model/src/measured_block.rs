@@ -65,6 +65,8 @@ pub struct LevelAdjuster {
     pub expected: Vec<Vec<f64>>,
     /// B: shift of each measured clue for each level on the measured clue's scale, `[clue of the block][level]`.
     pub shifts: Vec<Vec<f64>>,
+    /// For each measured clue, whether zbar is taken off: not where its mean is of a club without the effect.
+    pub centred: Vec<bool>,
 }
 
 impl LevelAdjuster {
@@ -73,6 +75,9 @@ impl LevelAdjuster {
     #[expect(clippy::cast_precision_loss, reason = "levels are few")]
     pub fn shift(&self, clue: usize, row: usize, levels: &[usize]) -> f64 {
         let seen = levels.iter().map(|&level| self.shifts[clue][level]).sum::<f64>() / levels.len().max(1) as f64;
+        if !self.centred[clue] {
+            return seen;
+        }
         let expected: f64 = self.expected[row].iter().zip(&self.shifts[clue]).map(|(share, shift)| share * shift).sum();
         seen - expected
     }

@@ -121,7 +121,7 @@ impl MeasuredEvidence {
         self.rows.iter().map(at).collect()
     }
 
-    /// For the full set: ln M at every row, and for each measure ln of its misread term (same normalisation).
+    /// For the full set: ln of the evidence at every row, and for each measure ln of its misread term over the same.
     pub fn misread_terms(&self) -> (Vec<f64>, Vec<Vec<f64>>) {
         let mask = (1 << self.n_clues()) - 1;
         let set = self.measures_of(mask);
@@ -129,10 +129,14 @@ impl MeasuredEvidence {
         let mut mixture = Vec::with_capacity(self.n_rows());
         let ln_weight = self.ln_total_weight(set);
         for row in &self.rows {
-            let (ln_mixture, without) = self.mixture_at(&self.adjusted(row, mask), set);
-            mixture.push(ln_mixture);
+            let row = self.adjusted(row, mask);
+            let (ln_mixture, without) = self.mixture_at(&row, set);
+            let ln_adjusting = self.mixture_at(&row, set & self.adjusting).0;
+            mixture.push(ln_mixture - ln_adjusting);
             for (clue, term) in terms.iter_mut().enumerate() {
-                term.push(self.misread_odds[clue].ln() + self.ln_misread[clue] + without[clue] - ln_weight);
+                term.push(
+                    self.misread_odds[clue].ln() + self.ln_misread[clue] + without[clue] - ln_weight - ln_adjusting,
+                );
             }
         }
         (mixture, terms)

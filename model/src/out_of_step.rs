@@ -22,7 +22,9 @@ pub fn out_of_step(ledger: &Ledger) -> Vec<OutOfStep> {
     let mut found: Vec<OutOfStep> = ledger
         .entries
         .iter()
-        .filter(|entry| entry.misread >= OUT_OF_STEP_MISREAD && ledger.entries.len() > 1)
+        // A reading that was doubted from the start is out of step only where the rest makes it more so.
+        .filter(|entry| entry.misread >= OUT_OF_STEP_MISREAD && entry.misread > entry.misread_before + 1e-9)
+        .filter(|_| ledger.entries.len() > 1)
         .map(|entry| OutOfStep { clue: entry.clue.clone(), reading: entry.reading.clone(), misread: entry.misread })
         .collect();
     found.sort_by(|a, b| b.misread.total_cmp(&a.misread).then_with(|| a.clue.cmp(&b.clue)));

@@ -115,10 +115,21 @@ pub struct AdjusterFile {
     pub rows: Vec<ExpectedFile>,
 }
 
+fn yes() -> bool {
+    true
+}
+
+fn is_yes(value: &bool) -> bool {
+    *value
+}
+
 #[derive(Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct ShiftFile {
     pub on: String,
+    /// Whether the expected shares are taken off; not where a rule's mean is that of a club without the effect.
+    #[serde(default = "yes", skip_serializing_if = "is_yes")]
+    pub centred: bool,
     pub by: IndexMap<String, f64>,
 }
 

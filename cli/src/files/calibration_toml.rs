@@ -180,15 +180,15 @@ fn level_adjuster(
 ) -> Result<LevelAdjuster, String> {
     let clue = find(catalogue, &adjuster.clue)?;
     rows_fit(catalogue.axis, &adjuster.clue, adjuster.rows.iter().map(|row| (row.from, row.to)))?;
-    let shift = |table: &MeasuredTable| {
+    let own = |table: &MeasuredTable| {
         let own = adjuster.shifts.iter().find(|shift| shift.on == table.clue);
-        let own = own.ok_or_else(|| format!("adjuster \"{}\" has no shifts on {}", clue.id, table.clue))?;
-        by_level(clue, &own.by)
+        own.ok_or_else(|| format!("adjuster \"{}\" has no shifts on {}", clue.id, table.clue))
     };
     Ok(LevelAdjuster {
         clue: adjuster.clue.clone(),
         expected: adjuster.rows.iter().map(|row| by_level(clue, &row.shares)).collect::<Result<_, _>>()?,
-        shifts: clues.iter().map(shift).collect::<Result<_, _>>()?,
+        shifts: clues.iter().map(|table| by_level(clue, &own(table)?.by)).collect::<Result<_, _>>()?,
+        centred: clues.iter().map(|table| Ok(own(table)?.centred)).collect::<Result<_, String>>()?,
     })
 }
 

@@ -78,7 +78,7 @@ fn adjuster_files(calibration: &Calibration, block: &MeasuredBlock) -> Vec<Adjus
     };
     let file = |adjuster: &LevelAdjuster| {
         let clue = calibration.catalogue.clues.iter().find(|clue| clue.id == adjuster.clue)?;
-        let shifts = block.clues.iter().zip(&adjuster.shifts);
+        let shifts = block.clues.iter().zip(&adjuster.shifts).zip(&adjuster.centred);
         let rows = adjuster.expected.iter().enumerate().map(|(row, shares)| {
             let (from, to) = axis.row_years(row);
             ExpectedFile { from, to, shares: numbers(clue, shares) }
@@ -86,7 +86,9 @@ fn adjuster_files(calibration: &Calibration, block: &MeasuredBlock) -> Vec<Adjus
         Some(AdjusterFile {
             part: block.part,
             clue: adjuster.clue.clone(),
-            shifts: shifts.map(|(table, by)| ShiftFile { on: table.clue.clone(), by: numbers(clue, by) }).collect(),
+            shifts: shifts
+                .map(|((table, by), &centred)| ShiftFile { on: table.clue.clone(), centred, by: numbers(clue, by) })
+                .collect(),
             rows: rows.collect(),
         })
     };

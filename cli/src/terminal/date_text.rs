@@ -136,10 +136,7 @@ fn ledger_text(out: &mut String, shown: &DateText<'_>, dating: &Dating) {
     }
     let median = year(dating.posterior.median());
     let closing = if two_answers_message(dating).is_some() {
-        format!(
-            "average year {:.1}, middle year {median}; neither is a date, see the two answers above",
-            ledger.closing
-        )
+        format!("average year {:.1}, middle year {median}: neither is a date, see above", ledger.closing)
     } else {
         format!("average year {:.1}; the date line uses the middle year, {median}", ledger.closing)
     };
