@@ -49,8 +49,11 @@ pub(crate) fn read_measure(text: &str, unit: Unit, decimal_comma: bool) -> Resul
         None => (plain.trim(), None),
     };
     let (number, word) = split_unit(value_text);
-    let is_mixed = number.contains(' ') && read_number(number, decimal_comma).is_ok();
-    if !is_mixed && looks_like_a_date(value_text) {
+    // A plain number is no date, whatever its signs and digits, nor is a mixed one; 12/2025 may be.
+    let is_number = (number.contains(' ') || !number.contains('/'))
+        && (word.is_empty() || Unit::is_word(word))
+        && read_number(number, decimal_comma).is_ok();
+    if !is_number && looks_like_a_date(value_text) {
         return Err(MeasureProblem::LooksLikeADate);
     }
     if number.is_empty() {
@@ -135,9 +138,11 @@ fn read_number(text: &str, decimal_comma: bool) -> Result<f64, MeasureProblem> {
     Ok(if negative { -value } else { value })
 }
 
+/// `3.5`, `.5`, `1.5e-3`; not `inf`, `nan` or anything with letters of its own.
 fn read_decimal(text: &str) -> Option<f64> {
-    let digits = text.chars().all(|c| c.is_ascii_digit() || c == '.');
-    (digits && text.chars().any(|c| c.is_ascii_digit())).then(|| text.parse().ok())?
+    let plain = text.chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | 'e' | 'E' | '+' | '-'));
+    let begins = text.starts_with(|c: char| c.is_ascii_digit() || c == '.');
+    (plain && begins).then(|| text.parse().ok())?
 }
 
 /// `1/2`, or `3 1/2` and `3-1/2` by what stands before the numerator.
@@ -212,6 +217,22 @@ mod tests {
     }
 
     #[test]
+    fn numbers_of_any_sign_and_size_are_no_dates() {
+        for (text, value) in [
+            ("-1773.4878", -1773.4878),
+            ("2026", 2026.0),
+            ("1500.25", 1500.25),
+            ("1e-05", 1e-5),
+            ("-2.5E+3", -2500.0),
+            (".25", 0.25),
+            ("1000 1/2", 1000.5),
+        ] {
+            let got = read_measure(text, Unit::Plain, false).unwrap_or_else(|e| panic!("{text}: {e:?}")).value;
+            assert!((got - value).abs() < 1e-9, "{text}: {got}");
+        }
+    }
+
+    #[test]
     fn a_tolerance_carries_its_unit_or_takes_the_values() {
         let both = |text| read_measure(text, Unit::Inch, false).unwrap();
         for text in [
@@ -256,7 +277,8 @@ mod tests {
             "3..5",
             "nan",
             "inf",
-            "1e5",
+            "e5",
+            "1e",
             "3 1/2 1/2",
             "--3",
             "3 4",
