@@ -59,19 +59,11 @@ Examples:
     Clues(CluesArguments),
 }
 
-/// A share from 0 to 1.
+/// A share that a check can be held against; one above 1 is never reached, and the check then says so.
 fn share(text: &str) -> Result<f64, String> {
     match text.parse::<f64>() {
-        Ok(share) if (0.0..=1.0).contains(&share) => Ok(share),
-        _ => Err("a share lies between 0 and 1; write 0.95 for 95 %".to_owned()),
-    }
-}
-
-/// A number of draws that a spread can be told from, or none.
-fn draws(text: &str) -> Result<u16, String> {
-    match text.parse::<u16>() {
-        Ok(n) if n == 0 || (10..=500).contains(&n) => Ok(n),
-        _ => Err("write a number from 10 to 500, or 0 for none".to_owned()),
+        Ok(share) if share.is_finite() && share >= 0.0 => Ok(share),
+        _ => Err("write a share, for example 0.95 for 95 %".to_owned()),
     }
 }
 
@@ -153,7 +145,7 @@ pub struct FitArguments {
     #[arg(long, value_name = "FILE", requires = "against")]
     pub clubs: Option<PathBuf>,
     /// Keep this many fits on resampled clubs, so that every answer shows how far it hangs on which clubs there were.
-    #[arg(long, value_name = "N", default_value_t = 0, value_parser = draws, allow_negative_numbers = true)]
+    #[arg(long, value_name = "N", default_value_t = 0, value_parser = clap::value_parser!(u16).range(0..=500), allow_negative_numbers = true)]
     pub bootstrap: u16,
     /// Seed of the resampling.
     #[arg(long, value_name = "N", default_value_t = 1, allow_negative_numbers = true)]

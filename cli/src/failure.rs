@@ -46,11 +46,10 @@ impl InputProblem {
             let text = format!("error: {}: {}{help}", self.source.name, self.message);
             return textwrap::fill(&text, textwrap::Options::new(80).subsequent_indent("  "));
         };
-        // An empty cell still needs a mark under it.
-        let end = bytes.end.max(bytes.start + 1).min(self.source.text.len().max(bytes.start));
+        let bytes = marked(&self.source.text, bytes);
         let (message, help) = (broken(&self.message, 7), self.help.as_ref().map(|help| broken(help, 12)));
         let label = self.place.clone().unwrap_or_default();
-        let mark = AnnotationKind::Primary.span(bytes.start..end).label(label.as_str());
+        let mark = AnnotationKind::Primary.span(bytes).label(label.as_str());
         let snippet = Snippet::source(self.source.text.as_str()).path(self.source.name.as_str()).annotation(mark);
         let group = Level::ERROR.primary_title(message.as_str()).element(snippet);
         let group = match &help {
@@ -59,6 +58,20 @@ impl InputProblem {
         };
         Renderer::plain().term_width(80).render(&[group])
     }
+}
+
+/// Bytes to put a mark under: at least one letter, whole letters only.
+fn marked(text: &str, bytes: Range<usize>) -> Range<usize> {
+    let mut start = bytes.start.min(text.len());
+    while !text.is_char_boundary(start) {
+        start -= 1;
+    }
+    // An empty cell still needs a mark under it.
+    let mut end = bytes.end.max(start + 1).min(text.len());
+    while !text.is_char_boundary(end) {
+        end += 1;
+    }
+    start..end
 }
 
 /// Long sentences are broken to stay within 80 columns; the renderer indents the later lines.

@@ -256,5 +256,12 @@ fn a_file_in_the_wrong_place_is_told_by_its_look() {
     told(&["clues", "--catalogue", "r.toml"], "looks like the record of a club");
     let bad_share =
         bench.run(&["audit", "--catalogue", "cat.toml", "--collection", "dated.csv", "--require-coverage", "95"]);
-    assert!(bad_share.code == 2 && bad_share.stderr.contains("0.95 for 95 %"), "{}", bad_share.stderr);
+    assert!(bad_share.code == 4 && bad_share.stderr.contains("0.95 for 95 %"), "{}", bad_share.stderr);
+    let no_share =
+        bench.run(&["audit", "--catalogue", "cat.toml", "--collection", "dated.csv", "--require-coverage", "nan"]);
+    assert_eq!(no_share.code, 2, "{}", no_share.stderr);
+    // A mark that falls within a letter of several bytes.
+    bench.write("r.toml", "id = \"a\"\n[readings]\nhosel = \"\" ± 0.02\"\n");
+    let broken = bench.run(&["date", "r.toml", "--calibration", "cal.toml"]);
+    assert!(broken.code == 3 && !broken.stderr.contains("panicked"), "{}", broken.stderr);
 }

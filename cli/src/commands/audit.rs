@@ -103,7 +103,8 @@ fn required(arguments: &AuditArguments, result: &Audit) -> Result<(), Failure> {
     let covered = result.means()[0].coverage[2];
     match arguments.require_coverage {
         Some(share) if covered < share => {
-            Err(Failure::Check(format!("the 95 % band holds {covered:.3} of the dates; {share} was required")))
+            let hint = if share > 1.0 { " (a share: write 0.95 for 95 %)" } else { "" };
+            Err(Failure::Check(format!("the 95 % band holds {covered:.3} of the dates; {share} was required{hint}")))
         }
         _ => Ok(()),
     }
