@@ -19,6 +19,18 @@ fn the_ledger_shown_is_the_one_printed() {
     assert!(shown == printed, "README shows\n{shown}\nand the program prints\n{printed}");
 }
 
+#[test]
+fn the_audit_shown_is_the_one_printed() {
+    let bench = Bench::new();
+    let demo = |name: &str| project().join("demo-data").join(name).to_string_lossy().into_owned();
+    let (catalogue, collection) = (demo("irons.toml"), demo("wrackness.csv"));
+    let printed = bench.run(&["audit", "--catalogue", &catalogue, "--collection", &collection]).stdout;
+    let readme = readme();
+    let shown =
+        readme.split("```text\n").find(|block| block.starts_with("Audit:")).unwrap().split("```").next().unwrap();
+    assert!(printed.starts_with(shown), "README shows\n{shown}\nand the program prints\n{printed}");
+}
+
 /// Every line that starts with `agewright` in a block of commands, run in a copy of the demo.
 #[test]
 fn every_command_shown_runs() {
