@@ -101,6 +101,8 @@ struct Entry {
     standard_error: Option<StandardError>,
     weight: f64,
     misread: f64,
+    /// How well the rest bears the reading out, 0 to 1.
+    support: f64,
     without: Span,
     favours: Option<[i32; 2]>,
 }
@@ -197,6 +199,7 @@ fn ledger(dating: &Dating) -> LedgerAnswer {
         standard_error: entry.standard_error.map(|[years, bits]| StandardError { years, bits }),
         weight: entry.weight,
         misread: entry.misread,
+        support: entry.support,
         without: Span::from(&entry.without),
         favours: entry.favours.map(|(from, to)| [from, to]),
     });

@@ -195,3 +195,21 @@ fn shaft_clues_date_the_shaft_and_not_the_head() {
     assert_eq!(answers[0]["other_parts"][0]["part"], "shaft");
     assert_eq!(answers[0]["other_parts"][0]["ledger"]["entries"][0]["clue"], "pin");
 }
+
+/// A reading that the rest does not bear out is named, few are, and the trap club's smooth face is not one of them.
+#[test]
+fn clues_out_of_step_are_named_and_few() {
+    let bench = Bench::new();
+    let demo = |name: &str| private_folder::project().join("demo-data").join(name).to_string_lossy().into_owned();
+    let named = |id: &str| -> Vec<String> {
+        let answer = &bench.json(&["date", &demo("undated.csv"), "--club", id, "--format", "json"])[0];
+        let warnings = answer["warnings"].as_array().unwrap().iter().filter(|w| w["kind"] == "out-of-step");
+        warnings.map(|w| w["clue"].as_str().unwrap().to_owned()).collect()
+    };
+    assert_eq!(named("plated"), ["head_finish"], "a later plate on an iron of the 1890s");
+    assert!(named("smooth-face").is_empty() && named("plain-cleek").is_empty() && named("old-heavy").is_empty());
+    assert!(named("two-ages").contains(&"pin_direction".to_owned()));
+    let all = bench.json(&["date", &demo("wrackness.csv"), "--format", "json"]);
+    let warned = all.iter().filter(|answer| answer["warnings"].to_string().contains("out-of-step")).count();
+    assert!((1..=12).contains(&warned), "{warned} of {} clubs: warnings must be few and earned", all.len());
+}

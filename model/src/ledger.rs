@@ -63,6 +63,9 @@ pub struct LedgerEntry {
     pub misread: f64,
     /// The same before anything else is known.
     pub misread_before: f64,
+    /// How well the rest bears it out, 0 to 1: its own likelihood averaged over the answer without it, as a share of its
+    /// highest in any year.
+    pub support: f64,
     /// The answer without it.
     pub without: WithoutClue,
     /// Years that it favours by itself, both inclusive, if it speaks at all.
@@ -114,6 +117,7 @@ impl Ledger {
             let rest = evidence.ln_likelihood(|other| other != i);
             let without = Posterior::new(evidence.axis, &[prior.ln_by_year(), &rest]);
             let chance: f64 = misread[i].iter().zip(posterior.by_year()).map(|(m, p)| m * p).sum();
+            let alone = evidence.ln_alone(i);
             LedgerEntry {
                 clue: clue.id.clone(),
                 reading: clue.reading.clone(),
@@ -124,8 +128,9 @@ impl Ledger {
                 adjusts: clue.adjusts,
                 misread: chance.clamp(0.0, 1.0),
                 misread_before: clue.misread,
+                support: support(&alone, &without),
                 without: WithoutClue::of(&without),
-                favours: favoured_years(evidence.axis, &evidence.ln_alone(i)),
+                favours: favoured_years(evidence.axis, &alone),
             }
         });
         Self {
@@ -137,6 +142,12 @@ impl Ledger {
             entries: entries.collect(),
         }
     }
+}
+
+fn support(ln_likelihood: &[f64], without: &Posterior) -> f64 {
+    let top = ln_likelihood.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let mean: f64 = ln_likelihood.iter().zip(without.by_year()).map(|(ln, p)| (ln - top).exp() * p).sum();
+    mean.clamp(0.0, 1.0)
 }
 
 fn exact_account(evidence: &Evidence, prior: &Prior) -> Account {

@@ -21,10 +21,12 @@ pub fn name_in(catalogue: &Catalogue, id: &str) -> String {
 /// A reading that the rest does not bear out.
 pub fn out_of_step_message(calibration: &Calibration, clue: &OutOfStep) -> String {
     format!(
-        "{} ({}) is out of step with the rest: {:.0} chances in 100 that it is misread or belongs to later work. \
-         Look again; known later work is entered as \"altered\".",
+        "{} ({}) is out of step with the rest: at the time that the rest gives, such a reading is {} times rarer than at \
+         its own, and there are {:.0} chances in 100 that it is misread or later work. Look again; known later work is \
+         entered as \"altered\".",
         clue_name(calibration, &clue.clue),
         clue.reading,
+        if clue.rarer > 99.0 { "a hundred or more".to_owned() } else { format!("{:.0}", clue.rarer) },
         100.0 * clue.misread
     )
 }
