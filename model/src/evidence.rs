@@ -13,7 +13,6 @@ use crate::reading::{Cell, Reading};
 /// A clue whose reading counts, with its exponent.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct UsedClue {
-    pub ix: usize,
     pub id: String,
     pub reading: String,
     pub weight: f64,
@@ -74,7 +73,6 @@ impl Evidence {
                 adjuster_places.push(place);
             }
             clues.push(UsedClue {
-                ix,
                 id: clue.id.clone(),
                 reading: reading.text.clone(),
                 weight,

@@ -102,7 +102,8 @@ struct Account {
 }
 
 impl Ledger {
-    /// The ledger of a posterior; `orders` is asked only above [`EXACT_CLUES`] clues.
+    /// The ledger of a posterior; `orders` is asked only above [`EXACT_CLUES`] clues, and on axes so long that all sets
+    /// would not fit in memory.
     #[must_use]
     pub fn new(evidence: &Evidence, prior: &Prior, posterior: &Posterior, orders: Orders<'_>) -> Self {
         let is_exact =
