@@ -1,7 +1,7 @@
 //! Weighted straight lines, and the same line with one point left out.
 
 /// A straight line: value = at_zero + slope * place.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Line {
     /// Value at place 0.
     pub at_zero: f64,
@@ -48,7 +48,7 @@ impl LineSums {
     /// Least squares; level where all places are one.
     pub fn line(&self) -> Line {
         if self.weight <= 0.0 {
-            return Line { at_zero: 0.0, slope: 0.0 };
+            return Line::default();
         }
         let (mean_x, mean_y) = (self.x / self.weight, self.y / self.weight);
         let spread = self.xx - self.weight * mean_x * mean_x;

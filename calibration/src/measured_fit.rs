@@ -170,7 +170,7 @@ impl Base<'_> {
         let residuals = if narrowed { of_bandwidth(&at_dates) } else { residuals };
         let averaged =
             (0..readings.len()).map(|i| weights.iter().zip(&residuals).map(|(w, res)| w * res[i]).sum::<f64>());
-        let line = self.line.map_or(Line { at_zero: 0.0, slope: 0.0 }, |sums| sums.line());
+        let line = self.line.map(|sums| sums.line()).unwrap_or_default();
         let mut mean = rule.map_or_else(|| vec![0.0; kernels.axis.n_rows()], |rule| rule.mean.clone());
         let mut clubs = vec![0.0; kernels.axis.n_rows()];
         for row in 0..mean.len() {
@@ -203,9 +203,7 @@ impl Base<'_> {
     /// Reading less its prediction from all other clubs: line and kernel sums with its own part taken out.
     fn left_out_residual(&self, h: usize, sums: &RowSums, reading: &MeasuredReading, at: &[(usize, f64)]) -> f64 {
         let date = self.kernels.middle[reading.club] - self.origin;
-        let line = self
-            .line
-            .map_or(Line { at_zero: 0.0, slope: 0.0 }, |sums| sums.without(date, reading.place, reading.worth).line());
+        let line = self.line.map(|sums| sums.without(date, reading.place, reading.worth).line()).unwrap_or_default();
         self.residual_from(reading, at, line, |row| {
             let k = self.kernels.at[h][reading.club][row] * reading.worth;
             [(sums.clubs[row] - k).max(0.0), sums.values[row] - k * reading.place, sums.dates[row] - k * date]
@@ -214,7 +212,7 @@ impl Base<'_> {
 
     /// Reading less its prediction, itself included.
     fn residual(&self, sums: &RowSums, reading: &MeasuredReading, at: &[(usize, f64)]) -> f64 {
-        let line = self.line.map_or(Line { at_zero: 0.0, slope: 0.0 }, |sums| sums.line());
+        let line = self.line.map(|sums| sums.line()).unwrap_or_default();
         self.residual_from(reading, at, line, |row| [sums.clubs[row], sums.values[row], sums.dates[row]])
     }
 

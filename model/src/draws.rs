@@ -36,6 +36,9 @@ pub(crate) fn drawn_answer(
             Some(Posterior::new(axis, &[draw.prior(prior).ok()?.ln_by_year(), &evidence.ln_likelihood(|_| true)]))
         })
         .collect();
+    if posteriors.is_empty() {
+        return None;
+    }
     let mut medians: Vec<i32> = posteriors.iter().map(Posterior::median).collect();
     medians.sort_unstable();
     let n = medians.len();

@@ -102,6 +102,14 @@ struct Account {
 }
 
 impl Ledger {
+    /// Entries for display: the largest move first, ties by the clue's id.
+    #[must_use]
+    pub fn by_size(&self) -> Vec<&LedgerEntry> {
+        let mut entries: Vec<&LedgerEntry> = self.entries.iter().collect();
+        entries.sort_by(|a, b| b.years.abs().total_cmp(&a.years.abs()).then_with(|| a.clue.cmp(&b.clue)));
+        entries
+    }
+
     /// The ledger of a posterior; `orders` is asked only above [`EXACT_CLUES`] clues, and on axes so long that all sets
     /// would not fit in memory.
     #[must_use]

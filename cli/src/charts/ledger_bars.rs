@@ -29,8 +29,7 @@ pub fn paint_ledger(
     top: f64,
 ) -> Result<(), String> {
     let ledger = &dating.ledger;
-    let mut entries: Vec<&LedgerEntry> = ledger.entries.iter().collect();
-    entries.sort_by(|a, b| b.years.abs().total_cmp(&a.years.abs()).then_with(|| a.clue.cmp(&b.clue)));
+    let entries = ledger.by_size();
     let furthest = entries.iter().map(|entry| entry.years.abs()).fold(1.0, f64::max);
     let zero = f64::midpoint(BARS.0, BARS.1);
     let per_year = (BARS.1 - BARS.0) / 2.0 / furthest;

@@ -107,10 +107,8 @@ fn decades(dating: &Dating, calibration: &Calibration) -> String {
 fn ledger_text(out: &mut String, shown: &DateText<'_>, dating: &Dating) {
     let ledger = &dating.ledger;
     line(out, "\nLedger: how far each clue moved the average year (+ later, - earlier)\n");
-    let mut entries: Vec<&LedgerEntry> = ledger.entries.iter().collect();
-    entries.sort_by(|a, b| b.years.abs().total_cmp(&a.years.abs()).then_with(|| a.clue.cmp(&b.clue)));
     let mut rows = vec![edge_row("Before any clue", ledger.opening, ledger.opening_bits, shown.detail)];
-    rows.extend(entries.iter().map(|entry| entry_row(shown, entry)));
+    rows.extend(ledger.by_size().into_iter().map(|entry| entry_row(shown, entry)));
     rows.push(edge_row("With all clues", ledger.closing, ledger.closing_bits, shown.detail));
     let (headings, right): (&[&str], &[usize]) = if shown.detail {
         (&["Clue", "Reading", "Years", "Bits", "Weight", "Misread", "Without", "Favours"], &[2, 3, 4, 5])
