@@ -8,7 +8,7 @@ use agewright_model::{Axis, Dating, Posterior};
 pub const PANEL_HEIGHT: i32 = 250;
 const LEFT: f64 = 66.0;
 const RIGHT: f64 = 30.0;
-const TITLE_Y: f64 = 26.0;
+const TITLE_Y: f64 = 20.0;
 const MEDIAN_Y: f64 = 46.0;
 const STRIP_Y: f64 = 70.0;
 /// Half heights of the strips of the 95, 80 and 50 % bands.
