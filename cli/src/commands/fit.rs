@@ -8,7 +8,7 @@ use crate::files::{
     read_collection, read_records, read_rules, read_text, sha256, write_whole,
 };
 use crate::nearest_word::hint;
-use crate::terminal::{comparison_text, fit_text};
+use crate::terminal::{comparison_text, fit_text, working};
 use agewright_calibration::{FitError, FitSettings, compare, fit};
 use agewright_model::Origin;
 use std::path::{Path, PathBuf};
@@ -56,7 +56,10 @@ pub fn run(arguments: &FitArguments, streams: &mut Streams<'_>) -> Result<(), Fa
         ..FitSettings::default()
     };
     let fitted_on = collection_source.as_ref().or(rules_source.as_ref()).map_or("", |source| source.name.as_str());
-    let fitted = fit(&catalogue, &collection.dated, &settings).map_err(|error| fit_failure(&error, fitted_on))?;
+    let sign = working("fitting");
+    let fitted = fit(&catalogue, &collection.dated, &settings);
+    sign.finish_and_clear();
+    let fitted = fitted.map_err(|error| fit_failure(&error, fitted_on))?;
     let old = arguments.against.as_deref().map(|path| load_calibration(&read_text(path, streams)?)).transpose()?;
     let compared = match &arguments.clubs {
         Some(path) => read_records(std::slice::from_ref(path), &[], &catalogue, &options, streams)?,

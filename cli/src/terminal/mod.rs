@@ -17,5 +17,5 @@ pub use date_text::{DateText, date_text};
 pub use fit_text::fit_text;
 pub use messages::{NO_COLLECTION, clue_name, out_of_step_message, two_answers_message, unused_messages};
 pub use page::signed;
-pub use progress::progress;
+pub use progress::{progress, working};
 pub use sensitivity_text::sensitivity_text;
