@@ -4,11 +4,7 @@ use std::process::ExitCode;
 
 fn main() -> ExitCode {
     let arguments: Vec<std::ffi::OsString> = std::env::args_os().collect();
-    agewright::run(
-        arguments,
-        &mut std::io::stdin().lock(),
-        &mut std::io::stdout().lock(),
-        &mut std::io::stderr().lock(),
-    )
-    .into()
+    // Standard error is not locked: the thread that shows progress writes to it too, and would wait for ever.
+    agewright::run(arguments, &mut std::io::stdin().lock(), &mut std::io::stdout().lock(), &mut std::io::stderr())
+        .into()
 }
