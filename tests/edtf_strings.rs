@@ -54,7 +54,18 @@ fn every_form_written_is_one_that_an_independent_parser_accepts() {
         assert!(line.contains(" or ") && line.ends_with("(4 in 5)"), "{line}");
         written.insert(agewright::edtf(&dating));
     }
-    assert!(written.len() > 6, "many different strings: {written:?}");
+    let level_1 = [1780, -70].map(two_humps);
+    for (first, calibration) in [1780, -70].iter().zip(&level_1) {
+        let dating = date_readings(calibration, &[("width", "thin")], Some("flat"));
+        assert_eq!(dating.posterior.axis().from(), *first);
+        written.extend(agewright::edtf_level_1(&dating));
+        assert_eq!(agewright::edtf_level_1(&date_readings(calibration, &[("width", "wide")], Some("flat"))), None);
+    }
+    for (pin, hosel) in [("front_back", "6.5"), ("front_back", "5"), ("side_side", "4.2"), ("side_side", "3.2")] {
+        let dating = date_readings(&demo, &[("pin_direction", pin), ("hosel_to_crease", hosel)], None);
+        written.extend(agewright::edtf_level_1(&dating));
+    }
+    assert!(written.len() > 10, "many different strings: {written:?}");
     for edtf in &written {
         assert!(accepted.contains(&form(edtf)), "{edtf} is not of a form that was checked: {accepted:?}");
     }

@@ -292,7 +292,8 @@ fn sampled_ledgers_balance_too() {
     let readings: Vec<(&str, &str)> = readings.iter().map(|(id, level)| (id.as_str(), *level)).collect();
     let orders =
         |ids: &[&str]| (0..ids.len()).map(|turn| (0..ids.len()).map(|i| (i + turn) % ids.len()).collect()).collect();
-    let options = DatingOptions { prior: Some("flat"), without: &[], orders: &orders };
+    let options =
+        DatingOptions { prior: Some("flat"), without: &[], exact_up_to: agewright_model::EXACT_CLUES, orders: &orders };
     let dating = Dating::of(&calibration, &club(&calibration.catalogue, &readings), Part::Head, options).unwrap();
     let ledger = &dating.ledger;
     let years: f64 = ledger.entries.iter().map(|e| e.years).sum();

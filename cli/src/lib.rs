@@ -2,10 +2,8 @@
 //!
 //! All thinking is in `agewright-model` and `agewright-calibration`; here values become files and pages, and back.
 
-mod answer_csv;
-mod answer_json;
+mod answers;
 mod arguments;
-mod audit_json;
 mod built_in;
 mod charts;
 mod clue_orders;
@@ -16,11 +14,12 @@ mod files;
 mod nearest_word;
 mod terminal;
 mod wording;
+mod write_up;
 
 pub use arguments::Arguments;
 pub use exit_code::ExitStatus;
 pub use files::{read_calibration_text, read_catalogue_text, read_collection_text, read_rules_text};
-pub use wording::{chance_in_words, date_line, edtf, span};
+pub use wording::{chance_in_words, date_line, edtf, edtf_level_1, span};
 
 use clap::Parser as _;
 use std::ffi::OsString;

@@ -93,7 +93,12 @@ fn dating(criterion: &mut Criterion) {
     for n_clues in [8, 12, 16, 20] {
         let (calibration, club) = calibration(n_clues);
         group.bench_with_input(BenchmarkId::from_parameter(n_clues), &n_clues, |bencher, _| {
-            let options = DatingOptions { prior: None, without: &[], orders: &|_| Vec::new() };
+            let options = DatingOptions {
+                prior: None,
+                without: &[],
+                exact_up_to: agewright_model::EXACT_CLUES,
+                orders: &|_| Vec::new(),
+            };
             bencher.iter(|| Dating::of(&calibration, &club, Part::Head, options).unwrap());
         });
     }

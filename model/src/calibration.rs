@@ -30,7 +30,7 @@ pub struct Calibration {
 }
 
 /// Where a calibration came from.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, Default)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, Default)]
 #[serde(deny_unknown_fields)]
 pub struct Origin {
     /// Program and version that fitted it.
@@ -59,6 +59,27 @@ pub struct Origin {
     /// What the reader of every answer should know, e.g. that the data are invented.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub notice: String,
+    /// How good its answers were on its own clubs, each dated by a fit without it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub audit: Option<AuditFigures>,
+}
+
+/// The figures of an audit that a calibration carries with it.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct AuditFigures {
+    /// Number of folds.
+    pub folds: usize,
+    /// Clubs dated.
+    pub clubs: usize,
+    /// Mean log score in nats.
+    pub log_score: f64,
+    /// Mean CRPS in years.
+    pub crps: f64,
+    /// Mean CRPS of the prior alone, in years.
+    pub crps_of_prior: f64,
+    /// Share of the dates inside the 50, 80 and 95 % bands.
+    pub coverage: [f64; 3],
 }
 
 /// Why a calibration is refused.

@@ -43,6 +43,8 @@ pub struct DatingOptions<'a> {
     pub prior: Option<&'a str>,
     /// Clues to leave out, by place in the catalogue.
     pub without: &'a [usize],
+    /// Up to this many clues the ledger is exact; [`crate::EXACT_CLUES`] unless only the posterior is wanted.
+    pub exact_up_to: usize,
     /// Orders of the clues, asked for only where there are too many clues for all sets.
     pub orders: Orders<'a>,
 }
@@ -100,7 +102,7 @@ impl Dating {
         let prior = calibration.prior(options.prior.unwrap_or(&calibration.default_prior))?;
         let (evidence, unused) = Evidence::gather(calibration, club, part, options.without);
         let drawn = drawn_answer(calibration, club, part, &prior.name, options.without);
-        Ok(Self { drawn, ..Self::from_evidence(&evidence, prior, part, unused, options.orders) })
+        Ok(Self { drawn, ..Self::from_evidence(&evidence, prior, part, unused, options) })
     }
 
     fn from_evidence(
@@ -108,11 +110,11 @@ impl Dating {
         prior: &Prior,
         part: Part,
         unused: Vec<UnusedClue>,
-        orders: Orders<'_>,
+        options: DatingOptions<'_>,
     ) -> Self {
         let ln_likelihood = evidence.ln_likelihood(|_| true);
         let posterior = Posterior::new(evidence.axis, &[prior.ln_by_year(), &ln_likelihood]);
-        let ledger = Ledger::new(evidence, prior, &posterior, orders);
+        let ledger = Ledger::new(evidence, prior, &posterior, options.exact_up_to, options.orders);
         Self {
             part,
             prior: prior.name.clone(),

@@ -110,13 +110,17 @@ impl Ledger {
         entries
     }
 
-    /// The ledger of a posterior; `orders` is asked only above [`EXACT_CLUES`] clues, and on axes so long that all sets
+    /// The ledger of a posterior; `orders` is asked only above `exact_up_to` clues (at most [`EXACT_CLUES`]), and on axes so long that all sets
     /// would not fit in memory.
     #[must_use]
-    pub fn new(evidence: &Evidence, prior: &Prior, posterior: &Posterior, orders: Orders<'_>) -> Self {
-        let is_exact =
-            evidence.n_clues() <= EXACT_CLUES && (evidence.axis.n_rows() << evidence.n_clues()) <= MOST_NUMBERS;
-        let account = if is_exact {
+    pub fn new(
+        evidence: &Evidence,
+        prior: &Prior,
+        posterior: &Posterior,
+        exact_up_to: usize,
+        orders: Orders<'_>,
+    ) -> Self {
+        let account = if has_exact_account(evidence, exact_up_to) {
             exact_account(evidence, prior)
         } else {
             sampled_account(evidence, prior, &orders(&evidence.clue_ids()))
@@ -151,6 +155,11 @@ impl Ledger {
             entries: entries.collect(),
         }
     }
+}
+
+/// Whether there are few enough clues to go through all sets of them.
+pub(crate) fn has_exact_account(evidence: &Evidence, exact_up_to: usize) -> bool {
+    evidence.n_clues() <= exact_up_to.min(EXACT_CLUES) && (evidence.axis.n_rows() << evidence.n_clues()) <= MOST_NUMBERS
 }
 
 fn support(ln_likelihood: &[f64], without: &Posterior) -> f64 {

@@ -1,8 +1,9 @@
-//! Posterior mean and entropy for every set of clues, in one walk.
+//! Posterior mean and entropy, or the odds of two periods, for every set of clues, in one walk.
 
-use crate::axis::Axis;
 use crate::evidence::Evidence;
 use crate::evidence_block::Factor;
+use crate::ln_sums::ln_sum;
+use std::ops::Range;
 
 /// Mean year and entropy of the posterior for each set of clues; the set is the index, a bit mask.
 pub(crate) struct SubsetValues {
@@ -13,10 +14,47 @@ pub(crate) struct SubsetValues {
 /// A product below this is summed again from its logarithms, so that nothing underflows.
 const SMALL: f64 = 1e-200;
 
-/// Walks all 2^n sets. Products are carried along beside their logarithms: one multiplication and one addition a year
-/// and set, in place of an exponential each; where the product runs out of range the logarithms take over.
+/// Walks all 2^n sets and keeps mean and entropy of each.
 pub(crate) fn walk_all_sets(evidence: &Evidence, ln_prior: &[f64]) -> SubsetValues {
     let n = evidence.n_clues();
+    let mut values = SubsetValues { mean: vec![0.0; 1 << n], bits: vec![0.0; 1 << n] };
+    let from = f64::from(evidence.axis.from());
+    visit_all_sets(evidence, ln_prior, |set, plain, ln| {
+        let (mut mean, mut bits, total) = moments(plain, ln);
+        if total < SMALL {
+            let top = ln.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+            let shifted: Vec<f64> = ln.iter().map(|v| v - top).collect();
+            let again: Vec<f64> = shifted.iter().map(|v| v.exp()).collect();
+            (mean, bits, _) = moments(&again, &shifted);
+        }
+        values.mean[set] = from + mean;
+        values.bits[set] = bits;
+    });
+    values
+}
+
+/// ln of the odds of one run of places on the axis over another, for each set of clues (the index, a bit mask).
+pub(crate) fn ln_odds_of_all_sets(
+    evidence: &Evidence,
+    ln_prior: &[f64],
+    over: &Range<usize>,
+    under: &Range<usize>,
+) -> Vec<f64> {
+    let mut odds = vec![0.0; 1 << evidence.n_clues()];
+    visit_all_sets(evidence, ln_prior, |set, plain, ln| {
+        let ln_total = |run: &Range<usize>| {
+            let total: f64 = plain[run.clone()].iter().sum();
+            if total < SMALL { ln_sum(&ln[run.clone()]) } else { total.ln() }
+        };
+        odds[set] = ln_total(over) - ln_total(under);
+    });
+    odds
+}
+
+/// Walks all 2^n sets; `keep` is given each set with its unnormalised posterior, as it is and in ln. Products are carried
+/// along beside their logarithms: one multiplication and one addition a year and set, in place of an exponential each;
+/// where the product runs out of range (below [`SMALL`]) the logarithms must take over.
+fn visit_all_sets(evidence: &Evidence, ln_prior: &[f64], keep: impl FnMut(usize, &[f64], &[f64])) {
     let mut order: Vec<usize> = (0..evidence.blocks.len()).collect();
     // The largest block outermost: each of its factors is then made once and never stored.
     order.sort_by_key(|&b| std::cmp::Reverse(evidence.blocks[b].n_clues()));
@@ -28,15 +66,12 @@ pub(crate) fn walk_all_sets(evidence: &Evidence, ln_prior: &[f64]) -> SubsetValu
             block.factors().enumerate().map(|(mask, factor)| (spread(mask, &block.clues), factor)).collect()
         })
         .collect();
-    let mut walk = Walk {
-        axis: evidence.axis,
-        values: SubsetValues { mean: vec![0.0; 1 << n], bits: vec![0.0; 1 << n] },
-        buffers: vec![(vec![0.0; ln_prior.len()], vec![0.0; ln_prior.len()]); inner.len() + 1],
-    };
+    let buffers = vec![(vec![0.0; ln_prior.len()], vec![0.0; ln_prior.len()]); inner.len() + 1];
+    let mut walk = Walk { keep, buffers };
     let prior = Factor::new(ln_prior, 1.0);
     let Some(&outer) = order.first() else {
-        walk.keep(0, &prior.plain, &prior.ln);
-        return walk.values;
+        (walk.keep)(0, &prior.plain, &prior.ln);
+        return;
     };
     let block = &evidence.blocks[outer];
     for (mask, factor) in block.factors().enumerate() {
@@ -45,7 +80,6 @@ pub(crate) fn walk_all_sets(evidence: &Evidence, ln_prior: &[f64]) -> SubsetValu
         walk.descend(&inner, spread(mask, &block.clues), &start.0, &start.1);
         walk.buffers.push(start);
     }
-    walk.values
 }
 
 /// Bits of a block's own mask, moved to the places of its clues among all.
@@ -62,16 +96,15 @@ fn multiply(into: &mut (Vec<f64>, Vec<f64>), plain: &[f64], ln: &[f64], factor: 
     }
 }
 
-struct Walk {
-    axis: Axis,
-    values: SubsetValues,
+struct Walk<K> {
+    keep: K,
     buffers: Vec<(Vec<f64>, Vec<f64>)>,
 }
 
-impl Walk {
+impl<K: FnMut(usize, &[f64], &[f64])> Walk<K> {
     fn descend(&mut self, blocks: &[Vec<(usize, Factor)>], set: usize, plain: &[f64], ln: &[f64]) {
         let Some((block, rest)) = blocks.split_first() else {
-            self.keep(set, plain, ln);
+            (self.keep)(set, plain, ln);
             return;
         };
         for (bits, factor) in block {
@@ -84,18 +117,6 @@ impl Walk {
             self.descend(rest, set | bits, &next.0, &next.1);
             self.buffers.push(next);
         }
-    }
-
-    fn keep(&mut self, set: usize, plain: &[f64], ln: &[f64]) {
-        let (mut mean, mut bits, total) = moments(plain, ln);
-        if total < SMALL {
-            let top = ln.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-            let shifted: Vec<f64> = ln.iter().map(|v| v - top).collect();
-            let again: Vec<f64> = shifted.iter().map(|v| v.exp()).collect();
-            (mean, bits, _) = moments(&again, &shifted);
-        }
-        self.values.mean[set] = f64::from(self.axis.from()) + mean;
-        self.values.bits[set] = bits;
     }
 }
 

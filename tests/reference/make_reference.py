@@ -1,6 +1,6 @@
 """Reference values for the external checks, by general-purpose libraries.
 
-Run in a virtual environment with scipy, mpmath, numpy, properscoring and edtf installed:
+Run in a virtual environment with scipy, mpmath, numpy, properscoring, edtf and cromulent (with requests) installed:
 
     python tests/reference/make_reference.py
 
@@ -14,6 +14,8 @@ import mpmath
 import numpy
 import properscoring
 import scipy.stats
+from cromulent import model as cromulent_model
+from cromulent import vocab as cromulent_vocab
 from edtf import parse_edtf
 
 HERE = pathlib.Path(__file__).parent
@@ -79,12 +81,32 @@ def edtf():
     """Forms of the EDTF strings that agewright writes, each accepted by an independent parser."""
     forms = ["[1885..1902]", "1893", "[..1825]", "[1891..]", "[1868..1874,1903..1911]", "[..1795,1903..1911]",
              "[1780..1785,1921..]", "[-0043..0012]", "[-0043..-0019,0037..0061]", "[0070..0095]", "[1780..1939]", "[1870,1905..1910]",
-             "[1800..1810,1830..1840,1870..1880]"]
+             "[1800..1810,1830..1840,1870..1880]",
+             # level 1
+             "1892~", "189X", "1885~/1902~", "../1825~", "1891~/..", "-0043~/0012~"]
     rows = [[form, type(parse_edtf(form)).__name__] for form in forms]  # raises where a form is refused
     write("edtf_forms.csv", ["form", "parsed_as"], rows)
+
+
+def linked_art():
+    """Properties that each class of Linked Art may have, and terms of the thesaurus, as cromulent has them."""
+    classes = ["HumanMadeObject", "Production", "TimeSpan", "Name", "Identifier", "LinguisticObject", "Type"]
+    rows = []
+    for name in classes:
+        everything = set()
+        for base in getattr(cromulent_model, name).__mro__:
+            everything.update(getattr(base, "_all_properties", {}))
+        rows += [["property", name, word] for word in sorted(everything)]
+    terms = {"PrimaryName": {"content": "x"}, "AccessionNumber": {"content": "x"}, "DisplayName": {"content": "x"}, "Description": {"content": "x"}}
+    for name, values in terms.items():
+        made = cromulent_model.factory.toJSON(getattr(cromulent_vocab, name)(**values))
+        for term in made["classified_as"] + [t for c in made["classified_as"] for t in c.get("classified_as", [])]:
+            rows.append(["term", term["_label"], term["id"]])
+    write("linked_art_terms.csv", ["kind", "of", "word"], rows)
 
 
 student_t()
 multivariate_t()
 scores()
 edtf()
+linked_art()

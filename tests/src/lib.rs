@@ -42,7 +42,12 @@ pub fn club(catalogue: &Catalogue, readings: &[(&str, &str)]) -> Club {
 /// When the prior is unknown.
 #[must_use]
 pub fn date(calibration: &Calibration, club: &Club, prior: Option<&str>) -> Dating {
-    let options = DatingOptions { prior, without: &[], orders: &|_| panic!("at most twenty clues here") };
+    let options = DatingOptions {
+        prior,
+        without: &[],
+        exact_up_to: agewright_model::EXACT_CLUES,
+        orders: &|_| panic!("at most twenty clues here"),
+    };
     Dating::of(calibration, club, Part::Head, options).unwrap_or_else(|error| panic!("{error}"))
 }
 

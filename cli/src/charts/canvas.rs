@@ -47,13 +47,22 @@ static FONT: Once = Once::new();
 
 /// Draws on a white page of a height and returns the SVG.
 pub fn page(height: i32, paint: impl FnOnce(&Canvas<'_>) -> Result<(), String>) -> Result<String, String> {
+    page_of(WIDTH, height, paint)
+}
+
+/// Draws on a white page of a width and a height and returns the SVG.
+pub fn page_of(
+    width: i32,
+    height: i32,
+    paint: impl FnOnce(&Canvas<'_>) -> Result<(), String>,
+) -> Result<String, String> {
     FONT.call_once(|| {
         // Only fails for a face that cannot be read, and every chart would show that.
         let _ = plotters::style::register_font(FAMILY, FontStyle::Normal, FACE);
     });
     let mut svg = String::new();
     {
-        let size = (WIDTH.unsigned_abs(), height.unsigned_abs());
+        let size = (width.unsigned_abs(), height.unsigned_abs());
         let canvas = Canvas { area: SVGBackend::with_string(&mut svg, size).into_drawing_area() };
         canvas.area.fill(&WHITE).map_err(|error| error.to_string())?;
         paint(&canvas)?;
@@ -79,6 +88,18 @@ impl Canvas<'_> {
     pub fn width(text: &str, size: f64) -> f64 {
         let font = (FAMILY, size).into_font();
         font.box_size(text).map_or(0.0, |(width, _)| f64::from(width))
+    }
+
+    /// A text cut to a width in pixels, with dots where something is missing.
+    pub fn fitted(text: &str, width: f64, size: f64) -> String {
+        if Self::width(text, size) <= width {
+            return text.to_owned();
+        }
+        let mut short: String = text.to_owned();
+        while !short.is_empty() && Self::width(&format!("{short}…"), size) > width {
+            short.pop();
+        }
+        format!("{}…", short.trim_end())
     }
 
     pub fn block(&self, (x0, y0): (f64, f64), (x1, y1): (f64, f64), colour: RGBColor) -> Result<(), String> {

@@ -2,7 +2,8 @@
 
 use super::canvas::{Canvas, SOFT_INK, Side, WIDTH, page};
 use super::ledger_bars::{ledger_height, paint_ledger};
-use super::posterior_panel::{PANEL_HEIGHT, YearScale, axis_height, paint_panel, paint_year_axis};
+use super::posterior_panel::{PANEL_HEIGHT, axis_height, paint_panel, paint_year_axis};
+use super::year_scale::YearScale;
 use crate::terminal::{NO_COLLECTION, clue_name, signed};
 use crate::wording::date_line;
 use agewright_model::{Calibration, Club, Dating};
@@ -59,7 +60,7 @@ pub fn draw(calibration: &Calibration, clubs: &[ChartClub<'_>], shown: Shown) ->
 }
 
 /// What every answer says of itself, in lines that fit the page.
-fn footer(calibration: &Calibration, clubs: &[ChartClub<'_>]) -> Vec<String> {
+pub fn footer(calibration: &Calibration, clubs: &[ChartClub<'_>]) -> Vec<String> {
     let prior = clubs.first().map_or("", |club| club.dating.prior.as_str());
     let mut text = format!("Calibration: {}; prior: {prior}.", calibration.name);
     if calibration.origin.clubs == 0 {

@@ -67,26 +67,21 @@ fn paint_entry(
     per_year: f64,
     y: f64,
 ) -> Result<(), String> {
-    canvas.words(&fitted(&clue_name(calibration, &entry.clue), NAMES_TO - LEFT), LEFT, y, 13.0, INK, Side::Left)?;
-    let reading = fitted(&entry.reading, READINGS_TO - NAMES_TO - 8.0);
+    canvas.words(
+        &Canvas::fitted(&clue_name(calibration, &entry.clue), NAMES_TO - LEFT, 13.0),
+        LEFT,
+        y,
+        13.0,
+        INK,
+        Side::Left,
+    )?;
+    let reading = Canvas::fitted(&entry.reading, READINGS_TO - NAMES_TO - 8.0, 13.0);
     canvas.words(&reading, READINGS_TO, y, 13.0, SOFT_INK, Side::Right)?;
     let tip = zero + entry.years * per_year;
     let (colour, side, label_x) =
         if entry.years < 0.0 { (EARLIER, Side::Right, tip - 6.0) } else { (LATER, Side::Left, tip + 6.0) };
     canvas.block((zero.min(tip), y - BAR_HALF), (zero.max(tip), y + BAR_HALF), colour)?;
     canvas.words(&crate::terminal::signed(entry.years), label_x, y, 12.0, INK, side)
-}
-
-/// A text cut to a width, with dots where something is missing.
-fn fitted(text: &str, width: f64) -> String {
-    if Canvas::width(text, 13.0) <= width {
-        return text.to_owned();
-    }
-    let mut short: String = text.to_owned();
-    while !short.is_empty() && Canvas::width(&format!("{short}…"), 13.0) > width {
-        short.pop();
-    }
-    format!("{}…", short.trim_end())
 }
 
 const _: () = assert!(WIDTH == 900, "the columns of the ledger are set for a page of 900 pixels");

@@ -1,13 +1,12 @@
 //! The posterior of one club: bands as nested strips, decades as columns, years as a line.
 
-use super::canvas::{BANDS, COLUMN, COLUMN_EDGE, Canvas, GRID, INK, SOFT_INK, Side};
+use super::canvas::{BANDS, COLUMN, COLUMN_EDGE, Canvas, GRID, INK, SOFT_INK, Side, page_of};
+use super::year_scale::YearScale;
 use crate::wording::{date_line, year};
-use agewright_model::{Axis, Dating, Posterior};
+use agewright_model::{Calibration, Dating, Posterior};
 
 /// Height of a panel without its year axis.
 pub const PANEL_HEIGHT: i32 = 250;
-const LEFT: f64 = 66.0;
-const RIGHT: f64 = 30.0;
 const TITLE_Y: f64 = 20.0;
 const MEDIAN_Y: f64 = 46.0;
 const STRIP_Y: f64 = 70.0;
@@ -19,31 +18,6 @@ const PLOT_FOOT: f64 = 244.0;
 /// Height of the year axis below a run of panels.
 pub fn axis_height() -> i32 {
     50
-}
-
-/// Years to pixels.
-pub struct YearScale {
-    axis: Axis,
-    left: f64,
-    right: f64,
-}
-
-impl YearScale {
-    pub fn new(axis: Axis, width: f64) -> Self {
-        Self { axis, left: LEFT, right: width - RIGHT }
-    }
-
-    /// Pixel at the beginning of a year.
-    fn x(&self, year: i32) -> f64 {
-        let years = f64::from(self.axis.to() - self.axis.from());
-        self.left + f64::from(year - self.axis.from()) / years * (self.right - self.left)
-    }
-
-    /// Years between labels: about ten labels, at round years.
-    fn label_step(&self) -> i32 {
-        let years = self.axis.to() - self.axis.from();
-        [1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000].into_iter().find(|step| years / step <= 10).unwrap_or(5000)
-    }
 }
 
 /// Draws a panel whose top is at `top`.
@@ -118,19 +92,25 @@ fn percent_ticks(highest: f64) -> (f64, f64) {
 /// Draws the year axis and the key below the last panel.
 pub fn paint_year_axis(canvas: &Canvas<'_>, scale: &YearScale, top: f64) -> Result<(), String> {
     let y = top - (f64::from(PANEL_HEIGHT) - PLOT_FOOT);
-    let step = scale.label_step();
-    let first = scale.axis.from().div_euclid(step) * step;
-    for label in (0..).map(|n| first + n * step).take_while(|year| *year <= scale.axis.to()) {
-        if label >= scale.axis.from() {
-            let x = scale.x(label);
-            canvas.line(&[(x, y), (x, y + 6.0)], SOFT_INK, 1)?;
-            canvas.words(&year(label), x, y + 15.0, 12.0, SOFT_INK, Side::Centre)?;
-        }
-    }
+    scale.paint_labels(canvas, y)?;
     let step = scale.axis.step();
     let row = if step == 10 { "decade".to_owned() } else { format!("{step} years") };
     let key = format!(
         "columns and scale: chance by {row}; line: chance by year, times {step}; strips, dark to light: 1 in 2, 4 in 5, 19 in 20"
     );
     canvas.words(&key, scale.left, y + 38.0, 11.0, SOFT_INK, Side::Left)
+}
+
+/// The posterior by itself, for a page that has its own heading and key, at a width in pixels.
+pub fn posterior_figure(calibration: &Calibration, dating: &Dating, width: i32) -> Result<String, String> {
+    // The panel's title is left out, and what stands below it moves up.
+    let up = MEDIAN_Y - 12.0;
+    #[expect(clippy::cast_possible_truncation, reason = "pixels of a page")]
+    let height = (PLOT_FOOT - up) as i32 + 30;
+    let scale = YearScale::new(calibration.catalogue.axis, f64::from(width));
+    page_of(width, height, |canvas| {
+        paint_strips(canvas, &scale, dating, -up)?;
+        paint_columns(canvas, &scale, &dating.posterior, -up)?;
+        scale.paint_labels(canvas, PLOT_FOOT - up)
+    })
 }

@@ -3,8 +3,8 @@
 use super::chart::picture;
 use super::fit::fit_failure;
 use crate::Streams;
+use crate::answers::AuditAnswer;
 use crate::arguments::{AuditArguments, PlainFormat};
-use crate::audit_json::AuditAnswer;
 use crate::charts::draw_pit;
 use crate::failure::Failure;
 use crate::files::{
@@ -138,7 +138,7 @@ impl AuditRun<'_> {
         let settings =
             FitSettings { prior: self.arguments.prior.clone(), rules: self.rules.cloned(), ..FitSettings::default() };
         let result = audit(catalogue, clubs, &settings, self.plan(), self.arguments.seed, &|| bar.inc(1));
-        bar.finish_and_clear();
+        bar.finish();
         result.map_err(|error| fit_failure(&error, self.collection))
     }
 
@@ -191,7 +191,7 @@ impl AuditRun<'_> {
                 points.push(CurvePoint { clubs: n_clubs, means, crps_range: Some((low, high)) });
             }
         }
-        bar.finish_and_clear();
+        bar.finish();
         points.push(CurvePoint { clubs: clubs.len(), means: whole.means()[0], crps_range: None });
         Ok(points)
     }

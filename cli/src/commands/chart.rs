@@ -2,41 +2,45 @@
 
 use super::question::Question;
 use crate::Streams;
-use crate::arguments::{ChartArguments, ChartPanels};
-use crate::charts::{ChartClub, Shown, draw, png};
+use crate::arguments::{ChartArguments, ChartPanels, RecordArguments};
+use crate::charts::{ChartClub, Shown, draw, draw_bars, png};
 use crate::failure::Failure;
 use crate::files::{check_may_write, check_no_input, write_whole};
-use agewright_model::Part;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 pub fn run(arguments: &ChartArguments, streams: &mut Streams<'_>) -> Result<(), Failure> {
     let form = arguments.out.as_deref().map(picture).transpose()?;
     if let Some(path) = &arguments.out {
-        let inputs: Vec<&Path> = arguments
-            .records
-            .records
-            .iter()
-            .chain(&arguments.records.calibration)
-            .map(std::path::PathBuf::as_path)
-            .collect();
-        check_no_input(path, &inputs)?;
-        check_may_write(path, arguments.force)?;
+        check_picture(path, &arguments.records, arguments.force)?;
     }
     let question = Question::read(&arguments.records, streams)?;
-    let part = question.parts().first().copied().unwrap_or(Part::Head);
+    let part = question.part();
     let clubs = question
         .clubs
         .iter()
         .map(|club| Ok(ChartClub { club, dating: question.date(club, part)? }))
         .collect::<Result<Vec<_>, Failure>>()?;
-    let default = if clubs.len() == 1 { ChartPanels::Both } else { ChartPanels::Posterior };
-    let panels = arguments.show.unwrap_or(default);
-    let shown = Shown { posterior: panels != ChartPanels::Ledger, ledger: panels != ChartPanels::Posterior };
-    let svg = draw(&question.loaded.calibration, &clubs, shown).map_err(Failure::Failed)?;
+    let default = if clubs.len() == 1 { ChartPanels::Both } else { ChartPanels::Bars };
+    let calibration = &question.loaded.calibration;
+    let svg = match arguments.show.unwrap_or(default) {
+        ChartPanels::Bars => draw_bars(calibration, &clubs),
+        ChartPanels::Posterior => draw(calibration, &clubs, Shown { posterior: true, ledger: false }),
+        ChartPanels::Ledger => draw(calibration, &clubs, Shown { posterior: false, ledger: true }),
+        ChartPanels::Both => draw(calibration, &clubs, Shown { posterior: true, ledger: true }),
+    };
+    let svg = svg.map_err(Failure::Failed)?;
     match (&arguments.out, form) {
         (Some(path), Some(form)) => write_whole(path, &form.bytes(&svg)?, arguments.force),
         _ => Ok(streams.stdout.write_all(svg.as_bytes())?),
     }
+}
+
+/// Refuses early a picture that cannot be written, or whose name is that of an input.
+pub fn check_picture(path: &Path, records: &RecordArguments, force: bool) -> Result<(), Failure> {
+    picture(path)?;
+    let inputs: Vec<&Path> = records.records.iter().chain(&records.calibration).map(PathBuf::as_path).collect();
+    check_no_input(path, &inputs)?;
+    check_may_write(path, force)
 }
 
 /// Form of a picture file.

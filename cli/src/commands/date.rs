@@ -2,8 +2,7 @@
 
 use super::question::Question;
 use crate::Streams;
-use crate::answer_csv::{HEADINGS, row};
-use crate::answer_json::Answer;
+use crate::answers::{Answer, HEADINGS, LinkedArt, print_json, row};
 use crate::arguments::{DateArguments, DateFormat};
 use crate::failure::Failure;
 use crate::terminal::{DateText, date_text};
@@ -14,6 +13,7 @@ pub fn run(arguments: &DateArguments, streams: &mut Streams<'_>) -> Result<(), F
         DateFormat::Text => text(arguments, &question, streams),
         DateFormat::Json => json(arguments, &question, streams),
         DateFormat::Csv => csv(arguments, &question, streams),
+        DateFormat::LinkedArt => linked_art(&question, streams),
     }
 }
 
@@ -45,8 +45,19 @@ fn json(arguments: &DateArguments, question: &Question, streams: &mut Streams<'_
             .collect::<Result<Vec<_>, Failure>>()?;
         let mut first = answers.remove(0);
         first.other_parts = answers;
-        let line = serde_json::to_string(&first).map_err(|error| Failure::Failed(error.to_string()))?;
-        writeln!(streams.stdout, "{line}")?;
+        print_json(&first, streams)?;
+    }
+    Ok(())
+}
+
+fn linked_art(question: &Question, streams: &mut Streams<'_>) -> Result<(), Failure> {
+    for club in &question.clubs {
+        let datings = question
+            .parts()
+            .into_iter()
+            .map(|part| question.date_without_account(club, part))
+            .collect::<Result<Vec<_>, _>>()?;
+        print_json(&LinkedArt::new(&question.loaded, club, &datings), streams)?;
     }
     Ok(())
 }

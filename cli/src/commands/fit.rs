@@ -8,9 +8,9 @@ use crate::files::{
     read_collection, read_records, read_rules, read_text, sha256, write_whole,
 };
 use crate::nearest_word::hint;
-use crate::terminal::{comparison_text, fit_text, working};
-use agewright_calibration::{FitError, FitSettings, compare, fit};
-use agewright_model::Origin;
+use crate::terminal::{comparison_text, fit_text, progress, working};
+use agewright_calibration::{AuditPlan, DatedClub, FitError, FitSettings, audit, compare, fit};
+use agewright_model::{AuditFigures, Catalogue, Origin};
 use std::path::{Path, PathBuf};
 use std::rc::Rc;
 
@@ -59,10 +59,13 @@ pub fn run(arguments: &FitArguments, streams: &mut Streams<'_>) -> Result<(), Fa
     let sign = working("fitting");
     let fitted = fit(&catalogue, &collection.dated, &settings);
     sign.finish_and_clear();
-    let fitted = fitted.map_err(|error| fit_failure(&error, fitted_on))?;
+    let mut fitted = fitted.map_err(|error| fit_failure(&error, fitted_on))?;
+    if !arguments.no_audit {
+        fitted.calibration.origin.audit = audited(&catalogue, &collection.dated, &settings);
+    }
     let old = arguments.against.as_deref().map(|path| load_calibration(&read_text(path, streams)?)).transpose()?;
     let compared = match &arguments.clubs {
-        Some(path) => read_records(std::slice::from_ref(path), &[], &catalogue, &options, streams)?,
+        Some(path) => read_records(std::slice::from_ref(path), &[], &catalogue, &options, streams)?.clubs,
         None => collection.clubs.clone(),
     };
     let text = calibration_text(&fitted.calibration)?;
@@ -80,6 +83,31 @@ pub fn run(arguments: &FitArguments, streams: &mut Streams<'_>) -> Result<(), Fa
         write!(streams.stdout, "{}", comparison_text(&fitted.calibration.catalogue, &old.calibration.name, &change))?;
     }
     Ok(())
+}
+
+/// Folds of the audit that goes with a fit, and the fewest clubs that make them.
+const FOLDS: usize = 10;
+
+/// Figures of an audit of the fit on its own clubs, rounded; `None` with too few clubs, or where a fold cannot be fitted.
+fn audited(catalogue: &Catalogue, clubs: &[DatedClub], settings: &FitSettings) -> Option<AuditFigures> {
+    if clubs.iter().filter(|club| club.worth() > 0.0).count() < FOLDS {
+        return None;
+    }
+    let settings = FitSettings { draws: 0, ..settings.clone() };
+    let bar = progress("auditing", FOLDS);
+    let result = audit(catalogue, clubs, &settings, AuditPlan::Folds(FOLDS), settings.seed, &|| bar.inc(1));
+    bar.finish();
+    let result = result.ok()?;
+    let [model, prior, _] = result.means();
+    let rounded = |value: f64| (value * 1e4).round() / 1e4;
+    Some(AuditFigures {
+        folds: FOLDS,
+        clubs: result.clubs.len(),
+        log_score: rounded(model.log_score),
+        crps: rounded(model.crps),
+        crps_of_prior: rounded(prior.crps),
+        coverage: model.coverage.map(rounded),
+    })
 }
 
 /// Why nothing could be fitted, as the command line tells it.

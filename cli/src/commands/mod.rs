@@ -4,10 +4,17 @@ mod audit;
 pub use audit::Variants;
 mod chart;
 mod clues;
+mod collection;
+pub use collection::{CollectionClub, Overview};
+mod compare;
 mod date;
 mod fit;
+mod next;
 mod question;
+mod record;
 mod sensitivity;
+mod why_not;
+mod write_up;
 
 use crate::Streams;
 use crate::arguments::{Arguments, Command};
@@ -20,6 +27,12 @@ pub fn run(arguments: &Arguments, streams: &mut Streams<'_>) -> Result<(), Failu
         Command::Audit(arguments) => audit::run(arguments, streams),
         Command::Fit(arguments) => fit::run(arguments, streams),
         Command::Sensitivity(arguments) => sensitivity::run(arguments, streams),
+        Command::WhyNot(arguments) => why_not::run(arguments, streams),
+        Command::Next(arguments) => next::run(arguments, streams),
+        Command::Compare(arguments) => compare::run(arguments, streams),
+        Command::Collection(arguments) => collection::run(arguments, streams),
+        Command::WriteUp(arguments) => write_up::run(arguments, streams),
+        Command::Record(arguments) => record::run(arguments, streams),
         Command::Chart(arguments) => chart::run(arguments, streams),
         Command::Clues(arguments) => clues::run(arguments, streams),
     }

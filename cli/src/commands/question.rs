@@ -5,15 +5,18 @@ use crate::arguments::RecordArguments;
 use crate::built_in::built_in;
 use crate::clue_orders::clue_orders;
 use crate::failure::Failure;
-use crate::files::{LoadedCalibration, TableOptions, load_calibration, read_records, read_text};
+use crate::files::{Collection, LoadedCalibration, TableOptions, load_calibration, read_records, read_text};
 use crate::nearest_word::hint;
-use agewright_model::{Club, Dating, DatingError, DatingOptions, Part};
+use agewright_calibration::DatedClub;
+use agewright_model::{Club, Dating, DatingError, DatingOptions, EXACT_CLUES, Part};
 use std::path::Path;
 
 /// Clubs read against a calibration, and how they shall be dated.
 pub struct Question {
     pub loaded: LoadedCalibration,
     pub clubs: Vec<Club>,
+    /// Those of them whose date is known.
+    pub dated: Vec<DatedClub>,
     pub prior: Option<String>,
     /// Places of the clues left out.
     pub without: Vec<usize>,
@@ -47,8 +50,9 @@ impl Question {
             loaded.calibration.prior(prior).map_err(|error| prior_failure(&error))?;
         }
         let options = TableOptions { ignore: arguments.ignore.clone() };
-        let clubs = read_records(&arguments.records, &arguments.clubs, catalogue, &options, streams)?;
-        Ok(Self { loaded, clubs, prior: arguments.prior.clone(), without })
+        let Collection { clubs, dated } =
+            read_records(&arguments.records, &arguments.clubs, catalogue, &options, streams)?;
+        Ok(Self { loaded, clubs, dated, prior: arguments.prior.clone(), without })
     }
 
     /// The parts that the calibration can date, the head first.
@@ -57,9 +61,33 @@ impl Question {
     }
 
     pub fn date(&self, club: &Club, part: Part) -> Result<Dating, Failure> {
-        let options =
-            DatingOptions { prior: self.prior.as_deref(), without: &self.without, orders: &|ids| clue_orders(ids) };
+        Dating::of(&self.loaded.calibration, club, part, self.options()).map_err(|error| prior_failure(&error))
+    }
+
+    /// The same for many clubs, of which no ledger is shown: its shares are rough.
+    pub fn date_without_account(&self, club: &Club, part: Part) -> Result<Dating, Failure> {
+        let there_and_back = |ids: &[&str]| vec![(0..ids.len()).collect(), (0..ids.len()).rev().collect()];
+        let options = DatingOptions { exact_up_to: 0, orders: &there_and_back, ..self.options() };
         Dating::of(&self.loaded.calibration, club, part, options).map_err(|error| prior_failure(&error))
+    }
+
+    pub fn options(&self) -> DatingOptions<'_> {
+        DatingOptions {
+            prior: self.prior.as_deref(),
+            without: &self.without,
+            exact_up_to: EXACT_CLUES,
+            orders: &|ids| clue_orders(ids),
+        }
+    }
+
+    /// Name of the prior used.
+    pub fn prior_name(&self) -> &str {
+        self.prior.as_deref().unwrap_or(&self.loaded.calibration.default_prior)
+    }
+
+    /// The part that answers are about first: the head, where the calibration dates it.
+    pub fn part(&self) -> Part {
+        self.parts().first().copied().unwrap_or(Part::Head)
     }
 
     /// The only club, for commands about one.

@@ -1,6 +1,7 @@
 //! Reads a table of clubs: one row a club.
 
 use super::csv_fields::field_places;
+use super::recording_sheet::HINT_ROWS;
 use crate::failure::{Failure, InputProblem, SourceText};
 use crate::nearest_word::{hint, nearest};
 use agewright_calibration::{DateGrade, DatedClub, DatedClubError};
@@ -73,6 +74,10 @@ pub fn read_collection(
             InputProblem::new(source, Some(at..at + 1), "the table is broken: this quote is never closed")
         })?;
         if record.iter().all(|cell| cell.trim().is_empty()) {
+            continue;
+        }
+        // The lines of a recording sheet that say how to fill it.
+        if record.iter().any(|cell| HINT_ROWS.contains(&cell.trim())) {
             continue;
         }
         if table.columns.is_empty() {

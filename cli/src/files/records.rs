@@ -1,6 +1,6 @@
 //! Reads the clubs that a command is asked about: TOML records, or tables.
 
-use super::collection_csv::{TableOptions, read_collection};
+use super::collection_csv::{Collection, TableOptions, read_collection};
 use super::record_toml::read_record;
 use super::text_file::read_text;
 use crate::Streams;
@@ -16,34 +16,38 @@ pub fn read_records(
     catalogue: &Catalogue,
     options: &TableOptions,
     streams: &mut Streams<'_>,
-) -> Result<Vec<Club>, Failure> {
-    let mut clubs = Vec::new();
+) -> Result<Collection, Failure> {
+    let mut all = Collection::default();
     for path in paths {
         let source = read_text(path, streams)?;
         if is_record(path, &source) {
-            clubs.push(read_record(&source, catalogue)?);
+            all.clubs.push(read_record(&source, catalogue)?);
         } else {
-            clubs.extend(read_collection(&source, catalogue, options)?.clubs);
+            let Collection { clubs, dated } = read_collection(&source, catalogue, options)?;
+            all.clubs.extend(clubs);
+            all.dated.extend(dated);
         }
     }
     if wanted.is_empty() {
-        return Ok(clubs);
+        return Ok(all);
     }
     let pick = |id: &String| {
-        clubs.iter().find(|club| &club.id == id).cloned().ok_or_else(|| {
-            let near = nearest(id, clubs.iter().map(|club| club.id.as_str()));
+        all.clubs.iter().find(|club| &club.id == id).cloned().ok_or_else(|| {
+            let near = nearest(id, all.clubs.iter().map(|club| club.id.as_str()));
             let near = near.map_or_else(String::new, |near| format!("; did you mean \"{near}\"?"));
             Failure::Rejected(format!("no club \"{id}\" in what was read{near}"))
         })
     };
-    wanted.iter().map(pick).collect()
+    let clubs: Vec<Club> = wanted.iter().map(pick).collect::<Result<_, _>>()?;
+    all.dated.retain(|dated| wanted.contains(&dated.club.id));
+    Ok(Collection { clubs, dated: all.dated })
 }
 
 /// By its ending; standard input and other endings by what the first line of substance looks like.
 fn is_record(path: &Path, source: &SourceText) -> bool {
     match path.extension().and_then(|e| e.to_str()).map(str::to_lowercase).as_deref() {
         Some("toml") => true,
-        Some("csv" | "tsv" | "txt") => false,
+        Some("csv" | "tsv" | "txt" | "xlsx" | "ods") => false,
         _ => {
             let first = source.text.lines().map(str::trim).find(|line| !line.is_empty()).unwrap_or("");
             first.starts_with(['#', '[']) || first.contains('=')

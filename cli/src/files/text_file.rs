@@ -1,5 +1,7 @@
 //! Reads a text file, or standard input, as UTF-8.
 
+use super::recording_sheet::HOW_SHEET;
+use super::workbook::{is_workbook, sheet_text};
 use crate::Streams;
 use crate::failure::{Failure, SourceText};
 use sha2::{Digest as _, Sha256};
@@ -16,7 +18,7 @@ pub fn sha256(text: &str) -> String {
     })
 }
 
-/// Text of a file, `-` for standard input; a byte-order mark is dropped, anything but UTF-8 refused with its place.
+/// Text of a file, `-` for standard input; of a spreadsheet, its first sheet as CSV. A byte-order mark is dropped, anything but UTF-8 refused with its place.
 pub fn read_text(path: &Path, streams: &mut Streams<'_>) -> Result<Rc<SourceText>, Failure> {
     let is_stdin = path.as_os_str() == "-";
     let name = if is_stdin { "(standard input)".to_owned() } else { path.display().to_string() };
@@ -28,6 +30,14 @@ pub fn read_text(path: &Path, streams: &mut Streams<'_>) -> Result<Rc<SourceText
     };
     if let Err(error) = read {
         return Err(Failure::Failed(format!("{name} cannot be read: {error}")));
+    }
+    if is_workbook(&bytes) {
+        let sheet = sheet_text(&name, bytes)?;
+        if sheet.passed_over.iter().any(|other| other != HOW_SHEET) {
+            let sheets = sheet.passed_over.join(", ");
+            writeln!(streams.stderr, "note: {name}: read the first sheet, {}; passed over: {sheets}", sheet.sheet)?;
+        }
+        return Ok(Rc::new(SourceText { name: format!("{name} (sheet {})", sheet.sheet), text: sheet.text }));
     }
     match String::from_utf8(bytes) {
         Ok(text) => {

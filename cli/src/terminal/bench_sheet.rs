@@ -1,7 +1,7 @@
 //! The catalogue as a sheet for the bench.
 
 use super::page::WIDTH;
-use agewright_model::{Catalogue, Clue, ClueKind};
+use agewright_model::{Catalogue, Cell, Clue, ClueKind};
 
 /// Each clue with its unit or levels and how to take the reading, at most 80 columns.
 pub fn bench_sheet(catalogue: &Catalogue) -> String {
@@ -19,6 +19,37 @@ pub fn bench_sheet(catalogue: &Catalogue) -> String {
     out
 }
 
+/// A clue as it is asked for at the bench: what may be answered, how the reading is taken, and the answer there is.
+pub fn clue_prompt(clue: &Clue, number: usize, of: usize, now: Option<&Cell>) -> String {
+    let mut out = fill(&format!("{number} of {of}  {}", clue.name()), "");
+    if clue.kind == ClueKind::Measured {
+        out.push_str(&fill(&measure_words(clue), "  "));
+    } else {
+        for (choice, level) in (1..).zip(&clue.levels) {
+            let look = if level.look.is_empty() { String::new() } else { format!(": {}", level.look) };
+            out.push_str(&fill(&format!("{choice} {}{look}", level.id), "  "));
+        }
+    }
+    if !clue.how.is_empty() {
+        out.push_str(&fill(&clue.how, "  "));
+    }
+    let now = match now {
+        Some(Cell::Read(reading)) => &reading.text,
+        Some(Cell::Unreadable) => "unreadable",
+        Some(Cell::Altered) => "altered",
+        _ => return out,
+    };
+    out.push_str(&fill(&format!("now: {now}"), "  "));
+    out
+}
+
+/// Unit, range and tolerance of a measured clue.
+fn measure_words(clue: &Clue) -> String {
+    let range = clue.range.map_or_else(String::new, |[low, high]| format!(", {low} to {high}"));
+    let tolerance = clue.tolerance.map_or_else(String::new, |t| format!(", to within {t}"));
+    format!("{}{range}{tolerance}", clue.unit.plural())
+}
+
 fn fill(text: &str, indent: &str) -> String {
     let options = textwrap::Options::new(WIDTH).initial_indent(indent).subsequent_indent(indent);
     format!("{}\n", textwrap::fill(text, options))
@@ -31,9 +62,7 @@ fn clue_entry(out: &mut String, number: usize, clue: &Clue) {
     out.push_str(&fill(&format!("[{}; {what}]", clue.id), "   "));
     match clue.kind {
         ClueKind::Measured => {
-            let range = clue.range.map_or_else(String::new, |[low, high]| format!(", {low} to {high}"));
-            let tolerance = clue.tolerance.map_or_else(String::new, |t| format!(", to within {t}"));
-            out.push_str(&fill(&format!("{}{range}{tolerance}", clue.unit.plural()), "   "));
+            out.push_str(&fill(&measure_words(clue), "   "));
         }
         _ => {
             for level in &clue.levels {

@@ -1,8 +1,8 @@
 //! The answer for one club as text.
 
 use super::messages::{NO_COLLECTION, clue_name, out_of_step_message, two_answers_message, unused_messages};
-use super::page::{kept_together, signed, table, wrapped};
-use crate::wording::{date_line, level_in_words, span, year};
+use super::page::{kept_together, row_name, signed, table, wrapped};
+use crate::wording::{date_line, in_a_hundred, in_words, level_in_words, span, year};
 use agewright_model::{Calibration, Club, Dating, DrawnAnswer, LedgerEntry, LedgerMethod, Part, Prior, WhyUnused};
 use std::fmt::Write as _;
 
@@ -58,8 +58,8 @@ fn part_text(out: &mut String, shown: &DateText<'_>, dating: &Dating, is_other: 
         line(out, "No clue of date could be used: what is known here is the prior alone.");
     }
     if let Some(before) = shown.before {
-        let chance = (100.0 * dating.posterior.probability_before(before)).max(0.0);
-        line(out, &format!("Made before {}: {chance:.0} in 100", year(before)));
+        let chance = dating.posterior.probability_before(before);
+        line(out, &format!("Made before {}: {} ({})", year(before), in_a_hundred(chance), in_words(chance)));
     }
     if let Some(message) = two_answers_message(dating) {
         line(out, &format!("\n{}", wrapped(&message, "")));
@@ -94,8 +94,7 @@ fn decades(dating: &Dating, calibration: &Calibration) -> String {
             rest += probability;
             continue;
         }
-        let decade = calibration.catalogue.axis.step() == 10 && from % 10 == 0 && from > 0 && to == from + 9;
-        let name = if decade { format!("{from}s") } else { span(from, to) };
+        let name = row_name(from, to, calibration.catalogue.axis.step());
         told.push(kept_together(&format!("{name} {:.0} %", 100.0 * probability)));
     }
     if rest >= 0.005 {

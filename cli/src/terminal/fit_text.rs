@@ -4,6 +4,7 @@ use super::page::wrapped;
 use crate::files::Collection;
 use crate::wording::span;
 use agewright_calibration::{Fit, LeftOut, Narrowing, RuleConflict, WhyLeftOut};
+use agewright_model::AuditFigures;
 use std::fmt::Write as _;
 use std::path::Path;
 
@@ -26,6 +27,9 @@ pub fn fit_text(fitted: &Fit, collection: &Collection, out: &Path) -> String {
         (clubs, false) => format!("fitted on {clubs} dated clubs{years} and rules of thumb"),
     };
     say(format!("{tables} tables {on}; written to {}", out.display()));
+    if let Some(audit) = &calibration.origin.audit {
+        say(format!("audited in {} folds: {}", audit.folds, audit_words(audit)));
+    }
     if report.clubs > 0 && report.clubs < FEW_CLUBS {
         say(format!(
             "note: {} dated clubs are few, and answers hang on each of them; audit and --bootstrap show how far",
@@ -69,6 +73,15 @@ pub fn fit_text(fitted: &Fit, collection: &Collection, out: &Path) -> String {
         say(format!("note: no dated club from {}; tables lean on their neighbours there", rows.join(", ")));
     }
     text
+}
+
+/// The figures of an audit in a phrase.
+pub fn audit_words(audit: &AuditFigures) -> String {
+    let [half, eighty, most] = audit.coverage.map(|share| 100.0 * share);
+    format!(
+        "CRPS {:.1} years (the prior alone {:.1}); the 50, 80 and 95 % bands held {half:.0}, {eighty:.0} and {most:.0} % of the dates",
+        audit.crps, audit.crps_of_prior
+    )
 }
 
 /// Runs of rows that touch become one.

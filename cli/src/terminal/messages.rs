@@ -18,6 +18,12 @@ pub fn name_in(catalogue: &Catalogue, id: &str) -> String {
     clue.map_or_else(|| id.to_owned(), agewright_model::Clue::name)
 }
 
+/// How a clue's reading is taken.
+pub fn clue_how(calibration: &Calibration, id: &str) -> String {
+    let clue = calibration.catalogue.clues.iter().find(|clue| clue.id == id);
+    clue.map_or_else(String::new, |clue| clue.how.clone())
+}
+
 /// A reading that the rest does not bear out.
 pub fn out_of_step_message(calibration: &Calibration, clue: &OutOfStep) -> String {
     format!(
@@ -25,7 +31,7 @@ pub fn out_of_step_message(calibration: &Calibration, clue: &OutOfStep) -> Strin
          its own, and there are {:.0} chances in 100 that it is misread or later work. Look again; known later work is \
          entered as \"altered\".",
         clue_name(calibration, &clue.clue),
-        clue.reading,
+        clue.reading.replace('_', " ").replace('|', " or "),
         if clue.rarer > 99.0 { "a hundred or more".to_owned() } else { format!("{:.0}", clue.rarer) },
         100.0 * clue.misread
     )

@@ -1,5 +1,7 @@
 //! Wrapping and tables at 80 columns.
 
+use crate::wording::span;
+use agewright_model::Part;
 use comfy_table::presets::NOTHING;
 use comfy_table::{CellAlignment, ContentArrangement, Table};
 
@@ -15,6 +17,17 @@ pub fn signed(value: f64) -> String {
 /// Spaces of a phrase that a line may not break at.
 pub fn kept_together(phrase: &str) -> String {
     phrase.replace(' ', "\u{a0}")
+}
+
+/// The part named behind a club's id, where it is not the head.
+pub fn part_suffix(part: Part) -> String {
+    if part == Part::Head { String::new() } else { format!(", {}", part.word()) }
+}
+
+/// Name of a row of years: `1890s`, or its span.
+pub fn row_name(from: i32, to: i32, step: i32) -> String {
+    let decade = step == 10 && from % 10 == 0 && from > 0 && to == from + 9;
+    if decade { format!("{from}s") } else { span(from, to) }
 }
 
 /// Text wrapped to the page, later lines indented by `indent`.

@@ -1,7 +1,7 @@
 //! What the answer hangs on, as text.
 
 use super::messages::clue_name;
-use super::page::table;
+use super::page::{part_suffix, table};
 use crate::wording::{span, year};
 use agewright_model::{Calibration, Club, Part, Sensitivity, WithoutClue};
 use std::fmt::Write as _;
@@ -9,7 +9,7 @@ use std::fmt::Write as _;
 /// Text of at most 80 columns.
 pub fn sensitivity_text(calibration: &Calibration, club: &Club, part: Part, result: &Sensitivity) -> String {
     let mut out = String::new();
-    let part = if part == Part::Head { String::new() } else { format!(", {}", part.word()) };
+    let part = part_suffix(part);
     let _ = writeln!(out, "{}{part}: what the answer hangs on\n", club.id);
     let mut rows = vec![row("With everything", &result.all, &result.all)];
     rows.extend(

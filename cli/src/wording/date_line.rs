@@ -5,7 +5,7 @@ use super::years::{span, year};
 use agewright_model::{Axis, Band, Dating};
 
 /// At most this many years make a `c.` with one year.
-const ONE_YEAR_WIDTH: i32 = 10;
+pub(super) const ONE_YEAR_WIDTH: i32 = 10;
 /// From this many years on, a part of a century says it better.
 const CENTURY_PART_WIDTH: i32 = 25;
 
@@ -51,7 +51,7 @@ fn one_answer(axis: Axis, band: &Band, median: i32, level: &str) -> String {
     }
 }
 
-fn century_part(from: i32, to: i32) -> Option<String> {
+pub(super) fn century_part(from: i32, to: i32) -> Option<String> {
     if from <= 0 || to - from + 1 < CENTURY_PART_WIDTH || from / 100 != to / 100 {
         return None;
     }

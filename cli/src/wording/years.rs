@@ -6,6 +6,12 @@ pub fn year(year: i32) -> String {
     if year > 0 { year.to_string() } else { format!("{} BC", 1 - i64::from(year)) }
 }
 
+/// A period as it is spoken of: `the 1850s`, or its span.
+#[must_use]
+pub fn period_name(from: i32, to: i32) -> String {
+    if from > 0 && from % 10 == 0 && to == from + 9 { format!("the {from}s") } else { span(from, to) }
+}
+
 /// A span, both ends inclusive: `1885-1902`, within a century `1870-85`, one year `1893`.
 #[must_use]
 pub fn span(from: i32, to: i32) -> String {

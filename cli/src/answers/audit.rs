@@ -1,11 +1,10 @@
 //! The audit as JSON: a contract with a schema number.
 
+use super::shared::SCHEMA;
 use crate::commands::Variants;
 use agewright_calibration::{Audit, Means};
 use serde::Serialize;
 use std::collections::BTreeMap;
-
-const SCHEMA: u32 = 1;
 
 /// Means of the model, the prior alone and the plain product; every club; the most surprising ones.
 #[derive(Debug, Serialize)]

@@ -27,7 +27,7 @@ pub const HEADINGS: [&str; 17] = [
 /// One club's row; spans are the outer years of the bands.
 pub fn row(club: &Club, dating: &Dating, before: Option<i32>) -> Vec<String> {
     let mut row = vec![
-        club.id.clone(),
+        guarded(&club.id),
         dating.part.word().to_owned(),
         date_line(dating),
         edtf(dating),
@@ -46,4 +46,9 @@ pub fn row(club: &Club, dating: &Dating, before: Option<i32>) -> Vec<String> {
         out_of_step.join(" "),
     ]);
     row
+}
+
+/// A cell that a spreadsheet would take for a formula is marked as text.
+fn guarded(text: &str) -> String {
+    if text.starts_with(['=', '+', '-', '@', '\t']) { format!("'{text}") } else { text.to_owned() }
 }

@@ -1,12 +1,11 @@
 //! The answer as JSON: a contract with a schema number. Numbers are given in full, for others to compute with.
 
+use super::shared::{CalibrationName, Method, SCHEMA, Span, method};
 use crate::files::LoadedCalibration;
 use crate::terminal::{NO_COLLECTION, out_of_step_message, two_answers_message, unused_messages};
-use crate::wording::{date_line, edtf};
-use agewright_model::{Band, Club, Dating, LedgerMethod, Part, Sensitivity, WhyUnused, WithoutClue};
+use crate::wording::{date_line, earliest_and_latest, edtf, edtf_level_1, in_words};
+use agewright_model::{Band, Club, Dating, WhyUnused};
 use serde::Serialize;
-
-const SCHEMA: u32 = 1;
 
 /// One part of one club.
 #[derive(Debug, Serialize)]
@@ -26,7 +25,13 @@ pub struct Answer {
     #[serde(skip_serializing_if = "Option::is_none")]
     drawn: Option<DrawnBands>,
     date_line: String,
+    /// EDTF level 2: one of these years.
     edtf: String,
+    /// EDTF level 1 for programs that read no sets; none where there are two answers.
+    edtf_level_1: Option<String>,
+    /// Outer years of the 80 % band.
+    earliest: i32,
+    latest: i32,
     #[serde(skip_serializing_if = "Option::is_none")]
     before: Option<Before>,
     ledger: LedgerAnswer,
@@ -35,12 +40,6 @@ pub struct Answer {
     /// Shaft and grip, in the same form.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub other_parts: Vec<Answer>,
-}
-
-#[derive(Debug, Serialize)]
-struct CalibrationName {
-    name: String,
-    sha256: String,
 }
 
 #[derive(Debug, Serialize)]
@@ -77,6 +76,8 @@ struct DrawnBands {
 struct Before {
     year: i32,
     probability: f64,
+    /// The fixed verbal scale: `probably`, `unlikely`, ...
+    verbal: &'static str,
 }
 
 #[derive(Debug, Serialize)]
@@ -85,9 +86,8 @@ struct LedgerAnswer {
     closing: f64,
     opening_bits: f64,
     closing_bits: f64,
-    method: &'static str,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    orders: Option<usize>,
+    #[serde(flatten)]
+    method: Method,
     entries: Vec<Entry>,
 }
 
@@ -113,20 +113,6 @@ struct StandardError {
     bits: f64,
 }
 
-/// Median and 80 % band.
-#[derive(Debug, Serialize)]
-struct Span {
-    median: i32,
-    from: i32,
-    to: i32,
-}
-
-impl From<&WithoutClue> for Span {
-    fn from(answer: &WithoutClue) -> Self {
-        Self { median: answer.median, from: answer.from, to: answer.to }
-    }
-}
-
 #[derive(Debug, Serialize)]
 struct Unused {
     clue: String,
@@ -146,12 +132,11 @@ impl Answer {
     pub fn new(loaded: &LoadedCalibration, club: &Club, dating: &Dating, before: Option<i32>) -> Self {
         let posterior = &dating.posterior;
         let axis = posterior.axis();
-        let calibration = &loaded.calibration;
         Self {
             schema: SCHEMA,
             id: club.id.clone(),
             part: dating.part.word(),
-            calibration: CalibrationName { name: calibration.name.clone(), sha256: loaded.sha256.clone() },
+            calibration: CalibrationName::of(loaded),
             prior: dating.prior.clone(),
             years: Years { from: axis.from(), to: axis.to() },
             probability: posterior.by_year().to_vec(),
@@ -171,7 +156,13 @@ impl Answer {
             }),
             date_line: date_line(dating),
             edtf: edtf(dating),
-            before: before.map(|year| Before { year, probability: posterior.probability_before(year) }),
+            edtf_level_1: edtf_level_1(dating),
+            earliest: earliest_and_latest(dating).0,
+            latest: earliest_and_latest(dating).1,
+            before: before.map(|year| {
+                let probability = posterior.probability_before(year);
+                Before { year, probability, verbal: in_words(probability) }
+            }),
             ledger: ledger(dating),
             unused: dating.unused.iter().map(|u| Unused { clue: u.clue.clone(), why: why(u.why) }).collect(),
             warnings: warnings(loaded, dating),
@@ -187,10 +178,6 @@ fn band(band: &Band) -> BandAnswer {
 
 fn ledger(dating: &Dating) -> LedgerAnswer {
     let ledger = &dating.ledger;
-    let (method, orders) = match ledger.method {
-        LedgerMethod::Exact => ("exact", None),
-        LedgerMethod::Orders(n) => ("orders", Some(n)),
-    };
     let entries = ledger.entries.iter().map(|entry| Entry {
         clue: entry.clue.clone(),
         reading: entry.reading.clone(),
@@ -208,8 +195,7 @@ fn ledger(dating: &Dating) -> LedgerAnswer {
         closing: ledger.closing,
         opening_bits: ledger.opening_bits,
         closing_bits: ledger.closing_bits,
-        method,
-        orders,
+        method: method(ledger.method),
         entries: entries.collect(),
     }
 }
@@ -244,61 +230,4 @@ fn warnings(loaded: &LoadedCalibration, dating: &Dating) -> Vec<Warning> {
     let notice = Some(&calibration.origin.notice).filter(|notice| !notice.is_empty());
     let notice = notice.map(|notice| Warning { kind: "calibration", clue: None, message: notice.clone() });
     out_of_step.chain(no_table).chain(two).chain(rules).chain(notice).collect()
-}
-
-/// What the answer hangs on.
-#[derive(Debug, Serialize)]
-pub struct SensitivityAnswer {
-    schema: u32,
-    id: String,
-    part: &'static str,
-    calibration: CalibrationName,
-    all: Span,
-    without: Vec<WithoutAnswer>,
-    priors: Vec<PriorAnswer>,
-}
-
-#[derive(Debug, Serialize)]
-struct WithoutAnswer {
-    clue: String,
-    median: i32,
-    from: i32,
-    to: i32,
-}
-
-#[derive(Debug, Serialize)]
-struct PriorAnswer {
-    prior: String,
-    used: bool,
-    median: i32,
-    from: i32,
-    to: i32,
-}
-
-impl SensitivityAnswer {
-    /// Medians and 80 % bands without each clue and under each prior, in the order of their effect.
-    pub fn new(loaded: &LoadedCalibration, club: &Club, part: Part, result: &Sensitivity) -> Self {
-        let without = result.clues.iter().map(|(clue, answer)| WithoutAnswer {
-            clue: clue.clone(),
-            median: answer.median,
-            from: answer.from,
-            to: answer.to,
-        });
-        let priors = result.priors.iter().map(|prior| PriorAnswer {
-            prior: prior.name.clone(),
-            used: prior.chosen,
-            median: prior.answer.median,
-            from: prior.answer.from,
-            to: prior.answer.to,
-        });
-        Self {
-            schema: SCHEMA,
-            id: club.id.clone(),
-            part: part.word(),
-            calibration: CalibrationName { name: loaded.calibration.name.clone(), sha256: loaded.sha256.clone() },
-            all: Span::from(&result.all),
-            without: without.collect(),
-            priors: priors.collect(),
-        }
-    }
 }

@@ -1,0 +1,108 @@
+//! Arguments of `fit` and `audit`.
+
+use super::PlainFormat;
+use clap::Args;
+use std::path::PathBuf;
+
+#[derive(Debug, Args)]
+pub struct FitArguments {
+    /// Catalogue of clues (TOML).
+    #[arg(long, value_name = "FILE")]
+    pub catalogue: PathBuf,
+    /// Collection of dated clubs (CSV); `-` reads standard input.
+    #[arg(long, value_name = "FILE", required_unless_present = "rules")]
+    pub collection: Option<PathBuf>,
+    /// Rules of thumb (TOML), each with a worth in clubs; alone or beside a collection.
+    #[arg(long, value_name = "FILE")]
+    pub rules: Option<PathBuf>,
+    /// Calibration file to write.
+    #[arg(long, value_name = "FILE")]
+    pub out: PathBuf,
+    /// Prior used when none is asked for: `as-collected`, `flat` or one of the rules'.
+    #[arg(long, value_name = "NAME")]
+    pub prior: Option<String>,
+    /// Name of the calibration, shown with every answer.
+    #[arg(long, value_name = "TEXT")]
+    pub name: Option<String>,
+    /// A sentence that every answer shall show, e.g. what the clubs are.
+    #[arg(long, value_name = "TEXT", default_value = "")]
+    pub notice: String,
+    /// Tell what changed from this older calibration, and how dates move.
+    #[arg(long, value_name = "FILE")]
+    pub against: Option<PathBuf>,
+    /// Clubs whose dates are compared with --against (default: the collection's own).
+    #[arg(long, value_name = "FILE", requires = "against")]
+    pub clubs: Option<PathBuf>,
+    /// Keep this many fits on resampled clubs, so that every answer shows how far it hangs on which clubs there were.
+    #[arg(long, value_name = "N", default_value_t = 0, value_parser = clap::value_parser!(u16).range(0..=500), allow_negative_numbers = true)]
+    pub bootstrap: u16,
+    /// Do without the audit (ten more fits), whose figures the calibration carries with it.
+    #[arg(long)]
+    pub no_audit: bool,
+    /// Seed of the resampling.
+    #[arg(long, value_name = "N", default_value_t = 1, allow_negative_numbers = true)]
+    pub seed: u64,
+    /// Pass over this column of the collection; may be given several times.
+    #[arg(long, value_name = "COLUMN")]
+    pub ignore: Vec<String>,
+    /// Replace the output if it exists.
+    #[arg(long)]
+    pub force: bool,
+}
+
+#[derive(Debug, Args)]
+pub struct AuditArguments {
+    /// Catalogue of clues (TOML).
+    #[arg(long, value_name = "FILE")]
+    pub catalogue: PathBuf,
+    /// Collection of dated clubs (CSV); `-` reads standard input.
+    #[arg(long, value_name = "FILE")]
+    pub collection: PathBuf,
+    /// Rules of thumb that count beside the clubs (TOML).
+    #[arg(long, value_name = "FILE")]
+    pub rules: Option<PathBuf>,
+    /// Date these clubs by one fit on the collection, in place of folds.
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["folds", "leave_one_out"])]
+    pub held_out: Option<PathBuf>,
+    /// Number of folds; each is dated by a fit without it.
+    #[arg(long, value_name = "K", default_value_t = 10, value_parser = clap::value_parser!(u16).range(2..))]
+    pub folds: u16,
+    /// Date each club by a fit without it (slow: one fit a club).
+    #[arg(long, conflicts_with = "folds")]
+    pub leave_one_out: bool,
+    /// Also score without each clue in turn (one audit a clue).
+    #[arg(long)]
+    pub each_clue: bool,
+    /// Also score with fewer clubs to fit on: how the score grows.
+    #[arg(long)]
+    pub learning_curve: bool,
+    /// Prior: `as-collected`, `flat` or one of the rules'.
+    #[arg(long, value_name = "NAME")]
+    pub prior: Option<String>,
+    /// Seed of the randomised PIT and of the learning curve's draws.
+    #[arg(long, value_name = "N", default_value_t = 1, allow_negative_numbers = true)]
+    pub seed: u64,
+    /// Exit with code 4 where the 95 % band holds a smaller share of the dates than this.
+    #[arg(long, value_name = "SHARE", value_parser = share, allow_negative_numbers = true)]
+    pub require_coverage: Option<f64>,
+    /// Write a histogram of the PIT to this .svg or .png.
+    #[arg(long, value_name = "FILE")]
+    pub chart: Option<PathBuf>,
+    /// Replace the chart if it exists.
+    #[arg(long)]
+    pub force: bool,
+    /// Pass over this column; may be given several times.
+    #[arg(long, value_name = "COLUMN")]
+    pub ignore: Vec<String>,
+    /// Form of the result.
+    #[arg(long, value_enum, default_value_t = PlainFormat::Text)]
+    pub format: PlainFormat,
+}
+
+/// A share that a check can be held against; one above 1 is never reached, and the check then says so.
+fn share(text: &str) -> Result<f64, String> {
+    match text.parse::<f64>() {
+        Ok(share) if share.is_finite() && share >= 0.0 => Ok(share),
+        _ => Err("write a share, for example 0.95 for 95 %".to_owned()),
+    }
+}

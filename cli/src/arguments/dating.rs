@@ -1,0 +1,122 @@
+//! Arguments of the commands that ask about clubs.
+
+use super::PlainFormat;
+use clap::{Args, ValueEnum};
+use std::path::PathBuf;
+
+/// Clubs to read, and against which calibration.
+#[derive(Debug, Args)]
+pub struct RecordArguments {
+    /// TOML records or tables (CSV) of clubs; `-` reads standard input.
+    #[arg(required = true, value_name = "RECORD")]
+    pub records: Vec<PathBuf>,
+    /// Only the club of this id; may be given several times.
+    #[arg(long = "club", value_name = "ID")]
+    pub clubs: Vec<String>,
+    /// Calibration file; without it the built-in demo is used.
+    #[arg(long, value_name = "FILE")]
+    pub calibration: Option<PathBuf>,
+    /// Prior: `flat`, `as-collected` or another of the calibration's.
+    #[arg(long, value_name = "NAME")]
+    pub prior: Option<String>,
+    /// Leave this clue out; may be given several times.
+    #[arg(long, value_name = "CLUE")]
+    pub without: Vec<String>,
+    /// Pass over this column of a table; may be given several times.
+    #[arg(long, value_name = "COLUMN")]
+    pub ignore: Vec<String>,
+}
+
+#[derive(Debug, Args)]
+pub struct DateArguments {
+    #[command(flatten)]
+    pub records: RecordArguments,
+    /// Form of the answer.
+    #[arg(long, value_enum, default_value_t = DateFormat::Text)]
+    pub format: DateFormat,
+    /// Also give the chance that the club was made before this year.
+    #[arg(long, value_name = "YEAR", allow_negative_numbers = true)]
+    pub before: Option<i32>,
+    /// Show bits, weights and the years that each clue favours.
+    #[arg(long)]
+    pub detail: bool,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum DateFormat {
+    /// For people, 80 columns.
+    Text,
+    /// JSON Lines, one object a club.
+    Json,
+    /// One row a club.
+    Csv,
+    /// Linked Art (JSON-LD), one object a club.
+    LinkedArt,
+}
+
+/// Commands that need nothing beyond the club: `sensitivity`, `next`.
+#[derive(Debug, Args)]
+pub struct ClubArguments {
+    #[command(flatten)]
+    pub records: RecordArguments,
+    /// Form of the answer.
+    #[arg(long, value_enum, default_value_t = PlainFormat::Text)]
+    pub format: PlainFormat,
+}
+
+#[derive(Debug, Args)]
+pub struct WhyNotArguments {
+    #[command(flatten)]
+    pub club: ClubArguments,
+    /// The periods to weigh: `1850s`, `1850-65` or `1893`; the second is by default the likeliest decade.
+    #[arg(long, required = true, num_args = 1..=2, value_name = "PERIOD")]
+    pub periods: Vec<String>,
+}
+
+#[derive(Debug, Args)]
+pub struct CompareArguments {
+    #[command(flatten)]
+    pub club: ClubArguments,
+    /// Draw the clubs one below another on one axis of years, into this .svg or .png.
+    #[arg(long, value_name = "FILE")]
+    pub chart: Option<PathBuf>,
+    /// Replace the chart if it exists.
+    #[arg(long)]
+    pub force: bool,
+}
+
+#[derive(Debug, Args)]
+pub struct CollectionArguments {
+    #[command(flatten)]
+    pub club: ClubArguments,
+    /// Date every club by its clues, those of known date too.
+    #[arg(long)]
+    pub by_clues_alone: bool,
+}
+
+#[derive(Debug, Args)]
+pub struct ChartArguments {
+    #[command(flatten)]
+    pub records: RecordArguments,
+    /// File to write, ending in .svg or .png; without it the SVG goes to standard output.
+    #[arg(long, value_name = "FILE")]
+    pub out: Option<PathBuf>,
+    /// What to draw; by default both for one club, and bars for several.
+    #[arg(long, value_enum)]
+    pub show: Option<ChartPanels>,
+    /// Replace the output if it exists.
+    #[arg(long)]
+    pub force: bool,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum ChartPanels {
+    /// A bar of nested bands for each club, on one axis of years.
+    Bars,
+    /// The posterior of each club.
+    Posterior,
+    /// The ledger of each club.
+    Ledger,
+    /// Both for each club.
+    Both,
+}

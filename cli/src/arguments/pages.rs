@@ -1,0 +1,83 @@
+//! Arguments of the commands that make pages and sheets, and of entry at the bench.
+
+use super::{PlainFormat, RecordArguments};
+use clap::{Args, ValueEnum};
+use std::path::PathBuf;
+
+#[derive(Debug, Args)]
+pub struct CluesArguments {
+    /// Catalogue to print; without it the calibration's own.
+    #[arg(long, value_name = "FILE")]
+    pub catalogue: Option<PathBuf>,
+    /// Calibration whose catalogue to print; without it the built-in demo's.
+    #[arg(long, value_name = "FILE")]
+    pub calibration: Option<PathBuf>,
+    /// Write a blank recording sheet, one column a clue, to this .csv or .xlsx.
+    #[arg(long, value_name = "FILE")]
+    pub sheet: Option<PathBuf>,
+    /// Replace the sheet if it exists.
+    #[arg(long)]
+    pub force: bool,
+    /// Form of what is printed.
+    #[arg(long, value_enum, default_value_t = PlainFormat::Text)]
+    pub format: PlainFormat,
+}
+
+#[derive(Debug, Args)]
+pub struct WriteUpArguments {
+    #[command(flatten)]
+    pub records: RecordArguments,
+    /// Folder in which each club's own folder is made; by default that of its record.
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+    /// Only these pages; may be given several times. By default all.
+    #[arg(long = "page", value_enum, value_name = "PAGE")]
+    pub pages: Vec<PageKind>,
+    /// Also give the chance that the club was made before this year.
+    #[arg(long, value_name = "YEAR", allow_negative_numbers = true)]
+    pub before: Option<i32>,
+    /// Print owner, address, storage place and the like too (`text.owner`, ...).
+    #[arg(long)]
+    pub with_private: bool,
+    /// Replace pages that exist.
+    #[arg(long)]
+    pub force: bool,
+    /// Form of the list of files written.
+    #[arg(long, value_enum, default_value_t = PlainFormat::Text)]
+    pub format: PlainFormat,
+}
+
+/// A page of a write-up.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum PageKind {
+    /// The full report, as HTML and Markdown.
+    Report,
+    /// Heading and at most 80 words for a catalogue.
+    Catalogue,
+    /// 25 to 50 words for an exhibition.
+    Label,
+    /// Schedule for an insurer, after Object ID; no value.
+    Insurance,
+}
+
+#[derive(Debug, Args)]
+pub struct RecordingArguments {
+    /// Record to write (TOML); saved after every answer.
+    #[arg(long, value_name = "FILE")]
+    pub out: PathBuf,
+    /// Id of the club; asked for if not given.
+    #[arg(long, value_name = "ID")]
+    pub id: Option<String>,
+    /// Go on with a record that exists.
+    #[arg(long)]
+    pub resume: bool,
+    /// Calibration file; without it the built-in demo is used.
+    #[arg(long, value_name = "FILE")]
+    pub calibration: Option<PathBuf>,
+    /// Prior of the running date.
+    #[arg(long, value_name = "NAME")]
+    pub prior: Option<String>,
+    /// Form of the answer at the end.
+    #[arg(long, value_enum, default_value_t = PlainFormat::Text)]
+    pub format: PlainFormat,
+}

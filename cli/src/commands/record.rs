@@ -1,0 +1,279 @@
+//! `agewright record`: entry at the bench, clue by clue.
+
+use super::question::{calibration, prior_failure};
+use crate::Streams;
+use crate::answers::{Answer, print_json};
+use crate::arguments::{PlainFormat, RecordingArguments};
+use crate::clue_orders::clue_orders;
+use crate::failure::Failure;
+use crate::files::{LoadedCalibration, RecordFile, check_may_write};
+use crate::nearest_word::hint;
+use crate::terminal::{DateText, clue_prompt, date_text, wrapped};
+use crate::wording::date_line;
+use agewright_model::{Cell, Club, Clue, ClueKind, Dating, DatingOptions, EXACT_CLUES, Part};
+use std::io::{BufRead, BufReader, Write};
+
+/// Texts that are asked for behind the clues.
+const TEXTS: [(&str, &str); 4] = [
+    ("title", "What it is, for the page (e.g. Iron with a smooth face)"),
+    ("inscription", "Marks, letter by letter, gaps as [...]"),
+    ("condition", "Condition"),
+    ("note", "Note"),
+];
+
+/// What a person answers.
+enum Said {
+    Skip,
+    Back,
+    Stop,
+    Help,
+    Clear,
+    Text(String),
+}
+
+pub fn run(arguments: &RecordingArguments, streams: &mut Streams<'_>) -> Result<(), Failure> {
+    let loaded = calibration(arguments.calibration.as_deref(), streams)?;
+    if let Some(prior) = &arguments.prior {
+        loaded.calibration.prior(prior).map_err(|error| prior_failure(&error))?;
+    }
+    if !arguments.resume {
+        check_may_write(&arguments.out, false).map_err(|failure| match failure {
+            Failure::Rejected(_) => Failure::Rejected(format!(
+                "{} exists and was left as it is\n= help: choose another name, or go on with it by --resume",
+                arguments.out.display()
+            )),
+            other => other,
+        })?;
+    }
+    let found = if arguments.resume {
+        Some(RecordFile::resume(&arguments.out, &loaded.calibration.catalogue, streams)?)
+    } else {
+        None
+    };
+    let Streams { stdin, stdout, stderr } = streams;
+    let mut entry =
+        Entry { loaded: &loaded, prior: arguments.prior.as_deref(), input: BufReader::new(stdin), out: stderr };
+    let (mut file, mut club) = match found {
+        Some((file, club)) => (file, club),
+        None => entry.begin(arguments)?,
+    };
+    entry.clues(&mut file, &mut club)?;
+    let kept = if file.is_saved() {
+        format!("Saved in {}.", file.path().display())
+    } else {
+        "Nothing was answered, and nothing was written.".to_owned()
+    };
+    writeln!(entry.out, "\n{}", wrapped(&kept, ""))?;
+    let datings = entry.datings(&club, EXACT_CLUES)?;
+    let mut streams = Streams { stdin: &mut std::io::empty(), stdout: *stdout, stderr: *entry.out };
+    report(arguments, &loaded, &club, &datings, &mut streams)
+}
+
+/// The answer at the end.
+fn report(
+    arguments: &RecordingArguments,
+    loaded: &LoadedCalibration,
+    club: &Club,
+    datings: &[Dating],
+    streams: &mut Streams<'_>,
+) -> Result<(), Failure> {
+    match arguments.format {
+        PlainFormat::Text => {
+            let shown = DateText { calibration: &loaded.calibration, club, datings, before: None, detail: false };
+            Ok(write!(streams.stdout, "{}", date_text(&shown))?)
+        }
+        PlainFormat::Json => {
+            let mut answers: Vec<Answer> =
+                datings.iter().map(|dating| Answer::new(loaded, club, dating, None)).collect();
+            let mut first = answers.remove(0);
+            first.other_parts = answers;
+            print_json(&first, streams)
+        }
+    }
+}
+
+/// One sitting at the bench.
+struct Entry<'a, 'b> {
+    loaded: &'a LoadedCalibration,
+    prior: Option<&'a str>,
+    input: BufReader<&'a mut &'b mut dyn std::io::Read>,
+    out: &'a mut &'b mut dyn Write,
+}
+
+impl Entry<'_, '_> {
+    fn begin(&mut self, arguments: &RecordingArguments) -> Result<(RecordFile, Club), Failure> {
+        let catalogue = &self.loaded.calibration.catalogue;
+        let id = match &arguments.id {
+            Some(id) => id.trim().to_owned(),
+            None => loop {
+                write!(self.out, "Id of the club, a name or number of its own\n> ")?;
+                match self.listen()? {
+                    Said::Text(id) => break id,
+                    Said::Stop => return Err(Failure::Usage("the club needs an id; nothing was written".to_owned())),
+                    _ => {}
+                }
+            },
+        };
+        if id.is_empty() || id.chars().any(char::is_control) {
+            return Err(Failure::Usage("--id: a name or number on one line".to_owned()));
+        }
+        let file = RecordFile::new(&arguments.out, &id, catalogue)?;
+        let cells = vec![Cell::NotExamined; catalogue.clues.len()];
+        Ok((file, Club { id, cells, ..Club::default() }))
+    }
+
+    /// Asks for all clues and texts, from the first that has no answer yet.
+    fn clues(&mut self, file: &mut RecordFile, club: &mut Club) -> Result<(), Failure> {
+        let catalogue = &self.loaded.calibration.catalogue;
+        let n_clues = catalogue.clues.len();
+        writeln!(
+            self.out,
+            "{}",
+            wrapped(
+                "Enter skips, < goes back, - takes an answer away, ? tells how, . stops. Add ? behind a doubtful reading; \
+                 \"unreadable\" for worn or covered, \"altered\" for known later work, a|b for one of these. Every answer is \
+                 saved as it is given. Nothing is cleaned, unwound or taken apart; chisel-cut points are sharp.",
+                ""
+            )
+        )?;
+        let mut at = club.cells.iter().position(|cell| *cell == Cell::NotExamined).unwrap_or(n_clues);
+        while at < n_clues + TEXTS.len() {
+            let next = match catalogue.clues.get(at) {
+                Some(clue) => self.clue(file, club, at, clue)?,
+                None => self.text(file, club, TEXTS[at - n_clues])?,
+            };
+            match next {
+                Next::On => at += 1,
+                Next::Back => at = at.saturating_sub(1),
+                Next::Stop => break,
+            }
+        }
+        Ok(())
+    }
+
+    fn clue(&mut self, file: &mut RecordFile, club: &mut Club, ix: usize, clue: &Clue) -> Result<Next, Failure> {
+        let n_clues = self.loaded.calibration.catalogue.clues.len();
+        write!(self.out, "\n{}", clue_prompt(clue, ix + 1, n_clues, club.cells.get(ix)))?;
+        loop {
+            write!(self.out, "> ")?;
+            let text = match self.listen()? {
+                Said::Skip => return Ok(Next::On),
+                Said::Back => return Ok(Next::Back),
+                Said::Stop => return Ok(Next::Stop),
+                Said::Help => {
+                    write!(self.out, "{}", clue_prompt(clue, ix + 1, n_clues, club.cells.get(ix)))?;
+                    continue;
+                }
+                Said::Clear => {
+                    club.cells[ix] = Cell::NotExamined;
+                    file.set_reading(&clue.id, None)?;
+                    return Ok(Next::On);
+                }
+                Said::Text(text) => as_kept(clue, &text),
+            };
+            match Cell::from_text(clue, &text, false) {
+                Ok(cell) => {
+                    file.set_reading(&clue.id, Some(&text))?;
+                    club.cells[ix] = cell;
+                    self.so_far(club)?;
+                    return Ok(Next::On);
+                }
+                Err(error) => {
+                    let help = error.choices().and_then(|(word, allowed)| hint(word, allowed));
+                    let help = help.map_or_else(String::new, |help| format!("; {help}"));
+                    writeln!(self.out, "{}", wrapped(&format!("{error}{help}"), "  "))?;
+                }
+            }
+        }
+    }
+
+    fn text(&mut self, file: &mut RecordFile, club: &mut Club, (key, what): (&str, &str)) -> Result<Next, Failure> {
+        let now = if key == "note" { Some(&club.note).filter(|note| !note.is_empty()) } else { club.text.get(key) };
+        let now = now.map_or_else(String::new, |now| format!("\n  now: {now}"));
+        write!(self.out, "\n{what}{now}\n> ")?;
+        loop {
+            match self.listen()? {
+                Said::Skip | Said::Clear => return Ok(Next::On),
+                Said::Back => return Ok(Next::Back),
+                Said::Stop => return Ok(Next::Stop),
+                Said::Help => write!(self.out, "For the page, never evidence\n> ")?,
+                Said::Text(text) if text.chars().any(char::is_control) => {
+                    write!(self.out, "There are control characters in it\n> ")?;
+                }
+                Said::Text(text) => {
+                    file.set_text(key, &text)?;
+                    if key == "note" {
+                        club.note = text;
+                    } else {
+                        club.text.insert(key.to_owned(), text);
+                    }
+                    return Ok(Next::On);
+                }
+            }
+        }
+    }
+
+    /// One answer; the end of the input is a stop.
+    fn listen(&mut self) -> Result<Said, Failure> {
+        self.out.flush()?;
+        let mut line = Vec::new();
+        if self.input.read_until(b'\n', &mut line)? == 0 {
+            return Ok(Said::Stop);
+        }
+        let text = String::from_utf8_lossy(&line);
+        Ok(match text.trim() {
+            "" => Said::Skip,
+            "<" => Said::Back,
+            "." => Said::Stop,
+            "?" => Said::Help,
+            "-" => Said::Clear,
+            text => Said::Text(text.to_owned()),
+        })
+    }
+
+    fn datings(&self, club: &Club, exact_up_to: usize) -> Result<Vec<Dating>, Failure> {
+        let options = DatingOptions { prior: self.prior, without: &[], exact_up_to, orders: &|ids| clue_orders(ids) };
+        let date = |part: Part| Dating::of(&self.loaded.calibration, club, part, options);
+        let parts = self.loaded.calibration.parts();
+        parts.into_iter().map(date).collect::<Result<Vec<_>, _>>().map_err(|error| prior_failure(&error))
+    }
+
+    /// The running date, of each part that something was read of.
+    fn so_far(&mut self, club: &Club) -> Result<(), Failure> {
+        let there_and_back = |ids: &[&str]| vec![(0..ids.len()).collect(), (0..ids.len()).rev().collect()];
+        for part in self.loaded.calibration.parts() {
+            let options = DatingOptions { prior: self.prior, without: &[], exact_up_to: 0, orders: &there_and_back };
+            let dating = Dating::of(&self.loaded.calibration, club, part, options).map_err(|e| prior_failure(&e))?;
+            if dating.has_evidence() {
+                writeln!(self.out, "  so far, {}: {}", part.word(), date_line(&dating))?;
+            }
+        }
+        Ok(())
+    }
+}
+
+enum Next {
+    On,
+    Back,
+    Stop,
+}
+
+/// An answer as it is kept: levels by their words, a decimal comma as a point.
+fn as_kept(clue: &Clue, text: &str) -> String {
+    if clue.kind == ClueKind::Measured { text.replace(',', ".") } else { by_number(clue, text) }
+}
+
+/// Levels may be chosen by their numbers on the screen: `2`, `1|2`, `2?`; a level that is itself named so comes first.
+fn by_number(clue: &Clue, text: &str) -> String {
+    if clue.levels.iter().any(|level| level.id == text.trim_end_matches('?')) {
+        return text.to_owned();
+    }
+    let (body, doubt) = text.strip_suffix('?').map_or((text, ""), |body| (body, "?"));
+    let named = |word: &str| {
+        let number: usize = word.trim().parse().ok()?;
+        clue.levels.get(number.checked_sub(1)?).map(|level| level.id.clone())
+    };
+    let words: Vec<String> =
+        body.split('|').map(|word| named(word).unwrap_or_else(|| word.trim().to_owned())).collect();
+    format!("{}{doubt}", words.join("|"))
+}

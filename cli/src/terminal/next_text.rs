@@ -1,0 +1,66 @@
+//! What to look at next, as text.
+
+use super::messages::{clue_how, clue_name};
+use super::page::{part_suffix, table, wrapped};
+use crate::wording::{in_a_hundred, percent, year};
+use agewright_model::{Calibration, Club, NextLooks, Part};
+use std::fmt::Write as _;
+
+/// How to take the reading is told for so many clues.
+const EXPLAINED: usize = 3;
+
+/// Bits to two decimals; nothing is 0.00, never -0.00.
+fn bits(bits: f64) -> String {
+    let text = format!("{bits:.2}");
+    if text == "-0.00" { "0.00".to_owned() } else { text }
+}
+
+/// Text of at most 80 columns.
+pub fn next_text(calibration: &Calibration, club: &Club, part: Part, next: &NextLooks) -> String {
+    let mut out = format!("{}{}: what to look at next\n\n", club.id, part_suffix(part));
+    let now =
+        format!("Now: middle year {}, the 4-in-5 band is {:.0} years wide.", year(next.median_now), next.width_now);
+    let _ = writeln!(out, "{}\n", wrapped(&now, "  "));
+    if next.looks.is_empty() {
+        let _ = writeln!(out, "Every clue that the calibration knows has been examined.");
+        return out;
+    }
+    let rows = next.looks.iter().map(|look| {
+        vec![
+            clue_name(calibration, &look.clue),
+            bits(look.bits),
+            format!("{:.0} years", look.width),
+            percent(look.change),
+        ]
+    });
+    let headings = ["Clue not yet examined", "Bits", "Band then", "Moves 10 years or more"];
+    let _ = writeln!(out, "{}", table(&headings, rows.collect(), &[1, 2, 3]));
+    let mut explained = "Bits: what looking may be expected to narrow, averaged over what may be found; one bit halves the years in question. Band then: years in the 4-in-5 band to be expected after looking. The last column: how likely the middle year is to move by ten years or more.".to_owned();
+    if next.looks.iter().any(|look| look.bits < -0.005) {
+        explained.push_str(
+            " Bits below 0: the clue describes the club, and is likelier to loosen what the measures seem to say than to \
+             narrow it; the answer is then the truer one.",
+        );
+    }
+    let _ = writeln!(out, "\n{}", wrapped(&explained, "  "));
+    for look in next.looks.iter().take(EXPLAINED) {
+        let how = clue_how(calibration, &look.clue);
+        if how.is_empty() {
+            continue;
+        }
+        let _ = writeln!(out, "\n{}", wrapped(&format!("{}: {how}", clue_name(calibration, &look.clue)), "  "));
+        if !look.outcomes.is_empty() {
+            let told: Vec<String> = look
+                .outcomes
+                .iter()
+                .filter(|outcome| outcome.chance >= 0.005)
+                .map(|outcome| {
+                    format!("{} ({}): {}", outcome.level, in_a_hundred(outcome.chance), year(outcome.median))
+                })
+                .collect();
+            let _ = writeln!(out, "{}", wrapped(&format!("  Middle year if it is {}.", told.join("; ")), "  "));
+        }
+    }
+    out.push_str("\nNothing is cleaned, unwound or taken apart for a reading.\n");
+    out
+}

@@ -1,0 +1,206 @@
+//! Everything that a page says of a club, in words and figures as printed; the templates only put it in its place.
+
+use super::part_facts::{PartFacts, part_facts};
+use super::plain_words::{look, reading_in_words};
+use crate::failure::Failure;
+use crate::files::{LoadedCalibration, record_text};
+use crate::terminal::{NO_COLLECTION, audit_words};
+use crate::wording::{date_line, in_a_hundred, in_words, label_date, span, year};
+use agewright_model::{Cell, Club, Clue, Dating, Prior, Sensitivity};
+use serde::Serialize;
+
+/// A club on paper.
+#[derive(Debug, Serialize)]
+pub struct PageFacts {
+    pub id: String,
+    pub title: String,
+    pub date_line: String,
+    pub label_date: String,
+    pub before: Option<String>,
+    pub parts: Vec<PartFacts>,
+    pub readings: Vec<ReadingFacts>,
+    pub not_examined: Vec<String>,
+    /// Headings and texts of the page that are never evidence.
+    pub texts: Vec<TextFacts>,
+    /// Names of texts that are kept back.
+    pub kept_back: Vec<String>,
+    pub prior: String,
+    pub calibration: CalibrationFacts,
+    pub record: String,
+    pub command: String,
+    pub version: &'static str,
+}
+
+#[derive(Debug, Serialize)]
+pub struct CalibrationFacts {
+    pub name: String,
+    pub sha256: String,
+    pub sentence: String,
+    /// What the reader must know of the calibration before anything else; often nothing.
+    pub caution: String,
+    pub audit: Option<String>,
+}
+
+#[derive(Debug, Serialize)]
+pub struct TextFacts {
+    pub key: String,
+    pub heading: String,
+    pub text: String,
+}
+
+#[derive(Debug, Serialize)]
+pub struct ReadingFacts {
+    pub clue: String,
+    pub part: &'static str,
+    pub reading: String,
+    pub look: String,
+    pub how: String,
+    pub measured: bool,
+    /// `unreadable` and `altered` say nothing of the date.
+    pub counts: bool,
+}
+
+/// What is known of a club when a page is made of it.
+pub struct Known<'a> {
+    pub loaded: &'a LoadedCalibration,
+    pub club: &'a Club,
+    pub datings: &'a [Dating],
+    pub sensitivities: &'a [Sensitivity],
+    pub before: Option<i32>,
+    pub with_private: bool,
+    /// How the answer is asked for again.
+    pub command: String,
+}
+
+/// Texts that stay off a page unless asked for: of people, places and worth.
+const PRIVATE: [&str; 12] = [
+    "owner",
+    "owner_address",
+    "address",
+    "email",
+    "phone",
+    "storage",
+    "storage_place",
+    "location",
+    "value",
+    "price",
+    "valuation",
+    "insured_value",
+];
+impl PageFacts {
+    pub fn new(known: &Known<'_>) -> Result<Self, Failure> {
+        let (club, calibration) = (known.club, &known.loaded.calibration);
+        let head = known.datings.first();
+        let parts = known
+            .datings
+            .iter()
+            .zip(known.sensitivities)
+            .enumerate()
+            .filter(|(place, (dating, _))| *place == 0 || dating.has_evidence() || !dating.unused.is_empty())
+            .map(|(_, (dating, sensitivity))| part_facts(known, dating, sensitivity))
+            .collect::<Result<Vec<_>, _>>()?;
+        let clues = || calibration.catalogue.clues.iter().zip(&club.cells);
+        let is_private = |key: &str| !known.with_private && PRIVATE.contains(&key.to_lowercase().as_str());
+        let texts = club
+            .text
+            .iter()
+            .filter(|(key, _)| key.as_str() != "title" && !is_private(key))
+            .map(|(key, text)| TextFacts { key: key.clone(), heading: heading(key), text: text.clone() });
+        let note = (!club.note.is_empty()).then(|| TextFacts {
+            key: "note".to_owned(),
+            heading: "Note".to_owned(),
+            text: club.note.clone(),
+        });
+        Ok(Self {
+            id: club.id.clone(),
+            title: club.text.get("title").cloned().unwrap_or_else(|| format!("Wooden-shafted club {}", club.id)),
+            date_line: head.map(date_line).unwrap_or_default(),
+            label_date: head.map(label_date).unwrap_or_default(),
+            before: head.zip(known.before).map(|(head, before)| {
+                let chance = head.posterior.probability_before(before);
+                format!("Made before {}: {} ({}).", year(before), in_a_hundred(chance), in_words(chance))
+            }),
+            parts,
+            readings: clues().filter_map(|(clue, cell)| reading_facts(clue, cell)).collect(),
+            not_examined: clues().filter(|(_, cell)| **cell == Cell::NotExamined).map(|(c, _)| c.name()).collect(),
+            texts: texts.chain(note).collect(),
+            kept_back: club.text.keys().filter(|key| is_private(key)).map(|key| heading(key)).collect(),
+            prior: head.map(prior_sentence).unwrap_or_default(),
+            calibration: calibration_facts(known.loaded),
+            record: record_text(club, &calibration.catalogue, &is_private).trim_end().to_owned(),
+            command: known.command.clone(),
+            version: concat!("agewright ", env!("CARGO_PKG_VERSION")),
+        })
+    }
+
+    /// A text of the page by its key.
+    pub fn text(&self, key: &str) -> Option<&str> {
+        self.texts.iter().find(|text| text.key == key).map(|text| text.text.as_str())
+    }
+}
+
+/// `examined_by` as a heading: `Examined by`.
+fn heading(key: &str) -> String {
+    let words = key.replace(['_', '-'], " ");
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| format!("{}{}", first.to_uppercase(), letters.as_str()))
+}
+
+fn reading_facts(clue: &Clue, cell: &Cell) -> Option<ReadingFacts> {
+    let (reading, counts) = match cell {
+        Cell::NotExamined => return None,
+        Cell::Unreadable => ("unreadable: worn or covered".to_owned(), false),
+        Cell::Altered => ("altered: known later work".to_owned(), false),
+        Cell::Read(reading) => (reading_in_words(clue, reading), true),
+    };
+    Some(ReadingFacts {
+        clue: clue.name(),
+        part: clue.part.word(),
+        reading,
+        look: look(clue, cell),
+        how: clue.how.clone(),
+        measured: clue.kind == agewright_model::ClueKind::Measured,
+        counts,
+    })
+}
+
+fn prior_sentence(dating: &Dating) -> String {
+    if dating.prior == Prior::FLAT {
+        return "The prior is flat: every year alike, though many more clubs survive from late years than from early ones."
+            .to_owned();
+    }
+    format!(
+        "The prior, how clubs were taken to be spread over the years before this one was looked at, is \"{}\"; with every \
+         year alike the middle year would be {}.",
+        dating.prior,
+        year(dating.flat_median)
+    )
+}
+
+fn calibration_facts(loaded: &LoadedCalibration) -> CalibrationFacts {
+    let origin = &loaded.calibration.origin;
+    let mut sentence = match origin.dated {
+        Some([from, to]) => format!("It was fitted on {} clubs dated {}.", origin.clubs, span(from, to)),
+        None => "It was made of rules of thumb.".to_owned(),
+    };
+    if !origin.rules_file.is_empty() && origin.clubs > 0 {
+        sentence.push_str(" Rules of thumb count beside them.");
+    }
+    CalibrationFacts {
+        name: loaded.calibration.name.clone(),
+        sha256: loaded.sha256.clone(),
+        sentence,
+        caution: match (origin.clubs, origin.notice.is_empty()) {
+            (0, true) => NO_COLLECTION.to_owned(),
+            (0, false) => format!("{} {NO_COLLECTION}", origin.notice),
+            _ => origin.notice.clone(),
+        },
+        audit: origin.audit.as_ref().map(|audit| {
+            let (clubs, folds) = (audit.clubs, audit.folds);
+            format!(
+                "Audit: {clubs} of its clubs, each dated by a fit without it ({folds} folds): {}.",
+                audit_words(audit)
+            )
+        }),
+    }
+}

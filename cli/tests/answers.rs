@@ -1,0 +1,189 @@
+//! Questions about clubs: why not, what next, which is older, what is in the collection.
+#![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
+
+mod private_folder;
+
+use private_folder::{Bench, project, unwrapped};
+use serde_json::Value;
+use std::collections::BTreeSet;
+
+fn demo(name: &str) -> String {
+    project().join("demo-data").join(name).to_string_lossy().into_owned()
+}
+
+fn number(value: &Value) -> f64 {
+    value.as_f64().unwrap_or_else(|| panic!("{value} is no number"))
+}
+
+#[test]
+fn why_not_adds_up_and_agrees_with_the_answer() {
+    let bench = Bench::new();
+    let record = demo("smooth-face.toml");
+    let answer = &bench.json(&["date", &record, "--format", "json"])[0];
+    let why = &bench.json(&["why-not", &record, "--periods", "1850s", "1900s", "--format", "json"])[0];
+    let decade = |from: i64| {
+        let rows = answer["by_row"].as_array().unwrap();
+        number(&rows.iter().find(|row| row["from"] == from).unwrap()["probability"])
+    };
+    assert!((number(&why["periods"][0]["probability"]) - decade(1850)).abs() < 1e-12);
+    let entries: f64 = why["entries"].as_array().unwrap().iter().map(|e| number(&e["decibans"])).sum();
+    let total = number(&why["base_rate_decibans"]) + entries;
+    assert!((total - number(&why["total_decibans"])).abs() < 1e-9);
+    assert!((total - 10.0 * (decade(1850) / decade(1900)).log10()).abs() < 1e-9);
+    let text = bench.run(&["why-not", &record, "--periods", "1850s"]).stdout;
+    let plain = unwrapped(&text);
+    assert!(
+        plain.contains("why not the 1850s?") && plain.contains("Against the 1900s")
+            || plain.contains("Against the 1910s"),
+        "{text}"
+    );
+    assert!(plain.contains("10 are 10 to one") && plain.contains("Base rate"), "{text}");
+}
+
+#[test]
+fn periods_that_are_none_are_refused() {
+    let bench = Bench::new();
+    let record = demo("smooth-face.toml");
+    for period in ["early", "1855s", "1870-60", "1500s", "2000"] {
+        let run = bench.run(&["why-not", &record, "--periods", period, "1900s"]);
+        assert_eq!(run.code, 2, "{period}: {}", run.stderr);
+        assert!(run.stdout.is_empty() && run.stderr.contains("--periods"), "{}", run.stderr);
+    }
+}
+
+/// A look that was made is no longer offered, and the answer then is one of those that were foretold.
+#[test]
+fn what_was_foretold_comes_true() {
+    let bench = Bench::fitted();
+    bench.write("r.csv", "id,hosel,pin,nicking\na,4.2,,coarse\nb,4.2,side_side,coarse\n");
+    let arguments = |command: &'static str, id: &'static str| {
+        [command, "r.csv", "--club", id, "--calibration", "cal.toml", "--format", "json"]
+    };
+    let next = &bench.json(&arguments("next", "a"))[0];
+    let looks = next["looks"].as_array().unwrap();
+    assert_eq!(looks.iter().map(|look| look["clue"].as_str().unwrap()).collect::<Vec<_>>(), ["pin"]);
+    let foretold = looks[0]["outcomes"].as_array().unwrap().iter().find(|o| o["level"] == "side_side").unwrap();
+    let after = &bench.json(&arguments("date", "b"))[0];
+    assert_eq!((&foretold["median"], &foretold["from"]), (&after["median"], &after["bands"][1]["from"]));
+    assert!(bench.json(&arguments("next", "b"))[0]["looks"].as_array().unwrap().is_empty());
+    bench.write("worn.csv", "id,hosel,pin\na,4.2,unreadable\n");
+    let worn = &bench.json(&["next", "worn.csv", "--calibration", "cal.toml", "--format", "json"])[0];
+    assert_eq!(worn["looks"].as_array().unwrap().len(), 1, "what is unreadable is not offered: {worn}");
+}
+
+#[test]
+fn compare_says_which_is_older() {
+    let bench = Bench::new();
+    let table = demo("undated.csv");
+    let arguments = ["compare", &table, "--club", "old-heavy", "--club", "set-iron", "--club", "plain-cleek"];
+    let answer = &bench.json(&[&arguments[..], &["--format", "json"]].concat())[0];
+    let clubs = answer["clubs"].as_array().unwrap();
+    let sum: f64 = clubs.iter().map(|club| number(&club["chance_of_oldest"])).sum();
+    assert!((sum - 1.0).abs() < 1e-12 && number(&clubs[0]["chance_of_oldest"]) > 0.95);
+    for pair in answer["pairs"].as_array().unwrap() {
+        let three = ["first_older", "same_year", "second_older"].map(|field| number(&pair[field]));
+        assert!((three.iter().sum::<f64>() - 1.0).abs() < 1e-12);
+    }
+    let text = bench.run(&arguments).stdout;
+    assert!(text.contains("old-heavy is almost certainly the oldest"), "{text}");
+    assert!(text.contains("old-heavy older than set-iron"), "{text}");
+    let chart = bench.run(&[&arguments[..], &["--chart", "bars.svg"]].concat());
+    assert_eq!(chart.code, 0, "{}", chart.stderr);
+    let svg = bench.read("bars.svg");
+    assert!(svg.contains("role=\"img\"") && svg.contains("<desc>"));
+    // Bars and straight ticks; a curve would be a line of many points.
+    for line in svg.split("points=\"").skip(1) {
+        assert!(line.split('"').next().unwrap().split_whitespace().count() <= 2, "no curves: {line}");
+    }
+    for wrong in [&["compare", &table, "--club", "worn"][..], &["compare", &demo("wrackness.csv")]] {
+        assert_eq!(bench.run(wrong).code, 2);
+    }
+}
+
+#[test]
+fn a_collection_is_counted_by_chances() {
+    let bench = Bench::new();
+    let answer = &bench.json(&["collection", &demo("undated.csv"), "--format", "json"])[0];
+    let rows = answer["by_row"].as_array().unwrap();
+    let expected: f64 = rows.iter().map(|row| number(&row["expected"])).sum();
+    assert!((expected - 8.0).abs() < 1e-9, "every club is counted once: {expected}");
+    let singles = bench.json(&["date", &demo("undated.csv"), "--format", "json"]);
+    for (ix, row) in rows.iter().enumerate() {
+        let sum: f64 = singles.iter().map(|club| number(&club["by_row"][ix]["probability"])).sum();
+        assert!((number(&row["expected"]) - sum).abs() < 1e-9);
+        assert!(row["fewest"].as_u64() <= row["most"].as_u64());
+    }
+    let again: Vec<&str> = answer["look_again"].as_array().unwrap().iter().map(|c| c["id"].as_str().unwrap()).collect();
+    assert!(again.contains(&"two-ages") && !again.contains(&"smooth-face"), "{again:?}");
+    let known = &bench.json(&["collection", &demo("wrackness.csv"), "--format", "json"])[0];
+    let clubs = known["clubs"].as_array().unwrap();
+    let given = clubs.iter().filter(|club| club["known"] == true).count();
+    assert!(given > 80 && given < clubs.len(), "opinions are dated by their clues: {given} of {}", clubs.len());
+}
+
+#[test]
+fn text_of_every_question_fits_eighty_columns() {
+    let bench = Bench::new();
+    let (table, dated) = (demo("undated.csv"), demo("wrackness.csv"));
+    let questions: [&[&str]; 7] = [
+        &["why-not", &table, "--club", "two-ages", "--periods", "1850s", "1900s"],
+        &["next", &table, "--club", "worn"],
+        &["compare", &table],
+        &["compare", &table, "--club", "plated", "--club", "two-ages"],
+        &["collection", &table],
+        &["collection", &dated, "--by-clues-alone"],
+        &["clues"],
+    ];
+    for question in questions {
+        let run = bench.run(question);
+        assert_eq!(run.code, 0, "{question:?}: {}", run.stderr);
+        for line in run.stdout.lines() {
+            assert!(line.chars().count() <= 80, "{question:?}: {line}");
+        }
+    }
+}
+
+/// Every field that the program prints is documented in cli/JSON.md.
+#[test]
+fn every_field_is_documented() {
+    let documented = std::fs::read_to_string(project().join("cli/JSON.md")).unwrap();
+    let bench = Bench::new();
+    let (table, record, dated, cat) =
+        (demo("undated.csv"), demo("smooth-face.toml"), demo("wrackness.csv"), demo("irons.toml"));
+    let questions: [&[&str]; 8] = [
+        &["date", &table, "--before", "1900"],
+        &["sensitivity", &record],
+        &["why-not", &record, "--periods", "1850s"],
+        &["next", &table, "--club", "worn"],
+        &["compare", &table],
+        &["collection", &table],
+        &["write-up", &record, "--out", "p"],
+        &["audit", "--catalogue", &cat, "--collection", &dated],
+    ];
+    fn fields(value: &Value, found: &mut BTreeSet<String>) {
+        match value {
+            Value::Object(object) => {
+                for (name, value) in object {
+                    found.insert(name.clone());
+                    fields(value, found);
+                }
+            }
+            Value::Array(values) => values.iter().for_each(|value| fields(value, found)),
+            _ => {}
+        }
+    }
+    let mut found = BTreeSet::new();
+    for question in questions {
+        for answer in bench.json(&[question, &["--format", "json"]].concat()) {
+            assert_eq!(answer["schema"], 1, "{question:?}");
+            fields(&answer, &mut found);
+        }
+    }
+    // Levels of coverage and the names of clues are keys too.
+    let missing: Vec<&String> = found
+        .iter()
+        .filter(|field| field.parse::<u32>().is_err())
+        .filter(|field| !documented.contains(&format!("`{field}`")) && !documented.contains(&format!(".{field}`")))
+        .collect();
+    assert!(missing.is_empty(), "not in cli/JSON.md: {missing:?}");
+}

@@ -1,0 +1,144 @@
+//! Recording sheets, spreadsheets, and entry at the bench.
+#![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
+
+mod private_folder;
+
+use private_folder::{Bench, unwrapped};
+use rust_xlsxwriter::{ExcelDateTime, Format, Workbook};
+
+fn workbook(fill: impl FnOnce(&mut rust_xlsxwriter::Worksheet)) -> Vec<u8> {
+    let mut book = Workbook::new();
+    fill(book.add_worksheet());
+    book.save_to_buffer().unwrap()
+}
+
+/// A spreadsheet dates like the same table as CSV, whatever its cells are typed as.
+#[test]
+fn a_spreadsheet_is_read_like_its_table() {
+    let bench = Bench::fitted();
+    bench.write("t.csv", "id,hosel,pin,nicking\n7,3.6,side_side,fine\nB,4 1/2 in,,coarse|fine\n");
+    let sheet = workbook(|sheet| {
+        for (column, heading) in ["id", "hosel", "pin", "nicking"].iter().enumerate() {
+            sheet.write_string(0, column as u16, *heading).unwrap();
+        }
+        sheet.write_number(1, 0, 7.0).unwrap();
+        sheet.write_number(1, 1, 3.599_999_999_999_999_6).unwrap();
+        sheet.write_string(1, 2, "side_side").unwrap().write_string(1, 3, "fine").unwrap();
+        sheet.write_string(3, 0, "B").unwrap().write_string(3, 1, "4 1/2 in").unwrap();
+        sheet.write_string(3, 3, "coarse|fine").unwrap();
+    });
+    bench.write("t.xlsx", sheet);
+    let date = |name: &str| bench.run(&["date", name, "--calibration", "cal.toml", "--format", "json"]);
+    let (csv, xlsx) = (date("t.csv"), date("t.xlsx"));
+    assert_eq!((csv.code, &xlsx.stdout), (0, &csv.stdout), "{}", xlsx.stderr);
+}
+
+#[test]
+fn a_wrong_cell_of_a_spreadsheet_is_named_by_its_row() {
+    let bench = Bench::fitted();
+    let day = Format::new().set_num_format("d mmm");
+    let sheet = workbook(|sheet| {
+        sheet.write_string(0, 0, "id").unwrap().write_string(0, 1, "hosel").unwrap().write_string(0, 2, "pin").unwrap();
+        sheet.write_string(1, 0, "fine").unwrap().write_number(1, 1, 4.0).unwrap();
+        sheet.write_string(2, 0, "day").unwrap();
+        sheet.write_datetime_with_format(2, 1, ExcelDateTime::from_ymd(2026, 3, 1).unwrap(), &day).unwrap();
+        sheet.write_string(4, 0, "word").unwrap().write_string(4, 2, "sideside").unwrap();
+    });
+    bench.write("t.xlsx", sheet);
+    let run = bench.run(&["date", "t.xlsx", "--calibration", "cal.toml"]);
+    assert_eq!(run.code, 3, "{}", run.stderr);
+    for said in [
+        "club day, column hosel",
+        "turned a fraction",
+        ":3:",
+        "club word, column pin",
+        ":5:",
+        "did you mean \"side_side\"",
+    ] {
+        assert!(unwrapped(&run.stderr).contains(said), "{said}: {}", run.stderr);
+    }
+    bench.write("broken.xlsx", b"PK\x03\x04 and nothing more");
+    let broken = bench.run(&["date", "broken.xlsx", "--calibration", "cal.toml"]);
+    assert_eq!(broken.code, 3, "{}", broken.stderr);
+}
+
+/// A blank sheet, filled in, is a table; its hints are no clubs.
+#[test]
+fn a_recording_sheet_is_filled_in_and_read() {
+    let bench = Bench::fitted();
+    for name in ["sheet.csv", "sheet.xlsx"] {
+        let run = bench.run(&["clues", "--calibration", "cal.toml", "--sheet", name]);
+        assert_eq!(run.code, 0, "{}", run.stderr);
+        let empty = bench.run(&["date", name, "--calibration", "cal.toml"]);
+        assert_eq!((empty.code, empty.stderr.contains("no club")), (3, true), "{}", empty.stderr);
+        assert_eq!(bench.run(&["clues", "--calibration", "cal.toml", "--sheet", name]).code, 3, "not overwritten");
+    }
+    let sheet = bench.read("sheet.csv");
+    assert!(sheet.starts_with('\u{feff}') && sheet.contains("\r\n"), "as a spreadsheet wants it");
+    assert!(sheet.contains("front_back; side_side") && sheet.contains("inches, 1.5 to 8"), "{sheet}");
+    let columns = sheet.lines().next().unwrap().matches(',').count();
+    let filled = format!("{}A,,,,,4 1/2 in,front_back,coarse{}\r\n", sheet, ",".repeat(columns - 7));
+    bench.write("filled.csv", filled);
+    bench.write("plain.csv", "id,hosel,pin,nicking\nA,4 1/2 in,front_back,coarse\n");
+    let date = |name: &str| bench.run(&["date", name, "--calibration", "cal.toml", "--format", "json"]).stdout;
+    assert_eq!(date("filled.csv"), date("plain.csv"));
+    assert_eq!(bench.run(&["clues", "--sheet", "sheet.pdf"]).code, 2);
+    let first = std::fs::read(bench.path("sheet.xlsx")).unwrap();
+    std::thread::sleep(std::time::Duration::from_millis(2100));
+    assert_eq!(bench.run(&["clues", "--calibration", "cal.toml", "--sheet", "sheet.xlsx", "--force"]).code, 0);
+    assert!(first == std::fs::read(bench.path("sheet.xlsx")).unwrap(), "the same catalogue makes the same bytes");
+}
+
+#[test]
+fn ids_that_a_spreadsheet_would_compute_are_marked_as_text() {
+    let bench = Bench::fitted();
+    bench.write("r.csv", "id,hosel\n=1+1,4\n@x,4\nplain,4\n");
+    let run = bench.run(&["date", "r.csv", "--calibration", "cal.toml", "--format", "csv"]);
+    let ids: Vec<&str> = run.stdout.lines().skip(1).map(|line| line.split(',').next().unwrap()).collect();
+    assert_eq!(ids, ["'=1+1", "'@x", "plain"]);
+}
+
+/// Skip, back, help, a slip, a choice by number, a clearing; the file after it dates as it was told.
+#[test]
+fn entry_at_the_bench_checks_saves_and_dates() {
+    let bench = Bench::fitted();
+    let answers = "A 1\n99\n4,5\n<\n4 1/2 in\n?\n1?\nnowhere\n3\nA title\n\n\n\n";
+    let run = bench.run_with(&["record", "--out", "r.toml", "--calibration", "cal.toml", "--format", "json"], answers);
+    assert_eq!(run.code, 0, "{}", run.stderr);
+    let said = unwrapped(&run.stderr);
+    for word in
+        ["1 of 3", "outside the range", "so far, head: ", "is no level of nicking", "now: 4.5", "Saved in r.toml"]
+    {
+        assert!(said.contains(word), "{word}: {}", run.stderr);
+    }
+    let record = bench.read("r.toml");
+    for line in
+        ["id = \"A 1\"", "hosel = \"4 1/2 in\"", "pin = \"front_back?\"", "nicking = \"absent\"", "title = \"A title\""]
+    {
+        assert!(record.contains(line), "{line}: {record}");
+    }
+    let dated = bench.run(&["date", "r.toml", "--calibration", "cal.toml", "--format", "json"]);
+    assert_eq!(run.stdout, dated.stdout, "the running answer is the answer");
+}
+
+#[test]
+fn entry_that_is_interrupted_goes_on_where_it_stopped() {
+    let bench = Bench::fitted();
+    let record = |extra: &[&str], answers: &str| {
+        bench.run_with(&[&["record", "--out", "r.toml", "--calibration", "cal.toml"], extra].concat(), answers)
+    };
+    // The input ends after one answer, as when the laptop's lid is shut.
+    assert_eq!(record(&["--id", "A"], "4.5\n").code, 0);
+    assert!(bench.read("r.toml").contains("hosel = \"4.5\""));
+    let again = record(&["--id", "A"], "");
+    assert_eq!(again.code, 3, "{}", again.stderr);
+    assert!(again.stderr.contains("--resume"), "{}", again.stderr);
+    bench.write("r.toml", bench.read("r.toml").replace("[readings]", "# written by hand\n[readings]"));
+    let resumed = record(&["--resume"], "front_back\n<\n-\n.\n");
+    assert_eq!(resumed.code, 0, "{}", resumed.stderr);
+    assert!(resumed.stderr.contains("2 of 3"), "{}", resumed.stderr);
+    let kept = bench.read("r.toml");
+    assert!(kept.contains("# written by hand") && kept.contains("hosel = \"4.5\"") && !kept.contains("pin"), "{kept}");
+    let nothing = bench.run_with(&["record", "--out", "n.toml", "--id", "B", "--calibration", "cal.toml"], "");
+    assert!(nothing.stderr.contains("nothing was written") && !bench.path("n.toml").exists(), "{}", nothing.stderr);
+}

@@ -1,0 +1,152 @@
+//! What to look at next, against brute force: clubs are drawn from the tables, those that agree with what is known are
+//! kept, the clue is read on each, and the answers after it are averaged.
+#![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
+
+use agewright_calibration::draw_club;
+use agewright_model::{Calibration, Cell, Club, Evidence, NextLook, Part, Posterior, Seen, next_looks};
+use external_checks::{club, demo_calibration};
+use rand::SeedableRng as _;
+use rand_chacha::ChaCha8Rng;
+
+/// Drawing follows the tables with every exponent at 1.
+fn untempered() -> Calibration {
+    let mut calibration = demo_calibration();
+    for table in &mut calibration.level_tables {
+        table.weight = 1.0;
+    }
+    for block in &mut calibration.blocks {
+        block.weight = 1.0;
+    }
+    calibration
+}
+
+fn posterior(calibration: &Calibration, club: &Club) -> Posterior {
+    let (evidence, _) = Evidence::gather(calibration, club, Part::Head, &[]);
+    let prior = calibration.prior("as-collected").unwrap();
+    Posterior::new(evidence.axis(), &[prior.ln_by_year(), &evidence.ln_likelihood(|_| true)])
+}
+
+fn width(posterior: &Posterior) -> f64 {
+    posterior.band(0.8).intervals.iter().map(|piece| f64::from(piece.to - piece.from + 1)).sum()
+}
+
+struct Averages {
+    bits: f64,
+    /// Standard error of `bits`.
+    error: f64,
+    width: f64,
+    change: f64,
+    kept: usize,
+}
+
+/// Draws until `wanted` clubs agree with what is known (`agrees`), and looks at `clue` on each.
+#[expect(clippy::cast_precision_loss, reason = "thousands of clubs")]
+fn brute_force(
+    calibration: &Calibration,
+    known: &[&str],
+    clue: &str,
+    agrees: impl Fn(&Club) -> bool,
+    wanted: usize,
+) -> Averages {
+    let prior = calibration.prior("as-collected").unwrap();
+    let mut random = ChaCha8Rng::seed_from_u64(20);
+    let (mut gains, mut widths, mut changes) = (Vec::new(), 0.0, 0.0);
+    while gains.len() < wanted {
+        let (_, drawn) = draw_club(calibration, prior, &mut random);
+        if !agrees(&drawn) {
+            continue;
+        }
+        let keep = |also: &[&str]| {
+            let mut club = drawn.clone();
+            for (cell, entry) in club.cells.iter_mut().zip(&calibration.catalogue.clues) {
+                if !known.contains(&entry.id.as_str()) && !also.contains(&entry.id.as_str()) {
+                    *cell = Cell::NotExamined;
+                }
+            }
+            posterior(calibration, &club)
+        };
+        let (before, after) = (keep(&[]), keep(&[clue]));
+        gains.push(before.entropy_bits() - after.entropy_bits());
+        widths += width(&after);
+        changes += f64::from(u8::from(after.median().abs_diff(before.median()) >= 10));
+    }
+    let n = gains.len() as f64;
+    let bits = gains.iter().sum::<f64>() / n;
+    let variance = gains.iter().map(|gain| (gain - bits).powi(2)).sum::<f64>() / (n - 1.0);
+    Averages { bits, error: (variance / n).sqrt(), width: widths / n, change: changes / n, kept: gains.len() }
+}
+
+fn look(calibration: &Calibration, known: &[(&str, &str)], clue: &str) -> NextLook {
+    let club = club(&calibration.catalogue, known);
+    let looks = next_looks(calibration, &club, Part::Head, None, &[]).unwrap().looks;
+    looks.into_iter().find(|look| look.clue == clue).unwrap()
+}
+
+fn compare(got: &NextLook, want: &Averages, slack: f64) {
+    let (clue, kept) = (&got.clue, want.kept);
+    assert!(
+        (got.bits - want.bits).abs() < 4.0 * want.error + slack,
+        "{clue}: {} bits, not {} ({kept})",
+        got.bits,
+        want.bits
+    );
+    assert!(
+        (got.width - want.width).abs() < 0.02 * want.width + 0.5,
+        "{clue}: width {}, not {}",
+        got.width,
+        want.width
+    );
+    assert!((got.change - want.change).abs() < 0.03, "{clue}: change {}, not {}", got.change, want.change);
+}
+
+#[test]
+fn expected_gains_are_those_of_simulated_looks() {
+    let calibration = untempered();
+    let level = |club: &Club, clue: &str| {
+        let ix = calibration.catalogue.clue_ix(clue).unwrap();
+        match &club.cells[ix].reading().unwrap().seen {
+            Seen::Levels(levels) => calibration.catalogue.clues[ix].levels[levels[0]].id.clone(),
+            Seen::Measure { .. } => unreachable!("a level clue"),
+        }
+    };
+    let known = [("pin_direction", "side_side"), ("hosel_join", "soft")];
+    for clue in ["face_scoring", "hosel_to_crease"] {
+        let agrees = |club: &Club| known.iter().all(|(id, word)| level(club, id) == *word);
+        let want = brute_force(&calibration, &known.map(|(id, _)| id), clue, agrees, 6000);
+        compare(&look(&calibration, &known, clue), &want, 0.003);
+    }
+}
+
+/// With another measure known, what it leads one to expect counts too; the drawn clubs have it within 3 %.
+#[test]
+fn a_known_measure_tells_what_to_expect_of_another() {
+    let calibration = untempered();
+    let ix = calibration.catalogue.clue_ix("top_edge").unwrap();
+    let agrees = |club: &Club| match club.cells[ix].reading().unwrap().seen {
+        Seen::Measure { value, .. } => (value / 0.19).ln().abs() < 0.03,
+        Seen::Levels(_) => false,
+    };
+    let want = brute_force(&calibration, &["top_edge"], "hosel_to_crease", agrees, 4000);
+    compare(&look(&calibration, &[("top_edge", "0.19")], "hosel_to_crease"), &want, 0.02);
+}
+
+#[test]
+fn chances_of_levels_are_predictive_and_sum_to_one() {
+    let calibration = demo_calibration();
+    let look = look(&calibration, &[("hosel_to_crease", "4")], "face_scoring");
+    assert!((look.outcomes.iter().map(|outcome| outcome.chance).sum::<f64>() - 1.0).abs() < 1e-12);
+    // By exact sums over years: the chance of a level is the mean of its likelihood over the answer without it.
+    let club = club(&calibration.catalogue, &[("hosel_to_crease", "4")]);
+    let before = posterior(&calibration, &club);
+    let table = calibration.level_table("face_scoring").unwrap();
+    for (k, outcome) in look.outcomes.iter().enumerate() {
+        let rows: Vec<f64> = table
+            .rows
+            .iter()
+            .map(|row| (1.0 - table.misread) * row.shares[k] + table.misread * table.overall[k])
+            .collect();
+        let by_year = before.axis().rows_to_years(&rows);
+        let want: f64 = by_year.iter().zip(before.by_year()).map(|(l, p)| l * p).sum();
+        assert!((outcome.chance - want).abs() < 1e-12, "{}", outcome.level);
+    }
+}
