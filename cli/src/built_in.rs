@@ -4,8 +4,8 @@ use crate::failure::{Failure, SourceText};
 use crate::files::{LoadedCalibration, load_calibration};
 use std::rc::Rc;
 
-/// Text of the built-in calibration: fitted from the invented demo collection.
-pub const BUILT_IN: &str = include_str!("../../demo-data/demo-calibration.toml");
+/// Text of the built-in calibration: made by `fit` from the starter rules for irons.
+pub const BUILT_IN: &str = include_str!("../irons/irons-calibration.toml");
 
 /// Reads the built-in calibration.
 pub fn built_in() -> Result<LoadedCalibration, Failure> {

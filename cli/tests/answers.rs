@@ -107,12 +107,18 @@ fn a_collection_is_counted_by_chances() {
     let rows = answer["by_row"].as_array().unwrap();
     let expected: f64 = rows.iter().map(|row| number(&row["expected"])).sum();
     assert!((expected - 8.0).abs() < 1e-9, "every club is counted once: {expected}");
-    let singles = bench.json(&["date", &demo("undated.csv"), "--format", "json"]);
+    // Under the built-in rules one club is dated by the specialist prior, a collection by the general one.
+    assert_eq!(answer["prior"], "general");
+    assert_eq!(bench.json(&["date", &demo("smooth-face.toml"), "--format", "json"])[0]["prior"], "specialist");
+    let singles = bench.json(&["date", &demo("undated.csv"), "--prior", "general", "--format", "json"]);
     for (ix, row) in rows.iter().enumerate() {
         let sum: f64 = singles.iter().map(|club| number(&club["by_row"][ix]["probability"])).sum();
         assert!((number(&row["expected"]) - sum).abs() < 1e-9);
         assert!(row["fewest"].as_u64() <= row["most"].as_u64());
     }
+    let by_demo =
+        ["collection", &demo("undated.csv"), "--calibration", &demo("demo-calibration.toml"), "--format", "json"];
+    let answer = &bench.json(&by_demo)[0];
     let again: Vec<&str> = answer["look_again"].as_array().unwrap().iter().map(|c| c["id"].as_str().unwrap()).collect();
     assert!(again.contains(&"two-ages") && !again.contains(&"smooth-face"), "{again:?}");
     let known = &bench.json(&["collection", &demo("wrackness.csv"), "--format", "json"])[0];

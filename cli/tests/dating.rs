@@ -140,17 +140,20 @@ fn text_fits_eighty_columns_and_balances_as_printed() {
     let bench = Bench::new();
     let demo = private_folder::project().join("demo-data");
     let undated = demo.join("undated.csv");
+    let calibration = demo.join("demo-calibration.toml").to_string_lossy().into_owned();
     for extra in [&[][..], &["--detail"], &["--before", "1900"], &["--prior", "flat"]] {
-        let outcome = bench.run(&[&["date", undated.to_str().unwrap()], extra].concat());
+        let outcome = bench.run(&[&["date", undated.to_str().unwrap(), "--calibration", &calibration], extra].concat());
         assert_eq!(outcome.code, 0, "{}", outcome.stderr);
         for line in outcome.stdout.lines() {
             assert!(line.chars().count() <= 80, "{line}");
         }
         assert!(outcome.stdout.contains("invented") && outcome.stdout.contains("no appraisal"));
     }
-    let trap = bench.run(&["date", undated.to_str().unwrap(), "--club", "smooth-face"]).stdout;
+    let one =
+        |id: &str| bench.run(&["date", undated.to_str().unwrap(), "--calibration", &calibration, "--club", id]).stdout;
+    let trap = one("smooth-face");
     assert!(trap.contains("the date line uses the middle year, 1910"), "{trap}");
-    let two = bench.run(&["date", undated.to_str().unwrap(), "--club", "two-ages"]).stdout;
+    let two = one("two-ages");
     assert!(
         unwrapped(&two).contains("two answers, either 1837-63, about") && unwrapped(&two).contains("is not a date"),
         "{two}"
@@ -201,15 +204,25 @@ fn shaft_clues_date_the_shaft_and_not_the_head() {
 fn clues_out_of_step_are_named_and_few() {
     let bench = Bench::new();
     let demo = |name: &str| private_folder::project().join("demo-data").join(name).to_string_lossy().into_owned();
+    let calibration = demo("demo-calibration.toml");
     let named = |id: &str| -> Vec<String> {
-        let answer = &bench.json(&["date", &demo("undated.csv"), "--club", id, "--format", "json"])[0];
+        let answer = &bench.json(&[
+            "date",
+            &demo("undated.csv"),
+            "--calibration",
+            &calibration,
+            "--club",
+            id,
+            "--format",
+            "json",
+        ])[0];
         let warnings = answer["warnings"].as_array().unwrap().iter().filter(|w| w["kind"] == "out-of-step");
         warnings.map(|w| w["clue"].as_str().unwrap().to_owned()).collect()
     };
     assert_eq!(named("plated"), ["head_finish"], "a later plate on an iron of the 1890s");
     assert!(named("smooth-face").is_empty() && named("plain-cleek").is_empty() && named("old-heavy").is_empty());
     assert!(named("two-ages").contains(&"pin_direction".to_owned()));
-    let all = bench.json(&["date", &demo("wrackness.csv"), "--format", "json"]);
+    let all = bench.json(&["date", &demo("wrackness.csv"), "--calibration", &calibration, "--format", "json"]);
     let warned = all.iter().filter(|answer| answer["warnings"].to_string().contains("out-of-step")).count();
     assert!((1..=12).contains(&warned), "{warned} of {} clubs: warnings must be few and earned", all.len());
 }

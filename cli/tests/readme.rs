@@ -70,7 +70,7 @@ fn the_table_shown_is_read() {
 
 /// The demo's calibration is what `fit` makes of its collection, to the byte.
 #[test]
-fn the_built_in_calibration_is_the_fit_of_the_demo() {
+fn the_calibration_of_the_demo_is_its_fit() {
     let bench = Bench::new();
     let demo = |name: &str| project().join("demo-data").join(name).to_string_lossy().into_owned();
     let notice = "The clubs are invented: this is a demo, not knowledge.";
@@ -91,4 +91,16 @@ fn the_built_in_calibration_is_the_fit_of_the_demo() {
     assert_eq!(fit.code, 0, "{}", fit.stderr);
     let committed = std::fs::read_to_string(project().join("demo-data/demo-calibration.toml")).unwrap();
     assert!(bench.read("again.toml") == committed, "fit the demo calibration again (demo-data/README.md)");
+}
+
+/// The built-in calibration is what `fit` makes of the starter rules, to the byte.
+#[test]
+fn the_built_in_calibration_is_made_of_its_rules() {
+    let bench = Bench::new();
+    let file = |name: &str| project().join("cli/irons").join(name).to_string_lossy().into_owned();
+    let (catalogue, rules) = (file("irons.toml"), file("rules.toml"));
+    let name = ["--name", "Starter rules for irons", "--prior", "specialist", "--out", "again.toml"];
+    let fit = bench.run(&[&["fit", "--catalogue", &catalogue, "--rules", &rules][..], &name].concat());
+    assert_eq!(fit.code, 0, "{}", fit.stderr);
+    assert!(bench.read("again.toml") == std::fs::read_to_string(file("irons-calibration.toml")).unwrap());
 }

@@ -212,6 +212,8 @@ fn short_texts_keep_their_lengths() {
             "--out",
             "p",
             "--force",
+            "--calibration",
+            &demo("demo-calibration.toml"),
             "--page",
             "catalogue",
             "--page",

@@ -4,9 +4,10 @@ use crate::band::Band;
 use crate::calibration::Calibration;
 use crate::catalogue::Part;
 use crate::club::Club;
+use crate::conflict::{Conflict, conflict};
 use crate::draws::{DrawnAnswer, drawn_answer};
 use crate::evidence::Evidence;
-use crate::ledger::{Ledger, Orders};
+use crate::ledger::{Ledger, Orders, WithoutClue};
 use crate::out_of_step::{OutOfStep, out_of_step};
 use crate::posterior::Posterior;
 use crate::prior::Prior;
@@ -60,6 +61,8 @@ pub struct Dating {
     pub posterior: Posterior,
     /// Median under the flat prior.
     pub flat_median: i32,
+    /// The answer under each other prior of the calibration, by its name.
+    pub other_priors: Vec<(String, WithoutClue)>,
     /// The 50, 80 and 95 % bands.
     pub bands: Vec<Band>,
     /// The account.
@@ -70,6 +73,8 @@ pub struct Dating {
     pub unused: Vec<UnusedClue>,
     /// Clues that the rest does not bear out.
     pub out_of_step: Vec<OutOfStep>,
+    /// Measures against the other clues, where they speak for different times.
+    pub conflict: Option<Conflict>,
 }
 
 /// Why a club cannot be dated.
@@ -102,12 +107,14 @@ impl Dating {
         let prior = calibration.prior(options.prior.unwrap_or(&calibration.default_prior))?;
         let (evidence, unused) = Evidence::gather(calibration, club, part, options.without);
         let drawn = drawn_answer(calibration, club, part, &prior.name, options.without);
-        Ok(Self { drawn, ..Self::from_evidence(&evidence, prior, part, unused, options) })
+        let others = calibration.priors.iter().filter(|other| other.name != prior.name && other.name != Prior::FLAT);
+        Ok(Self { drawn, ..Self::from_evidence(&evidence, prior, others, part, unused, options) })
     }
 
-    fn from_evidence(
+    fn from_evidence<'a>(
         evidence: &Evidence,
         prior: &Prior,
+        others: impl Iterator<Item = &'a Prior>,
         part: Part,
         unused: Vec<UnusedClue>,
         options: DatingOptions<'_>,
@@ -118,9 +125,16 @@ impl Dating {
         Self {
             part,
             prior: prior.name.clone(),
+            other_priors: others
+                .map(|other| {
+                    let answer = Posterior::new(evidence.axis, &[other.ln_by_year(), &ln_likelihood]);
+                    (other.name.clone(), WithoutClue::of(&answer))
+                })
+                .collect(),
             flat_median: Posterior::new(evidence.axis, &[&ln_likelihood]).median(),
             bands: posterior.bands(),
             out_of_step: out_of_step(&ledger),
+            conflict: conflict(evidence),
             ledger,
             drawn: None,
             unused,

@@ -2,7 +2,9 @@
 
 use super::shared::{CalibrationName, Method, SCHEMA, Span, method};
 use crate::files::LoadedCalibration;
-use crate::terminal::{NO_COLLECTION, out_of_step_message, two_answers_message, unused_messages};
+use crate::terminal::{
+    NO_COLLECTION, conflict_message, out_of_step_message, specialist_message, two_answers_message, unused_messages,
+};
 use crate::wording::{date_line, earliest_and_latest, edtf, edtf_level_1, in_words};
 use agewright_model::{Band, Club, Dating, WhyUnused};
 use serde::Serialize;
@@ -21,6 +23,9 @@ pub struct Answer {
     mean: f64,
     median: i32,
     median_flat_prior: i32,
+    /// The answer under each other prior of the calibration.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    other_priors: Vec<OtherPrior>,
     bands: Vec<BandAnswer>,
     #[serde(skip_serializing_if = "Option::is_none")]
     drawn: Option<DrawnBands>,
@@ -40,6 +45,13 @@ pub struct Answer {
     /// Shaft and grip, in the same form.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub other_parts: Vec<Answer>,
+}
+
+#[derive(Debug, Serialize)]
+struct OtherPrior {
+    prior: String,
+    #[serde(flatten)]
+    answer: Span,
 }
 
 #[derive(Debug, Serialize)]
@@ -148,6 +160,11 @@ impl Answer {
             mean: posterior.mean(),
             median: posterior.median(),
             median_flat_prior: dating.flat_median,
+            other_priors: dating
+                .other_priors
+                .iter()
+                .map(|(prior, answer)| OtherPrior { prior: prior.clone(), answer: Span::from(answer) })
+                .collect(),
             bands: dating.bands.iter().map(band).collect(),
             drawn: dating.drawn.as_ref().map(|drawn| DrawnBands {
                 draws: drawn.n,
@@ -217,6 +234,9 @@ fn warnings(loaded: &LoadedCalibration, dating: &Dating) -> Vec<Warning> {
         clue: Some(clue.clue.clone()),
         message: out_of_step_message(calibration, clue),
     });
+    let conflict = conflict_message(dating).map(|message| Warning { kind: "conflict", clue: None, message });
+    let specialist =
+        specialist_message(dating).map(|message| Warning { kind: "see-a-specialist", clue: None, message });
     let no_table = dating.unused.iter().filter(|unused| unused.why == WhyUnused::NoTable).flat_map(|unused| {
         let messages = unused_messages(calibration, std::slice::from_ref(unused));
         messages.into_iter().map(|(_, message)| Warning { kind: "no-table", clue: Some(unused.clue.clone()), message })
@@ -229,5 +249,13 @@ fn warnings(loaded: &LoadedCalibration, dating: &Dating) -> Vec<Warning> {
     });
     let notice = Some(&calibration.origin.notice).filter(|notice| !notice.is_empty());
     let notice = notice.map(|notice| Warning { kind: "calibration", clue: None, message: notice.clone() });
-    out_of_step.chain(no_table).chain(two).chain(rules).chain(notice).collect()
+    conflict
+        .into_iter()
+        .chain(out_of_step)
+        .chain(specialist)
+        .chain(no_table)
+        .chain(two)
+        .chain(rules)
+        .chain(notice)
+        .collect()
 }

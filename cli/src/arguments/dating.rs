@@ -13,7 +13,7 @@ pub struct RecordArguments {
     /// Only the club of this id; may be given several times.
     #[arg(long = "club", value_name = "ID")]
     pub clubs: Vec<String>,
-    /// Calibration file; without it the built-in demo is used.
+    /// Calibration file; without it the built-in starter rules for irons are used.
     #[arg(long, value_name = "FILE")]
     pub calibration: Option<PathBuf>,
     /// Prior: `flat`, `as-collected` or another of the calibration's.

@@ -9,7 +9,7 @@ pub struct CluesArguments {
     /// Catalogue to print; without it the calibration's own.
     #[arg(long, value_name = "FILE")]
     pub catalogue: Option<PathBuf>,
-    /// Calibration whose catalogue to print; without it the built-in demo's.
+    /// Calibration whose catalogue to print; without it the built-in one.
     #[arg(long, value_name = "FILE")]
     pub calibration: Option<PathBuf>,
     /// Write a blank recording sheet, one column a clue, to this .csv or .xlsx.
@@ -71,7 +71,7 @@ pub struct RecordingArguments {
     /// Go on with a record that exists.
     #[arg(long)]
     pub resume: bool,
-    /// Calibration file; without it the built-in demo is used.
+    /// Calibration file; without it the built-in starter rules for irons are used.
     #[arg(long, value_name = "FILE")]
     pub calibration: Option<PathBuf>,
     /// Prior of the running date.

@@ -15,6 +15,9 @@ const KNOWN_WORTH: f64 = 0.7;
 /// An 80 % band of more years than this deserves another look.
 const WIDE: i32 = 40;
 
+/// Prior of clubs found anywhere, where rules name one.
+const GENERAL: &str = "general";
+
 /// A collection, dated.
 pub struct Overview {
     pub part: Part,
@@ -48,7 +51,12 @@ pub struct LookAgain {
 }
 
 pub fn run(arguments: &CollectionArguments, streams: &mut Streams<'_>) -> Result<(), Failure> {
-    let question = Question::read(&arguments.club.records, streams)?;
+    let mut question = Question::read(&arguments.club.records, streams)?;
+    // Starter rules date a single club as one shown to a specialist; a collection is clubs found anywhere.
+    let calibration = &question.loaded.calibration;
+    if question.prior.is_none() && calibration.origin.clubs == 0 && calibration.prior(GENERAL).is_ok() {
+        question.prior = Some(GENERAL.to_owned());
+    }
     let overview = overview(&question, arguments.by_clues_alone)?;
     match arguments.club.format {
         PlainFormat::Text => {
@@ -127,6 +135,9 @@ fn another_look(question: &Question, club: &Club, dating: &Dating) -> Result<Opt
         reasons.push("two answers".to_owned());
     } else if years > WIDE {
         reasons.push(format!("{years} years wide"));
+    }
+    if dating.conflict.is_some() {
+        reasons.push("size and make disagree".to_owned());
     }
     let odd = dating.out_of_step.iter().map(|odd| clue_name(calibration, &odd.clue)).collect::<Vec<_>>();
     if !odd.is_empty() {

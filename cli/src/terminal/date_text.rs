@@ -1,6 +1,9 @@
 //! The answer for one club as text.
 
-use super::messages::{NO_COLLECTION, clue_name, out_of_step_message, two_answers_message, unused_messages};
+use super::messages::{
+    NO_COLLECTION, clue_name, conflict_message, other_priors_message, out_of_step_message, specialist_message,
+    two_answers_message, unused_messages,
+};
 use super::page::{kept_together, row_name, signed, table, wrapped};
 use crate::wording::{date_line, in_a_hundred, in_words, level_in_words, span, year};
 use agewright_model::{Calibration, Club, Dating, DrawnAnswer, LedgerEntry, LedgerMethod, Part, Prior, WhyUnused};
@@ -167,8 +170,14 @@ fn entry_row(shown: &DateText<'_>, entry: &LedgerEntry) -> Vec<String> {
 
 fn warnings_text(out: &mut String, shown: &DateText<'_>, dating: &Dating) {
     let calibration = shown.calibration;
+    if let Some(message) = conflict_message(dating) {
+        line(out, &format!("\n{}", wrapped(&message, "  ")));
+    }
     for clue in &dating.out_of_step {
         line(out, &format!("\n{}", wrapped(&out_of_step_message(calibration, clue), "  ")));
+    }
+    if let Some(message) = specialist_message(dating) {
+        line(out, &format!("\n{}", wrapped(&message, "  ")));
     }
     // What describes the club is expected to give no evidence: told with --detail only.
     let notes: Vec<String> = unused_messages(calibration, &dating.unused)
@@ -202,6 +211,9 @@ fn closing_lines(out: &mut String, shown: &DateText<'_>) {
         format!("Prior: {}; under the flat prior the middle year would be {}.", dating.prior, year(dating.flat_median))
     };
     line(out, &wrapped(&prior, "  "));
+    if let Some(others) = other_priors_message(shown.calibration, dating).filter(|_| dating.has_evidence()) {
+        line(out, &wrapped(&format!("Other priors: {others}."), "  "));
+    }
     let origin = &shown.calibration.origin;
     let mut source = format!("Calibration: {}", shown.calibration.name);
     match origin.dated {

@@ -1,7 +1,8 @@
 //! Warnings and notes as sentences: what is wrong, what it may mean, what to do.
 
-use crate::wording::two_answers;
-use agewright_model::{Calibration, Catalogue, Dating, OutOfStep, UnusedClue, WhyUnused};
+use crate::wording::{period_name, span, two_answers, year};
+use agewright_model::{Calibration, Catalogue, Dating, OutOfStep, Posterior, UnusedClue, WhyUnused};
+use std::fmt::Write as _;
 
 /// Said with every answer that rests on rules of thumb.
 pub const NO_COLLECTION: &str = "It is made of rules of thumb: no dated collection backs it. To give it one, fit with \
@@ -35,6 +36,92 @@ pub fn out_of_step_message(calibration: &Calibration, clue: &OutOfStep) -> Strin
         if clue.rarer > 99.0 { "a hundred or more".to_owned() } else { format!("{:.0}", clue.rarer) },
         100.0 * clue.misread
     )
+}
+
+/// Heads from before this year are few, imitated and hard to date (common practice, no source).
+const EARLY: i32 = 1850;
+/// A band of more years than this, with a conflict, is no answer.
+const TOO_WIDE: i32 = 60;
+
+/// Why a specialist should see the club before much hangs on the answer; nothing where there is no such reason.
+pub fn specialist_message(dating: &Dating) -> Option<String> {
+    if !dating.has_evidence() {
+        return None;
+    }
+    let band = dating.band(0.8);
+    let years: i32 = band.intervals.iter().map(|piece| piece.to - piece.from + 1).sum();
+    let mut reasons = Vec::new();
+    if dating.posterior.axis().contains(EARLY) && dating.posterior.probability_before(EARLY) > 0.5 {
+        reasons.push(format!("the {} is probably older than {EARLY}", dating.part.word()));
+    }
+    if !band.modes().is_empty() {
+        reasons.push("there are two answers".to_owned());
+    }
+    if years > TOO_WIDE && (dating.conflict.is_some() || !dating.out_of_step.is_empty()) {
+        reasons.push(format!("the answer is {years} years wide and its clues conflict"));
+    }
+    let reasons = (!reasons.is_empty()).then(|| reasons.join("; "))?;
+    Some(format!("See a specialist before much hangs on this: {reasons}."))
+}
+
+/// Measures and other clues that speak for different times.
+pub fn conflict_message(dating: &Dating) -> Option<String> {
+    let conflict = dating.conflict.as_ref()?;
+    let [measures, others] = [conflict.measures, conflict.others].map(|(from, to)| span(from, to));
+    Some(format!(
+        "Size and make disagree: by the measures alone, every year alike before, it would be {measures}, by all other clues \
+         {others}. A part may be later work, or the kind of club mistaken; look again before one date is given."
+    ))
+}
+
+/// The answer under the calibration's other priors, and how differently they take clubs to be spread, in words.
+pub fn other_priors_message(calibration: &Calibration, dating: &Dating) -> Option<String> {
+    let told: Vec<String> = dating
+        .other_priors
+        .iter()
+        .map(|(name, answer)| {
+            format!("under {name} it would be {} (middle year {})", span(answer.from, answer.to), year(answer.median))
+        })
+        .collect();
+    let (first, _) = dating.other_priors.first()?;
+    let axis = calibration.catalogue.axis;
+    let by_row = |name: &str| -> Option<Vec<f64>> {
+        let prior = calibration.priors.iter().find(|prior| prior.name == name)?;
+        Some(Posterior::new(axis, &[prior.ln_by_year()]).by_row().into_iter().map(|row| row.2).collect())
+    };
+    let (used, other) = (by_row(&dating.prior)?, by_row(first)?);
+    // The decade of the answer against the one that the other prior finds commonest.
+    let row_of = |year: i32| (0..axis.n_rows()).find(|&row| axis.row_years(row).1 >= year);
+    let here = row_of(dating.posterior.median())?;
+    let common = (0..axis.n_rows()).max_by(|&a, &b| other[a].total_cmp(&other[b]))?;
+    let mut text = told.join("; ");
+    let [ratio, other_ratio] = [&used, &other].map(|rows| rows[common] / rows[here]);
+    if other_ratio >= WORTH_SAYING || ratio >= WORTH_SAYING {
+        let name = |row: usize| period_name(axis.row_years(row).0, axis.row_years(row).1);
+        let _ = write!(
+            text,
+            ". Before any clue, {} takes a club of {} to be {} than one of {}, {first} {}",
+            dating.prior,
+            name(here),
+            rarer(ratio),
+            name(common),
+            rarer(other_ratio)
+        );
+    }
+    Some(text)
+}
+
+/// Ratios of priors below this are not worth a sentence.
+const WORTH_SAYING: f64 = 2.0;
+
+fn rarer(ratio: f64) -> String {
+    match ratio {
+        ..0.67 => format!("{:.1} times commoner", 1.0 / ratio),
+        ..1.5 => "no rarer".to_owned(),
+        ..10.0 => format!("{ratio:.1} times rarer"),
+        ..1000.0 => format!("{ratio:.0} times rarer"),
+        _ => format!("{:.0} thousand times rarer", ratio / 1000.0),
+    }
 }
 
 /// Two answers, told apart.

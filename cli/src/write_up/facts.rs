@@ -4,9 +4,9 @@ use super::part_facts::{PartFacts, part_facts};
 use super::plain_words::{look, reading_in_words};
 use crate::failure::Failure;
 use crate::files::{LoadedCalibration, record_text};
-use crate::terminal::{NO_COLLECTION, audit_words};
+use crate::terminal::{NO_COLLECTION, audit_words, other_priors_message};
 use crate::wording::{date_line, in_a_hundred, in_words, label_date, span, year};
-use agewright_model::{Cell, Club, Clue, Dating, Prior, Sensitivity};
+use agewright_model::{Calibration, Cell, Club, Clue, Dating, Prior, Sensitivity};
 use serde::Serialize;
 
 /// A club on paper.
@@ -125,7 +125,7 @@ impl PageFacts {
             not_examined: clues().filter(|(_, cell)| **cell == Cell::NotExamined).map(|(c, _)| c.name()).collect(),
             texts: texts.chain(note).collect(),
             kept_back: club.text.keys().filter(|key| is_private(key)).map(|key| heading(key)).collect(),
-            prior: head.map(prior_sentence).unwrap_or_default(),
+            prior: head.map(|head| prior_sentence(&known.loaded.calibration, head)).unwrap_or_default(),
             calibration: calibration_facts(known.loaded),
             record: record_text(club, &calibration.catalogue, &is_private).trim_end().to_owned(),
             command: known.command.clone(),
@@ -164,14 +164,17 @@ fn reading_facts(clue: &Clue, cell: &Cell) -> Option<ReadingFacts> {
     })
 }
 
-fn prior_sentence(dating: &Dating) -> String {
+fn prior_sentence(calibration: &Calibration, dating: &Dating) -> String {
+    let others = other_priors_message(calibration, dating).filter(|_| dating.has_evidence());
+    let others = others.map_or_else(String::new, |others| format!(" Other priors: {others}."));
     if dating.prior == Prior::FLAT {
         return "The prior is flat: every year alike, though many more clubs survive from late years than from early ones."
-            .to_owned();
+            .to_owned()
+            + &others;
     }
     format!(
         "The prior, how clubs were taken to be spread over the years before this one was looked at, is \"{}\"; with every \
-         year alike the middle year would be {}.",
+         year alike the middle year would be {}.{others}",
         dating.prior,
         year(dating.flat_median)
     )

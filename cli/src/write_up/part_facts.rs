@@ -4,7 +4,10 @@ use super::facts::Known;
 use super::plain_words::{moved, reading_in_words, side, within_a_sentence};
 use crate::charts::{posterior_figure, with_words};
 use crate::failure::Failure;
-use crate::terminal::{clue_name, out_of_step_message, row_name, signed, two_answers_message, unused_messages};
+use crate::terminal::{
+    clue_name, conflict_message, out_of_step_message, row_name, signed, specialist_message, two_answers_message,
+    unused_messages,
+};
 use crate::wording::{date_line, level_in_words, percent, span, stands_for, year};
 use agewright_model::{Cell, Clue, Dating, LedgerEntry, Part, Sensitivity, WithoutClue};
 use serde::Serialize;
@@ -121,7 +124,11 @@ pub fn part_facts(known: &Known<'_>, dating: &Dating, sensitivity: &Sensitivity)
         sentences: sentences(known, dating),
         adjusting: entries.iter().filter(|entry| entry.adjusts).map(|entry| entry.clue.clone()).collect(),
         entries,
-        conflicts: dating.out_of_step.iter().map(|odd| out_of_step_message(calibration, odd)).collect(),
+        conflicts: conflict_message(dating)
+            .into_iter()
+            .chain(dating.out_of_step.iter().map(|odd| out_of_step_message(calibration, odd)))
+            .chain(specialist_message(dating))
+            .collect(),
         two_answers,
         unused: unused_messages(calibration, &dating.unused).into_iter().map(|(_, message)| message).collect(),
         all_median: year(sensitivity.all.median),

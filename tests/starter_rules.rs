@@ -1,0 +1,156 @@
+//! Common practice of the trade (no source) on the built-in calibration of starter rules, and what it must never do.
+#![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
+
+use agewright_model::{Calibration, Dating, Part};
+use external_checks::{club, date, date_readings};
+use std::collections::BTreeMap;
+use std::sync::LazyLock;
+
+static STARTER: LazyLock<Calibration> =
+    LazyLock::new(|| agewright::read_calibration_text(include_str!("../cli/irons/irons-calibration.toml")).unwrap());
+
+fn by(readings: &[(&str, &str)], prior: &str) -> Dating {
+    date_readings(&STARTER, readings, Some(prior))
+}
+
+fn median(dating: &Dating) -> i32 {
+    dating.posterior.median()
+}
+
+#[test]
+fn hosels_date_in_the_order_of_their_lengths() {
+    let [short, middle, long] = ["3 1/2 in", "4 in", "5 in"].map(|hosel| by(&[("hosel_to_crease", hosel)], "flat"));
+    assert!(median(&long) < median(&middle) && median(&middle) < median(&short));
+    assert!(short.band(0.8).contains(1900));
+    assert!(median(&by(&[("hosel_to_crease", "3 1/2 in")], "general")) >= 1900);
+}
+
+#[test]
+fn a_pin_from_front_to_back_is_early_and_one_from_side_to_side_hardly_speaks_after_the_1850s() {
+    let front = by(&[("pin_direction", "front_back")], "flat");
+    assert!(front.posterior.probability_before(1850) > 0.5);
+    let side = by(&[("pin_direction", "side_side")], "flat");
+    let years = side.posterior.by_year();
+    let of = |year: i32| years[side.posterior.axis().year_ix(year).unwrap()];
+    for year in [1865, 1890, 1910, 1930] {
+        assert!((0.8..1.25).contains(&(of(year) / of(1875))), "{year}: {}", of(year) / of(1875));
+    }
+}
+
+#[test]
+fn an_eighth_of_an_inch_is_1900_on_a_long_iron_and_older_on_a_niblick() {
+    let edge = |kind: &str, loft: &str| by(&[("top_edge", "1/8 in"), ("club_type", kind), ("loft", loft)], "flat");
+    let (long, niblick) = (edge("long", "24"), edge("trouble", "46"));
+    assert!((1900..=1910).any(|year| long.band(0.8).contains(year)));
+    assert!(median(&niblick) + 5 < median(&long), "{} and {}", median(&niblick), median(&long));
+}
+
+/// Two late dates are told apart by less than 2 to 1 by all the geometry of the hosel.
+#[test]
+fn after_1905_hosel_geometry_says_little() {
+    let dating = by(&[("hosel_to_crease", "3.4"), ("hosel_top_diameter", "0.60"), ("hosel_join", "curve")], "flat");
+    let between = |from, to| dating.posterior.probability_between(from, to);
+    let ratio = between(1925, 1934) / between(1905, 1914);
+    assert!((0.5..2.0).contains(&ratio), "{ratio}");
+}
+
+/// The trap: the same reading under three priors.
+#[test]
+fn a_smooth_face_is_old_under_the_flat_prior_and_late_under_the_general_one() {
+    let smooth = [("face_scoring", "smooth")];
+    assert!(by(&smooth, "general").posterior.probability_before(1890) < 0.25);
+    assert!(median(&by(&smooth, "flat")) < 1860);
+    let others: BTreeMap<String, i32> =
+        by(&smooth, "specialist").other_priors.iter().map(|(name, answer)| (name.clone(), answer.median)).collect();
+    assert_eq!(others["general"], median(&by(&smooth, "general")), "both are told");
+}
+
+/// Size of 1880 on construction of 1825: two answers or a wide band, and the conflict is named.
+#[test]
+fn a_conflict_is_shown_and_not_averaged_away() {
+    let readings = [
+        ("hosel_to_crease", "4.4"),
+        ("hosel_top_diameter", "0.66"),
+        ("top_edge", "0.19"),
+        ("sole_width", "0.33"),
+        ("pin_direction", "front_back"),
+        ("hosel_join", "sharp"),
+        ("hammer_weld", "open"),
+        ("iron_grain", "strong"),
+        ("nicking_coarseness", "coarse"),
+        ("nicking_regularity", "irregular"),
+    ];
+    for prior in ["flat", "specialist"] {
+        let dating = by(&readings, prior);
+        let band = dating.band(0.8);
+        assert!(band.modes().len() > 1 || band.to() - band.from() > 45, "{prior}: {band:?}");
+        let conflict = dating.conflict.unwrap();
+        assert!(conflict.others.1 < conflict.measures.1 && conflict.others.0 < conflict.measures.0, "{conflict:?}");
+    }
+}
+
+/// Whatever the rest says, one odd reading moves the odds of two years by no more than its misreading allows.
+#[test]
+fn no_reading_rules_a_year_out() {
+    let late = [("face_scoring", "stamped_lines"), ("name_or_number", "number"), ("head_finish", "rustless")];
+    let before = by(&late, "specialist");
+    for clue in STARTER.catalogue.clues.iter().filter(|clue| clue.part == Part::Head && !clue.adjusts) {
+        let texts: Vec<String> = if clue.levels.is_empty() {
+            clue.range.unwrap().map(|bound| bound.to_string()).to_vec()
+        } else {
+            clue.levels.iter().map(|level| level.id.clone()).collect()
+        };
+        for text in texts {
+            if late.iter().any(|(id, _)| *id == clue.id) {
+                continue;
+            }
+            let readings = [&late[..], &[(clue.id.as_str(), text.as_str())]].concat();
+            let after = by(&readings, "specialist");
+            for (p, q) in before.posterior.by_year().iter().zip(after.posterior.by_year()) {
+                assert!(q.is_finite() && *q > 1e-4 * p, "{} = {text}: {p} to {q}", clue.id);
+            }
+        }
+    }
+}
+
+/// The priors' ratios are those of the judgement they were written down from: index of survivors by decade.
+#[test]
+fn survivors_are_in_the_stated_ratios() {
+    let ratio = |prior: &str, a: (i32, i32), b: (i32, i32)| {
+        let ln = STARTER.prior(prior).unwrap().ln_by_year();
+        let mass = |(from, to)| {
+            let years = (from..=to).filter_map(|year| STARTER.catalogue.axis.year_ix(year));
+            years.map(|ix| ln[ix].exp()).sum::<f64>()
+        };
+        mass(a) / mass(b)
+    };
+    let near = |got: f64, want: f64| assert!((got / want - 1.0).abs() < 1e-6, "{got}, not {want}");
+    near(ratio("general", (1920, 1929), (1880, 1889)), 100.0);
+    near(ratio("general", (1920, 1929), (1850, 1859)), 1000.0 / 0.7);
+    near(ratio("general", (1920, 1929), (1780, 1789)), 25_000.0);
+    near(ratio("specialist", (1920, 1929), (1780, 1789)), 250.0 / 3.0);
+    near(ratio("specialist", (1920, 1929), (1890, 1899)), 250.0 / 140.0);
+}
+
+#[test]
+fn the_catalogue_is_whole_and_every_clue_that_dates_has_a_table() {
+    let catalogue = &STARTER.catalogue;
+    assert!(catalogue.clues.len() >= 30);
+    for clue in &catalogue.clues {
+        assert!(!clue.how.is_empty() && !clue.label.is_empty(), "{}", clue.id);
+        assert!(clue.levels.iter().all(|level| !level.look.is_empty()), "{}", clue.id);
+        let tabled = STARTER.level_table(&clue.id).is_some() || STARTER.measured_table(clue.part, &clue.id).is_some();
+        assert!(tabled || clue.adjusts, "{} has no table", clue.id);
+    }
+    assert_eq!(STARTER.origin.clubs, 0);
+    // A club of every clue is dated, above the number of clues that all sets are gone through for.
+    let every: Vec<(String, String)> = catalogue
+        .clues
+        .iter()
+        .filter(|clue| clue.part != Part::Head || clue.adjusts)
+        .map(|clue| (clue.id.clone(), clue.levels.first().map_or("30".to_owned(), |level| level.id.clone())))
+        .filter(|(id, _)| !["shaft_diameter", "blade_height"].contains(&id.as_str()))
+        .collect();
+    let every: Vec<(&str, &str)> = every.iter().map(|(id, text)| (id.as_str(), text.as_str())).collect();
+    assert!(!date(&STARTER, &club(catalogue, &every), None).has_evidence(), "shaft and grip date no head");
+}
