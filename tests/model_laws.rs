@@ -169,6 +169,7 @@ fn one_clue(text: &str) -> Calibration {
         blocks: Vec::new(),
         default_prior: "flat".into(),
         draws: Vec::new(),
+        parts: None,
     }
 }
 

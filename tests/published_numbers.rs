@@ -146,6 +146,7 @@ fn block_of_three(degrees_of_freedom: f64, first_adjusts: bool) -> Calibration {
         blocks: vec![block],
         default_prior: "flat".into(),
         draws: Vec::new(),
+        parts: None,
     };
     calibration.check().unwrap();
     calibration

@@ -52,6 +52,7 @@ fn dice() -> Calibration {
         priors: vec![Prior::from_rows(axis, "drawn", Spread::Even, rows).unwrap(), Prior::flat(axis)],
         default_prior: "drawn".to_owned(),
         draws: Vec::new(),
+        parts: None,
     }
 }
 

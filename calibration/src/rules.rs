@@ -1,6 +1,6 @@
 //! Rules of thumb: what the trade says, with a worth in clubs. Real clubs outvote them as they come in.
 
-use agewright_model::{Axis, Catalogue, PriorRow, Scale};
+use agewright_model::{Axis, Catalogue, PartsModel, PriorRow, Scale};
 use std::collections::BTreeMap;
 
 /// All rules of one source.
@@ -14,6 +14,8 @@ pub struct Rules {
     pub effects: Vec<Effect>,
     /// Named priors.
     pub priors: Vec<(String, Vec<PriorRow>)>,
+    /// How shaft and grip belong to the head.
+    pub parts: Option<PartsModel>,
 }
 
 /// Shares of a clue's levels in a run of years.

@@ -103,6 +103,7 @@ pub(crate) fn fit_tables(
         default_prior: if own.is_empty() { Prior::FLAT.to_owned() } else { Prior::AS_COLLECTED.to_owned() },
         priors,
         draws: Vec::new(),
+        parts: data.rules.and_then(|rules| rules.parts.clone()),
     };
     Ok(Tables { calibration, omissions })
 }

@@ -77,6 +77,7 @@ fn calibration(n_clues: usize) -> (Calibration, Club) {
         priors: vec![Prior::flat(axis)],
         default_prior: Prior::FLAT.into(),
         draws: Vec::new(),
+        parts: None,
     };
     calibration.check().unwrap();
     let read = |seen| Cell::Read(Reading { text: "x".into(), seen, doubtful: false });

@@ -4,6 +4,7 @@ use crate::catalogue::{Catalogue, Clue, ClueKind, Part};
 use crate::dating::DatingError;
 use crate::level_table::{LevelTable, LevelTableError};
 use crate::measured_block::{MeasuredBlock, MeasuredBlockError, MeasuredTable};
+use crate::parts::{PartsError, PartsModel};
 use crate::prior::Prior;
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
@@ -21,6 +22,8 @@ pub struct Calibration {
     pub level_tables: Vec<LevelTable>,
     /// Tables of the measured clues, a block for each part that has any.
     pub blocks: Vec<MeasuredBlock>,
+    /// How shaft and grip belong to the head, where rules say it; without it each part is dated by itself.
+    pub parts: Option<PartsModel>,
     /// Priors; `flat` is always among them.
     pub priors: Vec<Prior>,
     /// Name of the prior that is used when none is asked for.
@@ -92,6 +95,9 @@ pub enum CalibrationError {
     /// A measured block.
     #[error(transparent)]
     Measured(#[from] MeasuredBlockError),
+    /// How the parts belong together.
+    #[error(transparent)]
+    Parts(#[from] PartsError),
     /// A table for a clue that the catalogue does not have, or has as another kind or part.
     #[error("table \"{0}\": the catalogue has no such clue of that kind and part")]
     Clue(String),
@@ -180,6 +186,14 @@ impl Calibration {
                 }
             }
             block.check()?;
+        }
+        if let Some(parts) = &self.parts {
+            parts.check()?;
+            for sign in &parts.signs {
+                let clue = find(&self.catalogue, &sign.clue, ClueKind::Levels, Some(sign.part))?;
+                shape(&sign.clue, "shares", sign.original.len(), clue.levels.len())?;
+                shape(&sign.clue, "shares", sign.replaced.len(), clue.levels.len())?;
+            }
         }
         for draw in &mut self.draws {
             draw.check()?;

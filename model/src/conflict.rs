@@ -23,16 +23,16 @@ pub struct Conflict {
 /// rest is told by [`crate::out_of_step`]; a side of one clue alone is therefore no side.
 #[must_use]
 pub fn conflict(evidence: &Evidence) -> Option<Conflict> {
-    let block = evidence.blocks.iter().find(|block| !block.is_level())?;
+    let block = evidence.blocks.iter().find(|block| block.is_measured())?;
     let is_measure = |clue: usize| block.clues.contains(&clue);
-    let speaks = |clue: &usize| !evidence.clues[*clue].adjusts;
-    let n_measures = block.clues.iter().filter(|clue| speaks(clue)).count();
-    let n_others = (0..evidence.n_clues()).filter(|clue| !is_measure(*clue) && speaks(clue)).count();
+    let levels: Vec<usize> = evidence.blocks.iter().filter(|b| b.is_level()).flat_map(|b| b.clues.clone()).collect();
+    let n_measures = block.clues.iter().filter(|clue| !evidence.clues[**clue].adjusts).count();
+    let n_others = levels.len();
     if n_measures < 2 || n_others < 2 {
         return None;
     }
     let side = |keep: &dyn Fn(usize) -> bool| normalised_from_ln(&evidence.ln_likelihood(keep));
-    let (p, q) = (side(&is_measure), side(&|clue| !is_measure(clue)));
+    let (p, q) = (side(&is_measure), side(&|clue| levels.contains(&clue)));
     let overlap: f64 = p.iter().zip(&q).map(|(p, q)| p.min(*q)).sum();
     let band = |probability: &[f64]| {
         let band = Band::shortest(evidence.axis, probability, 0.8);

@@ -9,6 +9,7 @@ use crate::draws::{DrawnAnswer, drawn_answer};
 use crate::evidence::Evidence;
 use crate::ledger::{Ledger, Orders, WithoutClue};
 use crate::out_of_step::{OutOfStep, out_of_step};
+use crate::part_prior::{chance_replaced, part_prior};
 use crate::posterior::Posterior;
 use crate::prior::Prior;
 use thiserror::Error;
@@ -69,12 +70,23 @@ pub struct Dating {
     pub ledger: Ledger,
     /// The answer with other clubs in the collection, where the calibration has draws.
     pub drawn: Option<DrawnAnswer>,
+    /// P(this shaft is later than the head, or this grip later than the shaft), where the calibration says how parts belong
+    /// together.
+    pub replaced: Option<f64>,
     /// Readings that gave no evidence.
     pub unused: Vec<UnusedClue>,
     /// Clues that the rest does not bear out.
     pub out_of_step: Vec<OutOfStep>,
     /// Measures against the other clues, where they speak for different times.
     pub conflict: Option<Conflict>,
+}
+
+/// The priors of a part's years that an answer is given under.
+#[derive(Clone, Copy)]
+struct Priors<'a> {
+    used: &'a Prior,
+    flat: &'a Prior,
+    others: &'a [Prior],
 }
 
 /// Why a club cannot be dated.
@@ -104,17 +116,22 @@ impl Dating {
         part: Part,
         options: DatingOptions<'_>,
     ) -> Result<Self, DatingError> {
-        let prior = calibration.prior(options.prior.unwrap_or(&calibration.default_prior))?;
+        let named = calibration.prior(options.prior.unwrap_or(&calibration.default_prior))?;
+        let of_part = |prior: &Prior| part_prior(calibration, club, part, prior, options.without);
+        let prior = of_part(named);
         let (evidence, unused) = Evidence::gather(calibration, club, part, options.without);
         let drawn = drawn_answer(calibration, club, part, &prior.name, options.without);
-        let others = calibration.priors.iter().filter(|other| other.name != prior.name && other.name != Prior::FLAT);
-        Ok(Self { drawn, ..Self::from_evidence(&evidence, prior, others, part, unused, options) })
+        let others = calibration.priors.iter().filter(|other| other.name != named.name && other.name != Prior::FLAT);
+        let others: Vec<Prior> = others.map(of_part).collect();
+        let flat = of_part(&Prior::flat(calibration.catalogue.axis));
+        let replaced = chance_replaced(calibration, club, part, named, options.without);
+        let priors = Priors { used: &prior, flat: &flat, others: &others };
+        Ok(Self { drawn, replaced, ..Self::from_evidence(&evidence, priors, part, unused, options) })
     }
 
-    fn from_evidence<'a>(
+    fn from_evidence(
         evidence: &Evidence,
-        prior: &Prior,
-        others: impl Iterator<Item = &'a Prior>,
+        Priors { used: prior, flat, others }: Priors<'_>,
         part: Part,
         unused: Vec<UnusedClue>,
         options: DatingOptions<'_>,
@@ -126,17 +143,19 @@ impl Dating {
             part,
             prior: prior.name.clone(),
             other_priors: others
+                .iter()
                 .map(|other| {
                     let answer = Posterior::new(evidence.axis, &[other.ln_by_year(), &ln_likelihood]);
                     (other.name.clone(), WithoutClue::of(&answer))
                 })
                 .collect(),
-            flat_median: Posterior::new(evidence.axis, &[&ln_likelihood]).median(),
+            flat_median: Posterior::new(evidence.axis, &[flat.ln_by_year(), &ln_likelihood]).median(),
             bands: posterior.bands(),
             out_of_step: out_of_step(&ledger),
             conflict: conflict(evidence),
             ledger,
             drawn: None,
+            replaced: None,
             unused,
             posterior,
         }

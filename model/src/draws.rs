@@ -5,6 +5,7 @@ use crate::calibration::Calibration;
 use crate::catalogue::Part;
 use crate::club::Club;
 use crate::evidence::Evidence;
+use crate::part_prior::part_prior;
 use crate::posterior::Posterior;
 
 /// The answer averaged over a calibration's draws, and how its median wanders.
@@ -33,7 +34,8 @@ pub(crate) fn drawn_answer(
         .iter()
         .filter_map(|draw| {
             let (evidence, _) = Evidence::gather(draw, club, part, without);
-            Some(Posterior::new(axis, &[draw.prior(prior).ok()?.ln_by_year(), &evidence.ln_likelihood(|_| true)]))
+            let prior = part_prior(draw, club, part, draw.prior(prior).ok()?, without);
+            Some(Posterior::new(axis, &[prior.ln_by_year(), &evidence.ln_likelihood(|_| true)]))
         })
         .collect();
     if posteriors.is_empty() {

@@ -8,6 +8,8 @@ use crate::dating::{UnusedClue, WhyUnused};
 use crate::evidence_block::EvidenceBlock;
 use crate::measured_evidence::MeasuredEvidence;
 use crate::misread::misread_of;
+use crate::parts::PartsModel;
+use crate::parts_evidence::{PartsEvidence, Usable};
 use crate::reading::{Cell, Reading};
 
 /// A clue whose reading counts, with its exponent.
@@ -37,21 +39,78 @@ impl Evidence {
     /// which readings of the part could not be used and why.
     #[must_use]
     pub fn gather(calibration: &Calibration, club: &Club, part: Part, without: &[usize]) -> (Self, Vec<UnusedClue>) {
-        let mut unused = Vec::new();
-        let mut usable: Vec<(usize, &Reading)> = Vec::new();
-        for (ix, clue) in calibration.catalogue.clues.iter().enumerate().filter(|(_, clue)| clue.part == part) {
-            let cell = club.cells.get(ix).unwrap_or(&Cell::NotExamined);
-            match why_unused(calibration, ix, cell, without) {
-                Ok(reading) => usable.push((ix, reading)),
-                Err(Some(why)) => unused.push(UnusedClue { clue: clue.id.clone(), why }),
-                Err(None) => {}
-            }
-        }
-        usable.sort_by(|a, b| calibration.catalogue.clues[a.0].id.cmp(&calibration.catalogue.clues[b.0].id));
-        (Self::build(calibration, part, &usable), unused)
+        let (mut usable, unused) = usable_readings(calibration, club, part, without);
+        let Some(model) = &calibration.parts else {
+            return (Self::build(calibration, part, &usable), unused);
+        };
+        // Signs say nothing of a part's year by themselves.
+        usable.retain(|(ix, _)| model.sign(&calibration.catalogue.clues[*ix].id).is_none());
+        let fixed_to: &[Part] = match part {
+            Part::Head => &[Part::Shaft, Part::Grip],
+            Part::Shaft => &[Part::Grip],
+            Part::Grip => &[],
+        };
+        let fixed = fixed_to.iter().flat_map(|&other| usable_readings(calibration, club, other, without).0);
+        let mut fixed: Vec<Usable<'_>> = fixed.collect();
+        sort_by_id(calibration, &mut fixed);
+        (Self::with_fixed_parts(calibration, model, part, &usable, &fixed), unused)
     }
 
-    fn build(calibration: &Calibration, part: Part, usable: &[(usize, &Reading)]) -> Self {
+    /// Evidence of a part's own clues, and of what is fixed to it.
+    fn with_fixed_parts(
+        calibration: &Calibration,
+        model: &PartsModel,
+        part: Part,
+        usable: &[Usable<'_>],
+        fixed: &[Usable<'_>],
+    ) -> Self {
+        let mut evidence = Self::build(calibration, part, usable);
+        if fixed.is_empty() {
+            return evidence;
+        }
+        let (axis, n_own) = (evidence.axis, evidence.clues.len());
+        for &(ix, reading) in fixed {
+            let clue = &calibration.catalogue.clues[ix];
+            let of_part = calibration.blocks.iter().find(|block| block.part == clue.part);
+            let weight = calibration
+                .level_table(&clue.id)
+                .map_or_else(|| of_part.map_or(1.0, |block| block.weight), |table| table.weight);
+            evidence.clues.push(UsedClue {
+                id: clue.id.clone(),
+                reading: reading.text.clone(),
+                weight,
+                adjusts: clue.adjusts,
+                misread: misread_of(clue.misread, reading),
+            });
+        }
+        let order: Vec<usize> =
+            PartsEvidence::order(calibration, model, fixed).into_iter().map(|place| n_own + place).collect();
+        let parts = PartsEvidence::new(calibration, model, fixed);
+        evidence.blocks.push(match part {
+            Part::Head => EvidenceBlock::shaft_and_grip(axis, order, parts),
+            _ => EvidenceBlock::grip(axis, order, parts),
+        });
+        evidence.sorted_by_id()
+    }
+
+    /// The same with its clues in the order of their ids.
+    fn sorted_by_id(mut self) -> Self {
+        let mut order: Vec<usize> = (0..self.clues.len()).collect();
+        order.sort_by(|&a, &b| self.clues[a].id.cmp(&self.clues[b].id));
+        let mut place_of = vec![0; order.len()];
+        for (place, &old) in order.iter().enumerate() {
+            place_of[old] = place;
+        }
+        self.clues = order.iter().map(|&old| self.clues[old].clone()).collect();
+        for block in &mut self.blocks {
+            for clue in &mut block.clues {
+                *clue = place_of[*clue];
+            }
+        }
+        self
+    }
+
+    pub(crate) fn build(calibration: &Calibration, part: Part, usable: &[Usable<'_>]) -> Self {
         let axis = calibration.catalogue.axis;
         let block = calibration.blocks.iter().find(|block| block.part == part);
         let mut clues = Vec::with_capacity(usable.len());
@@ -131,7 +190,7 @@ impl Evidence {
             let id = block.clues.first().filter(|_| is_level).map(|&clue| self.clues[clue].id.as_str());
             (id, block.ln_by_year((1 << block.n_clues()) - 1))
         };
-        self.blocks.iter().map(group).collect()
+        self.blocks.iter().filter(|block| block.is_level() || block.is_measured()).map(group).collect()
     }
 
     /// One clue's own ln likelihood by year, alone and before its exponent.
@@ -159,6 +218,31 @@ impl Evidence {
     }
 }
 
+/// The readings of a part that count, in the order of their ids, and why others do not.
+pub(crate) fn usable_readings<'a>(
+    calibration: &Calibration,
+    club: &'a Club,
+    part: Part,
+    without: &[usize],
+) -> (Vec<Usable<'a>>, Vec<UnusedClue>) {
+    let mut unused = Vec::new();
+    let mut usable = Vec::new();
+    for (ix, clue) in calibration.catalogue.clues.iter().enumerate().filter(|(_, clue)| clue.part == part) {
+        let cell = club.cells.get(ix).unwrap_or(&Cell::NotExamined);
+        match why_unused(calibration, ix, cell, without) {
+            Ok(reading) => usable.push((ix, reading)),
+            Err(Some(why)) => unused.push(UnusedClue { clue: clue.id.clone(), why }),
+            Err(None) => {}
+        }
+    }
+    sort_by_id(calibration, &mut usable);
+    (usable, unused)
+}
+
+pub(crate) fn sort_by_id(calibration: &Calibration, usable: &mut [Usable<'_>]) {
+    usable.sort_by(|a, b| calibration.catalogue.clues[a.0].id.cmp(&calibration.catalogue.clues[b.0].id));
+}
+
 /// The reading, or why it does not count (`None`: it was not examined, which needs no word).
 fn why_unused<'a>(
     calibration: &Calibration,
@@ -183,6 +267,9 @@ fn why_unused<'a>(
         }
         _ => calibration.measured_table(clue.part, &clue.id).is_some(),
     };
+    if calibration.parts.as_ref().is_some_and(|parts| parts.sign(&clue.id).is_some()) {
+        return Ok(reading);
+    }
     if clue.adjusts && !has_table {
         return Err(Some(WhyUnused::Adjusts));
     }

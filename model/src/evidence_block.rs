@@ -2,6 +2,7 @@
 
 use crate::axis::Axis;
 use crate::measured_evidence::MeasuredEvidence;
+use crate::parts_evidence::PartsEvidence;
 
 /// Evidence that shares one exponent; it gives a likelihood by year for every set of its clues.
 ///
@@ -24,6 +25,15 @@ enum Source {
         wrong: f64,
     },
     Measured(MeasuredEvidence),
+    /// Shaft and grip, as far as they are the head's own; by year, not by row.
+    Parts(Fixed),
+}
+
+/// What is fixed to the part that is dated.
+#[derive(Debug, Clone)]
+enum Fixed {
+    ShaftAndGrip(PartsEvidence),
+    Grip(PartsEvidence),
 }
 
 impl EvidenceBlock {
@@ -34,6 +44,22 @@ impl EvidenceBlock {
     pub fn measured(axis: Axis, clues: Vec<usize>, weight: f64, evidence: MeasuredEvidence) -> Self {
         debug_assert_eq!(clues.len(), evidence.n_clues());
         Self { clues, weight, axis, source: Source::Measured(evidence) }
+    }
+
+    /// Shaft and grip as evidence of the head; exponents stand within.
+    pub fn shaft_and_grip(axis: Axis, clues: Vec<usize>, evidence: PartsEvidence) -> Self {
+        debug_assert_eq!(clues.len(), evidence.n_clues());
+        Self { clues, weight: 1.0, axis, source: Source::Parts(Fixed::ShaftAndGrip(evidence)) }
+    }
+
+    /// The grip as evidence of the shaft.
+    pub fn grip(axis: Axis, clues: Vec<usize>, evidence: PartsEvidence) -> Self {
+        debug_assert_eq!(clues.len(), evidence.n_grip_clues());
+        Self { clues, weight: 1.0, axis, source: Source::Parts(Fixed::Grip(evidence)) }
+    }
+
+    pub fn is_measured(&self) -> bool {
+        matches!(self.source, Source::Measured(_))
     }
 
     pub fn is_level(&self) -> bool {
@@ -49,13 +75,17 @@ impl EvidenceBlock {
         if mask == 0 {
             return vec![0.0; self.axis.n_years()];
         }
-        self.axis.ln_rows_to_ln_years(&self.ln_rows(mask))
+        match &self.source {
+            Source::Parts(fixed) => fixed.ln_by_year(mask),
+            _ => self.axis.ln_rows_to_ln_years(&self.ln_rows(mask)),
+        }
     }
 
     fn ln_rows(&self, mask: usize) -> Vec<f64> {
         match &self.source {
             Source::Level { right, wrong } => right.iter().map(|r| (r + wrong).ln()).collect(),
             Source::Measured(evidence) => evidence.ln_evidence(mask),
+            Source::Parts(_) => vec![0.0; self.axis.n_rows()],
         }
     }
 
@@ -68,6 +98,7 @@ impl EvidenceBlock {
                 all
             }
             Source::Measured(evidence) => evidence.ln_evidence_all(),
+            Source::Parts(_) => Vec::new(),
         }
     }
 
@@ -76,7 +107,10 @@ impl EvidenceBlock {
         let n_rows = self.axis.n_rows();
         let all = self.ln_rows_of_all_sets();
         (0..1_usize << self.n_clues()).map(move |mask| {
-            let ln_years = self.axis.ln_rows_to_ln_years(&all[mask * n_rows..(mask + 1) * n_rows]);
+            let ln_years = match &self.source {
+                Source::Parts(_) => self.ln_by_year(mask),
+                _ => self.axis.ln_rows_to_ln_years(&all[mask * n_rows..(mask + 1) * n_rows]),
+            };
             Factor::new(&ln_years, self.weight)
         })
     }
@@ -98,6 +132,18 @@ impl EvidenceBlock {
                 };
                 terms.iter().map(ratio).collect()
             }
+            Source::Parts(Fixed::ShaftAndGrip(evidence)) => evidence.misread_by_year(),
+            // Told with the grip's own account.
+            Source::Parts(Fixed::Grip(_)) => Vec::new(),
+        }
+    }
+}
+
+impl Fixed {
+    fn ln_by_year(&self, mask: usize) -> Vec<f64> {
+        match self {
+            Self::ShaftAndGrip(evidence) => evidence.ln_by_head_year(mask),
+            Self::Grip(evidence) => evidence.ln_of_grip_by_shaft_year(mask),
         }
     }
 }

@@ -6,6 +6,7 @@ use crate::club::Club;
 use crate::dating::DatingError;
 use crate::evidence::Evidence;
 use crate::measured_block::{MeasuredBlock, MeasuredTable};
+use crate::part_prior::part_prior;
 use crate::posterior::Posterior;
 use crate::reading::{Cell, Reading, Seen};
 use crate::student_t::ln_student_t;
@@ -82,6 +83,7 @@ pub fn next_looks(
     without: &[usize],
 ) -> Result<NextLooks, DatingError> {
     let prior = calibration.prior(prior.unwrap_or(&calibration.default_prior))?;
+    let prior = part_prior(calibration, club, part, prior, without);
     let bench = Bench { calibration, club, part, ln_prior: prior.ln_by_year(), without };
     let (evidence, _) = Evidence::gather(calibration, club, part, without);
     let now = bench.posterior(&evidence);

@@ -8,6 +8,7 @@ use crate::dating::{DatingError, DatingOptions};
 use crate::evidence::Evidence;
 use crate::ledger::{LedgerMethod, has_exact_account};
 use crate::ln_sums::ln_sum;
+use crate::part_prior::part_prior;
 use crate::posterior::Posterior;
 use crate::shapley::{exact_shares, ordered_shares};
 use crate::subset_walk::ln_odds_of_all_sets;
@@ -67,6 +68,7 @@ impl PeriodAccount {
         options: DatingOptions<'_>,
     ) -> Result<Option<Self>, DatingError> {
         let prior = calibration.prior(options.prior.unwrap_or(&calibration.default_prior))?;
+        let prior = part_prior(calibration, club, part, prior, options.without);
         let (evidence, _) = Evidence::gather(calibration, club, part, options.without);
         let axis = evidence.axis;
         let [Some(over), Some(under)] = periods.map(|period| places(axis, period)) else { return Ok(None) };

@@ -137,6 +137,14 @@ impl Prior {
         Ok(Self { name: name.to_owned(), spread, rows, ln_by_year })
     }
 
+    /// A prior from positive weights by year, normalised.
+    pub(crate) fn from_weights(name: &str, weights: &[f64]) -> Self {
+        let total: f64 = weights.iter().sum();
+        let least = f64::MIN_POSITIVE;
+        let ln_by_year = weights.iter().map(|w| (w / total).max(least).ln()).collect();
+        Self { name: name.to_owned(), spread: Spread::Even, rows: Vec::new(), ln_by_year }
+    }
+
     /// ln probability of each year.
     #[must_use]
     pub fn ln_by_year(&self) -> &[f64] {

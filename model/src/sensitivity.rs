@@ -5,7 +5,9 @@ use crate::catalogue::Part;
 use crate::club::Club;
 use crate::evidence::Evidence;
 use crate::ledger::WithoutClue;
+use crate::part_prior::part_prior;
 use crate::posterior::Posterior;
+use crate::prior::Prior;
 
 /// The answer with all clues, without each, and under each prior.
 #[derive(Debug, Clone, PartialEq)]
@@ -45,7 +47,9 @@ pub fn sensitivity(
     prior: Option<&str>,
     without: &[usize],
 ) -> Result<Sensitivity, crate::DatingError> {
-    let chosen = calibration.prior(prior.unwrap_or(&calibration.default_prior))?;
+    let named = calibration.prior(prior.unwrap_or(&calibration.default_prior))?;
+    let of_part = |prior: &Prior| part_prior(calibration, club, part, prior, without);
+    let chosen = of_part(named);
     let (evidence, _) = Evidence::gather(calibration, club, part, without);
     let answer = |ln_prior: &[f64], dropped: Option<usize>| {
         let ln = evidence.ln_likelihood(|clue| Some(clue) != dropped);
@@ -65,7 +69,7 @@ pub fn sensitivity(
         .map(|p| WithPrior {
             name: p.name.clone(),
             chosen: p.name == chosen.name,
-            answer: answer(p.ln_by_year(), None),
+            answer: answer(of_part(p).ln_by_year(), None),
         })
         .collect();
     priors.sort_by_key(|p| std::cmp::Reverse(effect(&p.answer, &all)));

@@ -47,6 +47,7 @@ pub fn side_by_side(
     let prior = calibration.prior(prior.unwrap_or(&calibration.default_prior))?;
     let evidence: Vec<Evidence> =
         clubs.iter().map(|club| Evidence::gather(calibration, club, part, without).0).collect();
+    // Clubs are compared by their heads; a shaft's or a grip's own prior is not asked for.
     let date = |evidence: &Evidence, keep: &dyn Fn(usize) -> bool| {
         Posterior::new(evidence.axis, &[prior.ln_by_year(), &evidence.ln_likelihood(keep)])
     };

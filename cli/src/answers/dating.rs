@@ -39,6 +39,9 @@ pub struct Answer {
     latest: i32,
     #[serde(skip_serializing_if = "Option::is_none")]
     before: Option<Before>,
+    /// Of a shaft: the chance that it is later than the head; of a grip: that it is later than the shaft.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    replaced: Option<Replaced>,
     ledger: LedgerAnswer,
     unused: Vec<Unused>,
     warnings: Vec<Warning>,
@@ -89,6 +92,12 @@ struct Before {
     year: i32,
     probability: f64,
     /// The fixed verbal scale: `probably`, `unlikely`, ...
+    verbal: &'static str,
+}
+
+#[derive(Debug, Serialize)]
+struct Replaced {
+    probability: f64,
     verbal: &'static str,
 }
 
@@ -180,6 +189,7 @@ impl Answer {
                 let probability = posterior.probability_before(year);
                 Before { year, probability, verbal: in_words(probability) }
             }),
+            replaced: dating.replaced.map(|probability| Replaced { probability, verbal: in_words(probability) }),
             ledger: ledger(dating),
             unused: dating.unused.iter().map(|u| Unused { clue: u.clue.clone(), why: why(u.why) }).collect(),
             warnings: warnings(loaded, dating),

@@ -56,7 +56,19 @@ fn opened_table(table: &Table, depth: usize) -> Table {
         let entry = depth == 0
             || !matches!(
                 key,
-                "rows" | "overall" | "levels" | "years" | "shares" | "shifts" | "means" | "spreads" | "correlations"
+                "shaft_replaced"
+                    | "grip_replaced"
+                    | "original"
+                    | "replaced"
+                    | "rows"
+                    | "overall"
+                    | "levels"
+                    | "years"
+                    | "shares"
+                    | "shifts"
+                    | "means"
+                    | "spreads"
+                    | "correlations"
             );
         let item = match item {
             Item::Value(Value::Array(array)) if !entry => Item::Value(Value::Array(line_by_line(array))),

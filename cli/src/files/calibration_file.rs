@@ -1,6 +1,7 @@
 //! What stands in a calibration file, as serde reads and writes it.
 
 use super::draw_toml::DrawFile;
+use super::parts_toml::{PartsFile, SignFile};
 use agewright_model::{Catalogue, Origin, Part};
 use indexmap::IndexMap;
 use serde::{Deserialize, Serialize};
@@ -22,6 +23,10 @@ pub struct CalibrationFile {
     pub measured: Vec<MeasuredFile>,
     #[serde(rename = "adjuster", default)]
     pub adjusters: Vec<AdjusterFile>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub parts: Option<PartsFile>,
+    #[serde(rename = "sign", default, skip_serializing_if = "Vec::is_empty")]
+    pub signs: Vec<SignFile>,
     pub catalogue: Catalogue,
     #[serde(rename = "draw", default, skip_serializing_if = "Vec::is_empty")]
     pub draws: Vec<DrawFile>,

@@ -4,6 +4,7 @@ use super::calibration_file::{
     AdjusterFile, BlockFile, CalibrationFile, LevelFile, LevelRowFile, MeasuredFile, MeasuredRowFile, SpreadFile,
 };
 use super::catalogue_toml::toml_problem;
+use super::parts_toml::parts_model;
 use super::text_file::sha256;
 use crate::failure::{Failure, InputProblem, SourceText};
 use agewright_model::{
@@ -113,6 +114,10 @@ fn from_file(file: CalibrationFile) -> Result<Calibration, String> {
         };
         priors.push(Prior::from_rows(axis, &prior.name, spread, rows).map_err(|error| error.to_string())?);
     }
+    let parts = file.parts.as_ref().map(|parts| parts_model(&catalogue, parts, &file.signs)).transpose()?;
+    if parts.is_none() && !file.signs.is_empty() {
+        return Err("signs of a replacement stand without [parts]".to_owned());
+    }
     let mut calibration = Calibration {
         name: file.name,
         catalogue,
@@ -122,6 +127,7 @@ fn from_file(file: CalibrationFile) -> Result<Calibration, String> {
         priors,
         default_prior: file.default_prior,
         draws: Vec::new(),
+        parts,
     };
     calibration.draws = file.draws.iter().map(|draw| draw.applied_to(&calibration)).collect::<Result<_, _>>()?;
     Ok(calibration)

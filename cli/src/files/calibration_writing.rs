@@ -7,6 +7,7 @@ use super::calibration_file::{
 };
 use super::calibration_toml::SCHEMA;
 use super::draw_toml::DrawFile;
+use super::parts_toml::parts_file;
 use crate::failure::Failure;
 use agewright_model::{
     Axis, Calibration, Clue, LevelAdjuster, LevelRow, MeasuredBlock, MeasuredTable, Prior, Scale, Spread,
@@ -56,6 +57,11 @@ fn to_file(calibration: &Calibration) -> CalibrationFile {
         clues: block.clues.iter().map(|table| table.clue.clone()).collect(),
         correlation: block.correlation.iter().map(|row| row.iter().map(|r| tidy(*r)).collect()).collect(),
     });
+    let (parts, signs) = calibration
+        .parts
+        .as_ref()
+        .map(|model| parts_file(&calibration.catalogue, model))
+        .map_or((None, Vec::new()), |(parts, signs)| (Some(parts), signs));
     CalibrationFile {
         schema: SCHEMA,
         name: calibration.name.clone(),
@@ -66,6 +72,8 @@ fn to_file(calibration: &Calibration) -> CalibrationFile {
         blocks: blocks.collect(),
         measured: tables.map(|table| measured_file(axis, table)).collect(),
         adjusters: calibration.blocks.iter().flat_map(|block| adjuster_files(calibration, block)).collect(),
+        parts,
+        signs,
         catalogue: calibration.catalogue.clone(),
         draws: calibration.draws.iter().map(DrawFile::of).collect(),
     }

@@ -8,6 +8,7 @@ mod catalogue_toml;
 mod collection_csv;
 mod csv_fields;
 mod draw_toml;
+mod parts_toml;
 mod record_file;
 mod record_toml;
 mod record_writing;

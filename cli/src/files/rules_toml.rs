@@ -1,6 +1,7 @@
 //! Reads rules of thumb.
 
 use super::catalogue_toml::toml_problem;
+use super::parts_toml::{PartsFile, SignFile, parts_model};
 use crate::failure::{Failure, InputProblem, SourceText};
 use crate::nearest_word::{hint, nearest};
 use agewright_calibration::{Cause, Effect, LevelRule, MeasuredRule, Rules};
@@ -22,6 +23,9 @@ struct RulesFile {
     effect: Vec<EffectFile>,
     #[serde(default)]
     prior: Vec<PriorFile>,
+    parts: Option<Spanned<PartsFile>>,
+    #[serde(default)]
+    sign: Vec<SignFile>,
 }
 
 /// `standing` says where a number comes from, for the reader of the file; the model takes all alike.
@@ -104,6 +108,12 @@ pub fn read_rules(source: &Rc<SourceText>, catalogue: &Catalogue) -> Result<Rule
     }
     for prior in &file.prior {
         rules.priors.push(reader.prior(prior)?);
+    }
+    if let Some(parts) = &file.parts {
+        let model = parts_model(catalogue, parts.get_ref(), &file.sign);
+        rules.parts = Some(model.map_err(|message| reader.problem(parts.span(), message))?);
+    } else if !file.sign.is_empty() {
+        return Err(InputProblem::new(source, None, "signs of a replacement stand without [parts]").into());
     }
     Ok(rules)
 }

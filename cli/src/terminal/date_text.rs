@@ -1,12 +1,14 @@
 //! The answer for one club as text.
 
 use super::messages::{
-    NO_COLLECTION, clue_name, conflict_message, other_priors_message, out_of_step_message, specialist_message,
-    two_answers_message, unused_messages,
+    NO_COLLECTION, clue_name, conflict_message, other_priors_message, out_of_step_message, part_of, replaced_message,
+    section_of, specialist_message, two_answers_message, unused_messages,
 };
 use super::page::{kept_together, row_name, signed, table, wrapped};
 use crate::wording::{date_line, in_a_hundred, in_words, level_in_words, span, year};
-use agewright_model::{Calibration, Club, Dating, DrawnAnswer, LedgerEntry, LedgerMethod, Part, Prior, WhyUnused};
+use agewright_model::{
+    Calibration, Cell, Club, Dating, DrawnAnswer, LedgerEntry, LedgerMethod, Part, Prior, WhyUnused,
+};
 use std::fmt::Write as _;
 
 /// What to show.
@@ -27,13 +29,19 @@ pub fn date_text(shown: &DateText<'_>) -> String {
     let mut out = String::new();
     for (place, dating) in shown.datings.iter().enumerate() {
         // Shaft and grip only where something was read of them.
-        if place > 0 && !dating.has_evidence() && dating.unused.is_empty() {
+        if place > 0 && !was_read(shown, dating) {
             continue;
         }
         part_text(&mut out, shown, dating, place > 0);
     }
     closing_lines(&mut out, shown);
     out
+}
+
+/// Whether anything was read of a part.
+fn was_read(shown: &DateText<'_>, dating: &Dating) -> bool {
+    let clues = shown.calibration.catalogue.clues.iter().zip(&shown.club.cells);
+    clues.into_iter().any(|(clue, cell)| clue.part == dating.part && *cell != Cell::NotExamined)
 }
 
 fn line(out: &mut String, text: &str) {
@@ -50,6 +58,9 @@ fn part_text(out: &mut String, shown: &DateText<'_>, dating: &Dating, is_other: 
         line(out, &wrapped(title, ""));
     }
     out.push('\n');
+    if let Some(message) = replaced_message(dating) {
+        line(out, &message);
+    }
     if dating.has_evidence() {
         let bands: Vec<String> = dating.bands.iter().rev().map(band_words).collect();
         line(out, &wrapped(&format!("Made: {}", bands.join("; ")), "      "));
@@ -110,7 +121,16 @@ fn ledger_text(out: &mut String, shown: &DateText<'_>, dating: &Dating) {
     let ledger = &dating.ledger;
     line(out, "\nLedger: how far each clue moved the average year (+ later, - earlier)\n");
     let mut rows = vec![edge_row("Before any clue", ledger.opening, ledger.opening_bits, shown.detail)];
-    rows.extend(ledger.by_size().into_iter().map(|entry| entry_row(shown, entry)));
+    for part in Part::ALL {
+        let mut entries = ledger.by_size();
+        entries.retain(|entry| part_of(shown.calibration, &entry.clue) == Some(part));
+        if part != dating.part && !entries.is_empty() {
+            let mut heading = vec![String::new(); if shown.detail { 8 } else { 5 }];
+            section_of(part).clone_into(&mut heading[0]);
+            rows.push(heading);
+        }
+        rows.extend(entries.into_iter().map(|entry| entry_row(shown, entry)));
+    }
     rows.push(edge_row("With all clues", ledger.closing, ledger.closing_bits, shown.detail));
     let (headings, right): (&[&str], &[usize]) = if shown.detail {
         (&["Clue", "Reading", "Years", "Bits", "Weight", "Misread", "Without", "Favours"], &[2, 3, 4, 5])
@@ -121,10 +141,8 @@ fn ledger_text(out: &mut String, shown: &DateText<'_>, dating: &Dating) {
     let adjusting: Vec<String> =
         ledger.entries.iter().filter(|e| e.adjusts).map(|e| clue_name(shown.calibration, &e.clue)).collect();
     if !adjusting.is_empty() {
-        let text = format!(
-            "No evidence of date by themselves, these correct the measures, and what they move they move through them: {}.",
-            adjusting.join("; ")
-        );
+        let text =
+            format!("No evidence of date by themselves, these move it through other clues: {}.", adjusting.join("; "));
         line(out, &format!("\n{}", wrapped(&text, "  ")));
     }
     if let LedgerMethod::Orders(orders) = ledger.method {

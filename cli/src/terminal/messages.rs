@@ -1,7 +1,7 @@
 //! Warnings and notes as sentences: what is wrong, what it may mean, what to do.
 
-use crate::wording::{period_name, span, two_answers, year};
-use agewright_model::{Calibration, Catalogue, Dating, OutOfStep, Posterior, UnusedClue, WhyUnused};
+use crate::wording::{in_a_hundred, in_words, period_name, span, two_answers, year};
+use agewright_model::{Calibration, Catalogue, Dating, OutOfStep, Part, Posterior, UnusedClue, WhyUnused};
 use std::fmt::Write as _;
 
 /// Said with every answer that rests on rules of thumb.
@@ -62,6 +62,31 @@ pub fn specialist_message(dating: &Dating) -> Option<String> {
     }
     let reasons = (!reasons.is_empty()).then(|| reasons.join("; "))?;
     Some(format!("See a specialist before much hangs on this: {reasons}."))
+}
+
+/// How likely a shaft or a grip is a later one, in a sentence.
+pub fn replaced_message(dating: &Dating) -> Option<String> {
+    let chance = dating.replaced?;
+    let than = match dating.part {
+        Part::Shaft => "than the head",
+        Part::Grip => "than the shaft",
+        Part::Head => return None,
+    };
+    Some(format!("Later {than}: {} ({}).", in_a_hundred(chance), in_words(chance)))
+}
+
+/// The part that a clue dates.
+pub fn part_of(calibration: &Calibration, clue: &str) -> Option<Part> {
+    calibration.catalogue.clues.iter().find(|entry| entry.id == clue).map(|entry| entry.part)
+}
+
+/// Heading of the clues of a part fixed to the one that is dated.
+pub fn section_of(part: Part) -> &'static str {
+    match part {
+        Part::Head => "The head",
+        Part::Shaft => "The shaft, as far as it is the head's own",
+        Part::Grip => "The grip, as far as it is the shaft's own",
+    }
 }
 
 /// Measures and other clues that speak for different times.

@@ -21,8 +21,8 @@ pub use comparison_text::comparison_text;
 pub use date_text::{DateText, date_text};
 pub use fit_text::{audit_words, fit_text};
 pub use messages::{
-    NO_COLLECTION, clue_how, clue_name, conflict_message, other_priors_message, out_of_step_message,
-    specialist_message, two_answers_message, unused_messages,
+    NO_COLLECTION, clue_how, clue_name, conflict_message, other_priors_message, out_of_step_message, part_of,
+    replaced_message, section_of, specialist_message, two_answers_message, unused_messages,
 };
 pub use next_text::next_text;
 pub use page::{row_name, signed, wrapped};

@@ -91,12 +91,16 @@ impl PageFacts {
     pub fn new(known: &Known<'_>) -> Result<Self, Failure> {
         let (club, calibration) = (known.club, &known.loaded.calibration);
         let head = known.datings.first();
+        let was_read = |dating: &Dating| {
+            let clues = calibration.catalogue.clues.iter().zip(&club.cells);
+            clues.into_iter().any(|(clue, cell)| clue.part == dating.part && *cell != Cell::NotExamined)
+        };
         let parts = known
             .datings
             .iter()
             .zip(known.sensitivities)
             .enumerate()
-            .filter(|(place, (dating, _))| *place == 0 || dating.has_evidence() || !dating.unused.is_empty())
+            .filter(|(place, (dating, _))| *place == 0 || was_read(dating))
             .map(|(_, (dating, sensitivity))| part_facts(known, dating, sensitivity))
             .collect::<Result<Vec<_>, _>>()?;
         let clues = || calibration.catalogue.clues.iter().zip(&club.cells);

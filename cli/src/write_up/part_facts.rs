@@ -5,8 +5,8 @@ use super::plain_words::{moved, reading_in_words, side, within_a_sentence};
 use crate::charts::{posterior_figure, with_words};
 use crate::failure::Failure;
 use crate::terminal::{
-    clue_name, conflict_message, out_of_step_message, row_name, signed, specialist_message, two_answers_message,
-    unused_messages,
+    clue_name, conflict_message, out_of_step_message, part_of, replaced_message, row_name, section_of, signed,
+    specialist_message, two_answers_message, unused_messages,
 };
 use crate::wording::{date_line, level_in_words, percent, span, stands_for, year};
 use agewright_model::{Cell, Clue, Dating, LedgerEntry, Part, Sensitivity, WithoutClue};
@@ -34,6 +34,8 @@ pub struct PartFacts {
     pub adjusting: Vec<String>,
     pub conflicts: Vec<String>,
     pub two_answers: Option<String>,
+    /// How likely it is a later shaft or grip.
+    pub replaced: Option<String>,
     pub unused: Vec<String>,
     pub all_median: String,
     pub all_span: String,
@@ -49,6 +51,8 @@ pub struct BandFacts {
 
 #[derive(Debug, Serialize)]
 pub struct EntryFacts {
+    /// Heading above the first entry of another part.
+    pub section: Option<&'static str>,
     pub clue: String,
     pub reading: String,
     pub years: String,
@@ -130,6 +134,7 @@ pub fn part_facts(known: &Known<'_>, dating: &Dating, sensitivity: &Sensitivity)
             .chain(specialist_message(dating))
             .collect(),
         two_answers,
+        replaced: replaced_message(dating),
         unused: unused_messages(calibration, &dating.unused).into_iter().map(|(_, message)| message).collect(),
         all_median: year(sensitivity.all.median),
         all_span: span(sensitivity.all.from, sensitivity.all.to),
@@ -182,11 +187,14 @@ fn entry_reading(known: &Known<'_>, entry: &LedgerEntry) -> String {
 #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a share of a hundred")]
 fn entries(known: &Known<'_>, dating: &Dating) -> Vec<EntryFacts> {
     let calibration = &known.loaded.calibration;
-    let by_size = dating.ledger.by_size();
-    let longest = by_size.iter().map(|entry| entry.years.abs()).fold(1.0, f64::max);
-    by_size
-        .into_iter()
-        .map(|entry| EntryFacts {
+    let longest = dating.ledger.entries.iter().map(|entry| entry.years.abs()).fold(1.0, f64::max);
+    let mut told = Vec::new();
+    for part in Part::ALL {
+        let mut entries = dating.ledger.by_size();
+        entries.retain(|entry| part_of(calibration, &entry.clue) == Some(part));
+        let mut section = (part != dating.part).then(|| section_of(part));
+        told.extend(entries.into_iter().map(|entry| EntryFacts {
+            section: section.take(),
             clue: clue_name(calibration, &entry.clue),
             reading: entry_reading(known, entry),
             years: signed(entry.years),
@@ -196,8 +204,9 @@ fn entries(known: &Known<'_>, dating: &Dating) -> Vec<EntryFacts> {
             misread: format!("{:.0} %", 100.0 * entry.misread),
             without: format!("{} ({})", year(entry.without.median), span(entry.without.from, entry.without.to)),
             adjusts: entry.adjusts,
-        })
-        .collect()
+        }));
+    }
+    told
 }
 
 /// The account in plain words, the largest moves first.
@@ -211,7 +220,7 @@ fn sentences(known: &Known<'_>, dating: &Dating) -> Vec<String> {
             continue;
         }
         let name = within_a_sentence(&clue_name(calibration, &entry.clue));
-        let name = if entry.adjusts { format!("{name} (through the measures)") } else { name };
+        let name = if entry.adjusts { format!("{name} (through other clues)") } else { name };
         told.push(format!("The {name}, {}, moved the estimate {}.", entry_reading(known, entry), moved(entry.years)));
     }
     match small {
