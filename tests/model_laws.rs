@@ -170,6 +170,7 @@ fn one_clue(text: &str) -> Calibration {
         default_prior: "flat".into(),
         draws: Vec::new(),
         parts: None,
+        marks: Vec::new(),
     }
 }
 

@@ -147,6 +147,7 @@ fn block_of_three(degrees_of_freedom: f64, first_adjusts: bool) -> Calibration {
         default_prior: "flat".into(),
         draws: Vec::new(),
         parts: None,
+        marks: Vec::new(),
     };
     calibration.check().unwrap();
     calibration

@@ -53,6 +53,7 @@ fn dice() -> Calibration {
         default_prior: "drawn".to_owned(),
         draws: Vec::new(),
         parts: None,
+        marks: Vec::new(),
     }
 }
 

@@ -68,7 +68,7 @@ fn clue_readings(catalogue: &Catalogue, ix: usize, clubs: &[&DatedClub]) -> Clue
     if clue.kind == ClueKind::Measured {
         let place = |seen: &Seen| match seen {
             Seen::Measure { value, .. } => clue.scale.place(*value),
-            Seen::Levels(_) => None,
+            _ => None,
         };
         let readings =
             readings.filter_map(|(club, worth, seen)| Some(MeasuredReading { club, worth, place: place(seen)? }));
@@ -76,7 +76,7 @@ fn clue_readings(catalogue: &Catalogue, ix: usize, clubs: &[&DatedClub]) -> Clue
     } else {
         let readings = readings.filter_map(|(club, worth, seen)| match seen {
             Seen::Levels(levels) => Some(LevelReading { club, worth, levels: levels.clone() }),
-            Seen::Measure { .. } => None,
+            _ => None,
         });
         ClueReadings::Levels(readings.collect())
     }

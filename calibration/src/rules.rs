@@ -1,6 +1,6 @@
 //! Rules of thumb: what the trade says, with a worth in clubs. Real clubs outvote them as they come in.
 
-use agewright_model::{Axis, Catalogue, PartsModel, PriorRow, Scale};
+use agewright_model::{Axis, Catalogue, MarkUse, PartsModel, PriorRow, Scale};
 use std::collections::BTreeMap;
 
 /// All rules of one source.
@@ -16,6 +16,8 @@ pub struct Rules {
     pub priors: Vec<(String, Vec<PriorRow>)>,
     /// How shaft and grip belong to the head.
     pub parts: Option<PartsModel>,
+    /// Years of use of marks.
+    pub marks: Vec<MarkUse>,
 }
 
 /// Shares of a clue's levels in a run of years.

@@ -68,6 +68,10 @@ pub(crate) fn fit_tables(
     let mut level_tables = Vec::new();
     let mut measured = Vec::new();
     for (ix, (clue, readings)) in catalogue.clues.iter().zip(&data.readings).enumerate() {
+        // Marks and registers are known, not fitted.
+        if matches!(clue.kind, ClueKind::Mark | ClueKind::Register) {
+            continue;
+        }
         match readings {
             ClueReadings::Levels(_) if clue.adjusts => {}
             ClueReadings::Levels(readings) => match level_table(data, clue, readings, kernels, members) {
@@ -103,6 +107,7 @@ pub(crate) fn fit_tables(
         default_prior: if own.is_empty() { Prior::FLAT.to_owned() } else { Prior::AS_COLLECTED.to_owned() },
         priors,
         draws: Vec::new(),
+        marks: data.rules.map_or_else(Vec::new, |rules| rules.marks.clone()),
         parts: data.rules.and_then(|rules| rules.parts.clone()),
     };
     Ok(Tables { calibration, omissions })

@@ -142,3 +142,66 @@ fn entry_that_is_interrupted_goes_on_where_it_stopped() {
     let nothing = bench.run_with(&["record", "--out", "n.toml", "--id", "B", "--calibration", "cal.toml"], "");
     assert!(nothing.stderr.contains("nothing was written") && !bench.path("n.toml").exists(), "{}", nothing.stderr);
 }
+
+/// Marks of one's own and numbers of registers, from a table to the answer.
+#[test]
+fn marks_and_numbers_are_read() {
+    let bench = Bench::new();
+    bench.write(
+        "marks.csv",
+        "clue,mark,used_from,used_to,fade,leak,source,standing\nsellers_stamp,quay_links,1881,1890,3,0.02,an invented directory,invented\n",
+    );
+    bench.write("r.csv", "id,hosel_to_crease,sellers_stamp,design_number\nsold,4,quay_links,\nnumber,3.6,,4?8640\n");
+    let without = bench.run(&["date", "r.csv"]);
+    assert_eq!((without.code, without.stderr.contains("--marks")), (3, true), "{}", without.stderr);
+    let answers = bench.json(&["date", "r.csv", "--marks", "marks.csv", "--format", "json"]);
+    let median = |n: usize| answers[n]["median"].as_i64().unwrap();
+    assert!((1881..=1896).contains(&median(0)) && (1903..=1911).contains(&median(1)), "{} {}", median(0), median(1));
+    let said = answers[1]["warnings"].to_string();
+    assert!(said.contains("not before") && said.contains("US patents"), "{said}");
+    for (cell, why) in
+        [("abc", "is no number"), ("1?????", "unread digits"), ("99999999", "no number of the UK registered designs")]
+    {
+        bench.write("bad.csv", format!("id,design_number\nx,{cell}\n"));
+        let bad = bench.run(&["date", "bad.csv"]);
+        assert_eq!(bad.code, 3, "{cell}");
+        assert!(unwrapped(&bad.stderr).contains(why), "{why}: {}", bad.stderr);
+    }
+    for (row, why) in [
+        ("nothing,x,1881,1890,3,0.02,,", "no clue of marks"),
+        ("sellers_stamp,X Y,1881,1890,3,0.02,,", "use a-z"),
+        ("sellers_stamp,x,1890,1881,3,0.02,,", "after used_to"),
+        ("sellers_stamp,x,soon,1890,3,0.02,,", "is no number"),
+        ("sellers_stamp,x,1881,1890,0,0.02,,", "fade = 0"),
+    ] {
+        bench.write("bad.csv", format!("clue,mark,used_from,used_to,fade,leak,source,standing\n{row}\n"));
+        let bad = bench.run(&["date", "r.csv", "--marks", "bad.csv"]);
+        assert_eq!(bad.code, 3, "{row}: {}", bad.stderr);
+        assert!(unwrapped(&bad.stderr).contains(why), "{why}: {}", bad.stderr);
+    }
+}
+
+/// Each trap of the trade that the readings show is told, and none that they do not.
+#[test]
+fn traps_are_told_where_the_readings_show_them() {
+    let bench = Bench::new();
+    let traps = [
+        ("face_scoring", "smooth", "until about 1920"),
+        ("hosel_join,corrosion", "curve,pitted", "Rust rounds"),
+        ("top_edge,loft,club_type", "0.12,46,trouble", "loft, not lateness"),
+        ("hosel_to_crease", "2.5", "short by design"),
+        ("quality_wording", "hand_forged", "late word of advertising"),
+        ("face_hollow", "dished", "two periods"),
+        ("nicking_coarseness,hosel_to_crease", "altered,4", "date the repair"),
+        ("design_number", "351202", "not a year of making"),
+    ];
+    for (columns, cells, said) in traps {
+        bench.write("r.csv", format!("id,{columns}\nx,{cells}\n"));
+        let text = unwrapped(&bench.run(&["date", "r.csv"]).stdout);
+        assert!(text.contains(said), "{columns}: {text}");
+        let told = traps.iter().filter(|(_, _, other)| text.contains(other)).count();
+        assert_eq!(told, 1, "{columns}: only its own: {text}");
+    }
+    bench.write("r.csv", "id,hosel_to_crease,hosel_join,corrosion\nx,4,curve,none\n");
+    assert!(!bench.run(&["date", "r.csv"]).stdout.contains("Mind"));
+}

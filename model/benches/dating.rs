@@ -18,6 +18,8 @@ fn clue(id: &str, measured: bool) -> agewright_model::Clue {
         range: None,
         tolerance: None,
         levels: if measured { Vec::new() } else { vec![level("a"), level("b"), level("c")] },
+        marks: None,
+        register: None,
         ordered: false,
         adjusts: false,
         part: Part::Head,
@@ -78,6 +80,7 @@ fn calibration(n_clues: usize) -> (Calibration, Club) {
         default_prior: Prior::FLAT.into(),
         draws: Vec::new(),
         parts: None,
+        marks: Vec::new(),
     };
     calibration.check().unwrap();
     let read = |seen| Cell::Read(Reading { text: "x".into(), seen, doubtful: false });

@@ -3,6 +3,7 @@
 use crate::catalogue::{Catalogue, Clue, ClueKind, Part};
 use crate::dating::DatingError;
 use crate::level_table::{LevelTable, LevelTableError};
+use crate::marks::{MarkError, MarkUse};
 use crate::measured_block::{MeasuredBlock, MeasuredBlockError, MeasuredTable};
 use crate::parts::{PartsError, PartsModel};
 use crate::prior::Prior;
@@ -22,6 +23,8 @@ pub struct Calibration {
     pub level_tables: Vec<LevelTable>,
     /// Tables of the measured clues, a block for each part that has any.
     pub blocks: Vec<MeasuredBlock>,
+    /// Years of use of the marks.
+    pub marks: Vec<MarkUse>,
     /// How shaft and grip belong to the head, where rules say it; without it each part is dated by itself.
     pub parts: Option<PartsModel>,
     /// Priors; `flat` is always among them.
@@ -95,6 +98,9 @@ pub enum CalibrationError {
     /// A measured block.
     #[error(transparent)]
     Measured(#[from] MeasuredBlockError),
+    /// Years of use of a mark.
+    #[error(transparent)]
+    Mark(#[from] MarkError),
     /// How the parts belong together.
     #[error(transparent)]
     Parts(#[from] PartsError),
@@ -187,6 +193,13 @@ impl Calibration {
             }
             block.check()?;
         }
+        for mark in &self.marks {
+            mark.check()?;
+            let clue = find(&self.catalogue, &mark.clue, ClueKind::Mark, None)?;
+            if clue.levels.iter().all(|level| level.id != mark.mark) {
+                return Err(CalibrationError::Clue(mark.mark.clone()));
+            }
+        }
         if let Some(parts) = &self.parts {
             parts.check()?;
             for sign in &parts.signs {
@@ -215,6 +228,12 @@ impl Calibration {
     pub fn measured_table(&self, part: Part, clue: &str) -> Option<(&MeasuredBlock, usize)> {
         let block = self.blocks.iter().find(|block| block.part == part)?;
         block.clues.iter().position(|table: &MeasuredTable| table.clue == clue).map(|ix| (block, ix))
+    }
+
+    /// Periods of use of a clue's marks.
+    #[must_use]
+    pub fn uses_of(&self, clue: &str) -> Vec<&MarkUse> {
+        self.marks.iter().filter(|mark| mark.clue == clue).collect()
     }
 
     /// A prior by its name.

@@ -1,6 +1,8 @@
 //! The catalogue: which clues there are, how each is read, and which part it dates.
 
 use crate::axis::{Axis, AxisError};
+use crate::register::Register;
+use crate::scale::Scale;
 use crate::units::Unit;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
@@ -69,6 +71,12 @@ pub struct Clue {
     /// Levels of a level clue.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub levels: Vec<Level>,
+    /// File of the marks' years of use, as the catalogue names it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub marks: Option<String>,
+    /// The register that the numbers of a register clue belong to.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub register: Option<Register>,
     /// Whether the levels have an order (for display).
     #[serde(default, skip_serializing_if = "is_false")]
     pub ordered: bool,
@@ -131,46 +139,6 @@ impl Part {
             Self::Head => "head",
             Self::Shaft => "shaft",
             Self::Grip => "grip",
-        }
-    }
-}
-
-/// Scale a measured clue is modelled on.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, Default)]
-#[serde(rename_all = "lowercase")]
-pub enum Scale {
-    /// As measured.
-    #[default]
-    Linear,
-    /// Natural logarithm of the measure: for lengths and thicknesses.
-    Log,
-}
-
-impl Scale {
-    /// A measure on this scale; `None` where it has no logarithm.
-    #[must_use]
-    pub fn place(self, measure: f64) -> Option<f64> {
-        match self {
-            Self::Linear => Some(measure),
-            Self::Log => (measure > 0.0).then(|| measure.ln()),
-        }
-    }
-
-    /// The measure that stands at a place on this scale.
-    #[must_use]
-    pub fn measure(self, place: f64) -> f64 {
-        match self {
-            Self::Linear => place,
-            Self::Log => place.exp(),
-        }
-    }
-
-    /// A small error of a measure, carried to this scale (first order).
-    #[must_use]
-    pub fn error(self, error: f64, measure: f64) -> f64 {
-        match self {
-            Self::Linear => error,
-            Self::Log => error / measure,
         }
     }
 }
@@ -336,9 +304,8 @@ impl Clue {
         match self.kind {
             ClueKind::Measured => self.check_measured(),
             ClueKind::Levels => self.check_levels(),
-            ClueKind::Mark | ClueKind::Register => {
-                Err(self.problem("marks and registers are not read yet; leave the clue out or give it levels"))
-            }
+            ClueKind::Mark => self.check_mark(),
+            ClueKind::Register => self.check_register(),
         }
     }
 
@@ -362,6 +329,24 @@ impl Clue {
         }
     }
 
+    /// A mark's years of use stand in a file of their own; its levels may all come from there.
+    fn check_mark(&self) -> Result<(), CatalogueError> {
+        if self.adjusts || self.register.is_some() {
+            return Err(self.problem("a mark adjusts nothing and is of no register"));
+        }
+        self.check_level_words()
+    }
+
+    fn check_register(&self) -> Result<(), CatalogueError> {
+        if self.register.is_none() {
+            return Err(self.problem("it needs register = \"uk_designs\", \"us_patents\" or \"gb_patents\""));
+        }
+        if self.adjusts || !self.levels.is_empty() || self.range.is_some() || self.unit != Unit::Plain {
+            return Err(self.problem("a number of a register has no levels, unit or range, and adjusts nothing"));
+        }
+        Ok(())
+    }
+
     fn check_levels(&self) -> Result<(), CatalogueError> {
         if self.unit != Unit::Plain || self.range.is_some() || self.tolerance.is_some() || self.scale == Scale::Log {
             return Err(self.problem("unit, scale, range and tolerance are for measured clues"));
@@ -369,6 +354,10 @@ impl Clue {
         if self.levels.len() < 2 {
             return Err(self.problem(format!("it needs two levels or more, and has {}", self.levels.len())));
         }
+        self.check_level_words()
+    }
+
+    fn check_level_words(&self) -> Result<(), CatalogueError> {
         let mut seen = BTreeSet::new();
         for level in &self.levels {
             if !is_id(&level.id) {

@@ -6,6 +6,7 @@ use crate::catalogue::{ClueKind, Part};
 use crate::club::Club;
 use crate::dating::{UnusedClue, WhyUnused};
 use crate::evidence_block::EvidenceBlock;
+use crate::marks::{CasesByYear, mark_cases, register_cases};
 use crate::measured_evidence::MeasuredEvidence;
 use crate::misread::misread_of;
 use crate::parts::PartsModel;
@@ -71,10 +72,11 @@ impl Evidence {
         let (axis, n_own) = (evidence.axis, evidence.clues.len());
         for &(ix, reading) in fixed {
             let clue = &calibration.catalogue.clues[ix];
-            let of_part = calibration.blocks.iter().find(|block| block.part == clue.part);
+            let is_dated = matches!(clue.kind, ClueKind::Mark | ClueKind::Register);
+            let own = calibration.blocks.iter().find(|block| block.part == clue.part && !is_dated);
             let weight = calibration
                 .level_table(&clue.id)
-                .map_or_else(|| of_part.map_or(1.0, |block| block.weight), |table| table.weight);
+                .map_or_else(|| own.map_or(1.0, |block| block.weight), |table| table.weight);
             evidence.clues.push(UsedClue {
                 id: clue.id.clone(),
                 reading: reading.text.clone(),
@@ -121,7 +123,10 @@ impl Evidence {
         for (place, &(ix, reading)) in usable.iter().enumerate() {
             let clue = &calibration.catalogue.clues[ix];
             let mut weight = block.map_or(1.0, |block| block.weight);
-            if let Some(table) = calibration.level_table(&clue.id) {
+            if let Some(cases) = dated_cases(calibration, ix, reading) {
+                weight = 1.0;
+                blocks.push(EvidenceBlock::dated(axis, place, cases));
+            } else if let Some(table) = calibration.level_table(&clue.id) {
                 weight = table.weight;
                 blocks.push(EvidenceBlock::level(axis, place, weight, table.cases(reading)));
             } else if let Some(j) = block.and_then(|block| block.clues.iter().position(|table| table.clue == clue.id)) {
@@ -243,6 +248,19 @@ pub(crate) fn sort_by_id(calibration: &Calibration, usable: &mut [Usable<'_>]) {
     usable.sort_by(|a, b| calibration.catalogue.clues[a.0].id.cmp(&calibration.catalogue.clues[b.0].id));
 }
 
+/// The two cases by year of a mark's or a register's reading; `None` for clues of other kinds.
+fn dated_cases(calibration: &Calibration, ix: usize, reading: &Reading) -> Option<CasesByYear> {
+    let (axis, clue) = (calibration.catalogue.axis, &calibration.catalogue.clues[ix]);
+    match clue.kind {
+        ClueKind::Mark => {
+            let levels: Vec<String> = clue.levels.iter().map(|level| level.id.clone()).collect();
+            Some(mark_cases(axis, &levels, &calibration.uses_of(&clue.id), clue.misread, reading))
+        }
+        ClueKind::Register => Some(register_cases(axis, clue.misread, reading)),
+        ClueKind::Levels | ClueKind::Measured => None,
+    }
+}
+
 /// The reading, or why it does not count (`None`: it was not examined, which needs no word).
 fn why_unused<'a>(
     calibration: &Calibration,
@@ -265,7 +283,9 @@ fn why_unused<'a>(
         (ClueKind::Levels, true) => {
             calibration.blocks.iter().any(|b| b.part == clue.part && b.adjusters.iter().any(|a| a.clue == clue.id))
         }
-        _ => calibration.measured_table(clue.part, &clue.id).is_some(),
+        (ClueKind::Mark, _) => !calibration.uses_of(&clue.id).is_empty(),
+        (ClueKind::Register, _) => true,
+        (ClueKind::Measured, _) => calibration.measured_table(clue.part, &clue.id).is_some(),
     };
     if calibration.parts.as_ref().is_some_and(|parts| parts.sign(&clue.id).is_some()) {
         return Ok(reading);

@@ -25,6 +25,11 @@ enum Source {
         wrong: f64,
     },
     Measured(MeasuredEvidence),
+    /// The same two cases, by year: a mark or a number.
+    Dated {
+        right: Vec<f64>,
+        wrong: f64,
+    },
     /// Shaft and grip, as far as they are the head's own; by year, not by row.
     Parts(Fixed),
 }
@@ -39,6 +44,10 @@ enum Fixed {
 impl EvidenceBlock {
     pub fn level(axis: Axis, clue: usize, weight: f64, (right, wrong): (Vec<f64>, f64)) -> Self {
         Self { clues: vec![clue], weight, axis, source: Source::Level { right, wrong } }
+    }
+
+    pub fn dated(axis: Axis, clue: usize, (right, wrong): (Vec<f64>, f64)) -> Self {
+        Self { clues: vec![clue], weight: 1.0, axis, source: Source::Dated { right, wrong } }
     }
 
     pub fn measured(axis: Axis, clues: Vec<usize>, weight: f64, evidence: MeasuredEvidence) -> Self {
@@ -63,7 +72,7 @@ impl EvidenceBlock {
     }
 
     pub fn is_level(&self) -> bool {
-        matches!(self.source, Source::Level { .. })
+        matches!(self.source, Source::Level { .. } | Source::Dated { .. })
     }
 
     pub fn n_clues(&self) -> usize {
@@ -77,6 +86,7 @@ impl EvidenceBlock {
         }
         match &self.source {
             Source::Parts(fixed) => fixed.ln_by_year(mask),
+            Source::Dated { right, wrong } => right.iter().map(|r| (r + wrong).ln()).collect(),
             _ => self.axis.ln_rows_to_ln_years(&self.ln_rows(mask)),
         }
     }
@@ -85,7 +95,7 @@ impl EvidenceBlock {
         match &self.source {
             Source::Level { right, wrong } => right.iter().map(|r| (r + wrong).ln()).collect(),
             Source::Measured(evidence) => evidence.ln_evidence(mask),
-            Source::Parts(_) => vec![0.0; self.axis.n_rows()],
+            Source::Parts(_) | Source::Dated { .. } => vec![0.0; self.axis.n_rows()],
         }
     }
 
@@ -98,7 +108,7 @@ impl EvidenceBlock {
                 all
             }
             Source::Measured(evidence) => evidence.ln_evidence_all(),
-            Source::Parts(_) => Vec::new(),
+            Source::Parts(_) | Source::Dated { .. } => Vec::new(),
         }
     }
 
@@ -108,7 +118,7 @@ impl EvidenceBlock {
         let all = self.ln_rows_of_all_sets();
         (0..1_usize << self.n_clues()).map(move |mask| {
             let ln_years = match &self.source {
-                Source::Parts(_) => self.ln_by_year(mask),
+                Source::Parts(_) | Source::Dated { .. } => self.ln_by_year(mask),
                 _ => self.axis.ln_rows_to_ln_years(&all[mask * n_rows..(mask + 1) * n_rows]),
             };
             Factor::new(&ln_years, self.weight)
@@ -123,6 +133,7 @@ impl EvidenceBlock {
                 let mixture: Vec<f64> = right.iter().map(|r| r + wrong).collect();
                 vec![self.axis.rows_to_years(&mixture).iter().map(|m| wrong / m).collect()]
             }
+            Source::Dated { right, wrong } => vec![right.iter().map(|r| wrong / (r + wrong)).collect()],
             Source::Measured(evidence) => {
                 let (mixture, terms) = evidence.misread_terms();
                 let below = self.axis.ln_rows_to_ln_years(&mixture);

@@ -1,6 +1,7 @@
 //! What the measured clues of one part look like through time, together.
 
-use crate::catalogue::{Part, Scale};
+use crate::catalogue::Part;
+use crate::scale::Scale;
 use thiserror::Error;
 
 /// One row of a measured clue's table, on the clue's scale.

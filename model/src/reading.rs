@@ -1,7 +1,9 @@
 //! What was seen for a clue on one club.
 
-use crate::catalogue::{Clue, ClueKind, Scale};
+use crate::catalogue::{Clue, ClueKind};
 use crate::measure_text::{Measure, MeasureProblem, read_measure};
+use crate::register::{RegisterError, RegisteredIn};
+use crate::scale::Scale;
 use thiserror::Error;
 
 /// One cell of a club's record.
@@ -40,6 +42,8 @@ pub enum Seen {
         /// Tolerance in the clue's unit.
         tolerance: Option<f64>,
     },
+    /// The years that a register's number may have been registered in.
+    Number(Vec<RegisteredIn>),
 }
 
 /// Why a cell is refused.
@@ -56,6 +60,16 @@ pub enum CellError {
         /// The clue's levels.
         allowed: Vec<String>,
     },
+    /// A word that is no mark of the clue.
+    #[error("\"{value}\" is no mark of {clue}; marks of your own, with their years of use, are added with --marks")]
+    Mark {
+        /// The clue's id.
+        clue: String,
+        /// The word.
+        value: String,
+        /// The clue's marks.
+        allowed: Vec<String>,
+    },
     /// `absent` for a clue whose catalogue entry does not list it.
     #[error(
         "\"absent\" says nothing for {clue}: its levels do not list it; leave the cell blank, or write \"unreadable\""
@@ -65,6 +79,14 @@ pub enum CellError {
         clue: String,
         /// The clue's levels.
         allowed: Vec<String>,
+    },
+    /// No number of the clue's register.
+    #[error("{clue}: {problem}")]
+    Register {
+        /// The clue's id.
+        clue: String,
+        /// Why.
+        problem: RegisterError,
     },
     /// A unit that does not measure this clue.
     #[error("\"{unit}\" in \"{value}\" is no unit that {clue} can be read in")]
@@ -135,7 +157,7 @@ impl CellError {
     #[must_use]
     pub fn choices(&self) -> Option<(&str, &[String])> {
         match self {
-            Self::Level { value, allowed, .. } => Some((value, allowed)),
+            Self::Level { value, allowed, .. } | Self::Mark { value, allowed, .. } => Some((value, allowed)),
             Self::Absent { allowed, .. } => Some(("absent", allowed)),
             Self::Unit { unit, allowed, .. } => Some((unit, allowed)),
             _ => None,
@@ -155,6 +177,13 @@ impl Cell {
             "unreadable" => return Ok(Self::Unreadable),
             "altered" => return Ok(Self::Altered),
             _ => {}
+        }
+        if let (ClueKind::Register, Some(register)) = (clue.kind, clue.register) {
+            // There ? is an unread digit; doubt stands in brackets.
+            let (body, doubtful) = text.strip_suffix("(?)").map_or((text, false), |body| (body.trim_end(), true));
+            let years =
+                register.years(body).map_err(|problem| CellError::Register { clue: clue.id.clone(), problem })?;
+            return Ok(Self::Read(Reading { text: text.to_owned(), seen: Seen::Number(years), doubtful }));
         }
         let (body, doubtful) = match text.strip_suffix('?') {
             Some(body) => (body.trim(), true),
@@ -188,10 +217,13 @@ fn levels(clue: &Clue, text: &str) -> Result<Seen, CellError> {
         let key = level_key(word);
         let Some(ix) = clue.levels.iter().position(|level| level.id == key) else {
             let allowed = clue.levels.iter().map(|level| level.id.clone()).collect();
-            return Err(if key == "absent" {
+            let value = word.trim().to_owned();
+            return Err(if clue.kind == ClueKind::Mark {
+                CellError::Mark { clue: clue.id.clone(), value, allowed }
+            } else if key == "absent" {
                 CellError::Absent { clue: clue.id.clone(), allowed }
             } else {
-                CellError::Level { clue: clue.id.clone(), value: word.trim().to_owned(), allowed }
+                CellError::Level { clue: clue.id.clone(), value, allowed }
             });
         };
         chosen.push(ix);

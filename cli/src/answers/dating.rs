@@ -3,7 +3,8 @@
 use super::shared::{CalibrationName, Method, SCHEMA, Span, method};
 use crate::files::LoadedCalibration;
 use crate::terminal::{
-    NO_COLLECTION, conflict_message, out_of_step_message, specialist_message, two_answers_message, unused_messages,
+    Caution, NO_COLLECTION, cautions, conflict_message, out_of_step_message, specialist_message, two_answers_message,
+    unused_messages,
 };
 use crate::wording::{date_line, earliest_and_latest, edtf, edtf_level_1, in_words};
 use agewright_model::{Band, Club, Dating, WhyUnused};
@@ -192,7 +193,7 @@ impl Answer {
             replaced: dating.replaced.map(|probability| Replaced { probability, verbal: in_words(probability) }),
             ledger: ledger(dating),
             unused: dating.unused.iter().map(|u| Unused { clue: u.clue.clone(), why: why(u.why) }).collect(),
-            warnings: warnings(loaded, dating),
+            warnings: warnings(loaded, club, dating),
             other_parts: Vec::new(),
         }
     }
@@ -237,12 +238,17 @@ fn why(why: WhyUnused) -> &'static str {
     }
 }
 
-fn warnings(loaded: &LoadedCalibration, dating: &Dating) -> Vec<Warning> {
+fn warnings(loaded: &LoadedCalibration, club: &Club, dating: &Dating) -> Vec<Warning> {
     let calibration = &loaded.calibration;
     let out_of_step = dating.out_of_step.iter().map(|clue| Warning {
         kind: "out-of-step",
         clue: Some(clue.clue.clone()),
         message: out_of_step_message(calibration, clue),
+    });
+    let mind = cautions(calibration, club, dating.part).into_iter().map(|Caution { kind, clue, message }| Warning {
+        kind,
+        clue: Some(clue),
+        message,
     });
     let conflict = conflict_message(dating).map(|message| Warning { kind: "conflict", clue: None, message });
     let specialist =
@@ -262,6 +268,7 @@ fn warnings(loaded: &LoadedCalibration, dating: &Dating) -> Vec<Warning> {
     conflict
         .into_iter()
         .chain(out_of_step)
+        .chain(mind)
         .chain(specialist)
         .chain(no_table)
         .chain(two)

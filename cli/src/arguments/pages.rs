@@ -74,6 +74,9 @@ pub struct RecordingArguments {
     /// Calibration file; without it the built-in starter rules for irons are used.
     #[arg(long, value_name = "FILE")]
     pub calibration: Option<PathBuf>,
+    /// Years of use of marks of your own (CSV); may be given several times.
+    #[arg(long = "marks", value_name = "FILE")]
+    pub marks: Vec<PathBuf>,
     /// Prior of the running date.
     #[arg(long, value_name = "NAME")]
     pub prior: Option<String>,

@@ -1,14 +1,14 @@
 //! `agewright audit`: how good the answers are.
 
 use super::chart::picture;
-use super::fit::fit_failure;
+use super::fit::{fit_failure, with_marks};
 use crate::Streams;
 use crate::answers::AuditAnswer;
 use crate::arguments::{AuditArguments, PlainFormat};
 use crate::charts::draw_pit;
 use crate::failure::Failure;
 use crate::files::{
-    TableOptions, check_may_write, read_catalogue, read_collection, read_rules, read_text, write_whole,
+    TableOptions, check_may_write, read_catalogue_with_marks, read_collection, read_rules, read_text, write_whole,
 };
 use crate::terminal::{AuditText, audit_text, progress};
 use agewright_calibration::{Audit, AuditPlan, DatedClub, FitSettings, Means, Rules, audit, n_fits, thinned};
@@ -39,7 +39,8 @@ pub fn run(arguments: &AuditArguments, streams: &mut Streams<'_>) -> Result<(), 
         picture(path)?;
         check_may_write(path, arguments.force)?;
     }
-    let catalogue = read_catalogue(&read_text(&arguments.catalogue, streams)?)?;
+    let source = read_text(&arguments.catalogue, streams)?;
+    let (catalogue, marks) = read_catalogue_with_marks(&arguments.catalogue, &source, streams)?;
     let options = TableOptions { ignore: arguments.ignore.clone() };
     let source = read_text(&arguments.collection, streams)?;
     let clubs = read_collection(&source, &catalogue, &options)?.dated;
@@ -65,6 +66,7 @@ pub fn run(arguments: &AuditArguments, streams: &mut Streams<'_>) -> Result<(), 
         Some(path) => Some(read_rules(&read_text(path, streams)?, &catalogue)?),
         None => None,
     };
+    let rules = with_marks(rules, marks);
     let run = AuditRun {
         rules: rules.as_ref(),
         arguments,

@@ -5,7 +5,7 @@ use crate::Streams;
 use crate::answers::{CluesAnswer, print_json};
 use crate::arguments::{CluesArguments, PlainFormat};
 use crate::failure::Failure;
-use crate::files::{check_may_write, csv_sheet, read_catalogue, read_text, write_whole, xlsx_sheet};
+use crate::files::{check_may_write, csv_sheet, read_catalogue_with_marks, read_text, write_whole, xlsx_sheet};
 use crate::terminal::bench_sheet;
 use agewright_model::Catalogue;
 use std::path::Path;
@@ -15,7 +15,7 @@ pub fn run(arguments: &CluesArguments, streams: &mut Streams<'_>) -> Result<(), 
         check_may_write(path, arguments.force)?;
     }
     let catalogue = match &arguments.catalogue {
-        Some(path) => read_catalogue(&read_text(path, streams)?)?,
+        Some(path) => read_catalogue_with_marks(path, &read_text(path, streams)?, streams)?.0,
         None => calibration(arguments.calibration.as_deref(), streams)?.calibration.catalogue,
     };
     if let Some(path) = &arguments.sheet {

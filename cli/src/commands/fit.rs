@@ -4,13 +4,13 @@ use crate::Streams;
 use crate::arguments::FitArguments;
 use crate::failure::{Failure, SourceText};
 use crate::files::{
-    Collection, TableOptions, calibration_text, check_may_write, check_no_input, load_calibration, read_catalogue,
-    read_collection, read_records, read_rules, read_text, sha256, write_whole,
+    Collection, TableOptions, calibration_text, check_may_write, check_no_input, load_calibration,
+    read_catalogue_with_marks, read_collection, read_records, read_rules, read_text, sha256, write_whole,
 };
 use crate::nearest_word::hint;
 use crate::terminal::{comparison_text, fit_text, progress, working};
-use agewright_calibration::{AuditPlan, DatedClub, FitError, FitSettings, audit, compare, fit};
-use agewright_model::{AuditFigures, Catalogue, Origin};
+use agewright_calibration::{AuditPlan, DatedClub, FitError, FitSettings, Rules, audit, compare, fit};
+use agewright_model::{AuditFigures, Catalogue, MarkUse, Origin};
 use std::path::{Path, PathBuf};
 use std::rc::Rc;
 
@@ -25,7 +25,7 @@ pub fn run(arguments: &FitArguments, streams: &mut Streams<'_>) -> Result<(), Fa
         return Err(Failure::Usage(format!("--name and --notice are plain text on one line: {}", name.escape_debug())));
     }
     let catalogue_source = read_text(&arguments.catalogue, streams)?;
-    let catalogue = read_catalogue(&catalogue_source)?;
+    let (catalogue, marks) = read_catalogue_with_marks(&arguments.catalogue, &catalogue_source, streams)?;
     let options = TableOptions { ignore: arguments.ignore.clone() };
     let collection_source = arguments.collection.as_ref().map(|path| read_text(path, streams)).transpose()?;
     let collection = match &collection_source {
@@ -50,7 +50,7 @@ pub fn run(arguments: &FitArguments, streams: &mut Streams<'_>) -> Result<(), Fa
             ..Origin::default()
         },
         prior: arguments.prior.clone(),
-        rules: rules_source.as_ref().map(|source| read_rules(source, &catalogue)).transpose()?,
+        rules: with_marks(rules_source.as_ref().map(|source| read_rules(source, &catalogue)).transpose()?, marks),
         draws: usize::from(arguments.bootstrap),
         seed: arguments.seed,
         ..FitSettings::default()
@@ -83,6 +83,14 @@ pub fn run(arguments: &FitArguments, streams: &mut Streams<'_>) -> Result<(), Fa
         write!(streams.stdout, "{}", comparison_text(&fitted.calibration.catalogue, &old.calibration.name, &change))?;
     }
     Ok(())
+}
+
+/// Rules with the years of use of the catalogue's marks; marks alone are rules too.
+pub fn with_marks(rules: Option<Rules>, marks: Vec<MarkUse>) -> Option<Rules> {
+    if marks.is_empty() {
+        return rules;
+    }
+    Some(Rules { marks, ..rules.unwrap_or_default() })
 }
 
 /// Folds of the audit that goes with a fit, and the fewest clubs that make them.

@@ -5,11 +5,13 @@ use crate::arguments::RecordArguments;
 use crate::built_in::built_in;
 use crate::clue_orders::clue_orders;
 use crate::failure::Failure;
-use crate::files::{Collection, LoadedCalibration, TableOptions, load_calibration, read_records, read_text};
+use crate::files::{
+    Collection, LoadedCalibration, TableOptions, load_calibration, read_marks, read_records, read_text,
+};
 use crate::nearest_word::hint;
 use agewright_calibration::DatedClub;
 use agewright_model::{Club, Dating, DatingError, DatingOptions, EXACT_CLUES, Part};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// Clubs read against a calibration, and how they shall be dated.
 pub struct Question {
@@ -34,9 +36,27 @@ pub fn calibration(path: Option<&Path>, streams: &mut Streams<'_>) -> Result<Loa
     Ok(loaded)
 }
 
+/// The calibration named, or the built-in one, with a user's own marks added.
+pub fn calibration_with_marks(
+    path: Option<&Path>,
+    marks: &[PathBuf],
+    streams: &mut Streams<'_>,
+) -> Result<LoadedCalibration, Failure> {
+    let mut loaded = calibration(path, streams)?;
+    for file in marks {
+        let added = read_marks(&read_text(file, streams)?, &mut loaded.calibration.catalogue)?;
+        for draw in &mut loaded.calibration.draws {
+            draw.catalogue.clone_from(&loaded.calibration.catalogue);
+            draw.marks.extend(added.iter().cloned());
+        }
+        loaded.calibration.marks.extend(added);
+    }
+    Ok(loaded)
+}
+
 impl Question {
     pub fn read(arguments: &RecordArguments, streams: &mut Streams<'_>) -> Result<Self, Failure> {
-        let loaded = calibration(arguments.calibration.as_deref(), streams)?;
+        let loaded = calibration_with_marks(arguments.calibration.as_deref(), &arguments.marks, streams)?;
         let catalogue = &loaded.calibration.catalogue;
         let ids: Vec<String> = catalogue.clues.iter().map(|clue| clue.id.clone()).collect();
         let mut without = Vec::new();

@@ -1,6 +1,6 @@
 //! `agewright record`: entry at the bench, clue by clue.
 
-use super::question::{calibration, prior_failure};
+use super::question::{calibration_with_marks, prior_failure};
 use crate::Streams;
 use crate::answers::{Answer, print_json};
 use crate::arguments::{PlainFormat, RecordingArguments};
@@ -32,7 +32,7 @@ enum Said {
 }
 
 pub fn run(arguments: &RecordingArguments, streams: &mut Streams<'_>) -> Result<(), Failure> {
-    let loaded = calibration(arguments.calibration.as_deref(), streams)?;
+    let loaded = calibration_with_marks(arguments.calibration.as_deref(), &arguments.marks, streams)?;
     if let Some(prior) = &arguments.prior {
         loaded.calibration.prior(prior).map_err(|error| prior_failure(&error))?;
     }

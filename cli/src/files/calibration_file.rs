@@ -23,6 +23,8 @@ pub struct CalibrationFile {
     pub measured: Vec<MeasuredFile>,
     #[serde(rename = "adjuster", default)]
     pub adjusters: Vec<AdjusterFile>,
+    #[serde(rename = "mark", default, skip_serializing_if = "Vec::is_empty")]
+    pub marks: Vec<MarkFile>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub parts: Option<PartsFile>,
     #[serde(rename = "sign", default, skip_serializing_if = "Vec::is_empty")]
@@ -30,6 +32,20 @@ pub struct CalibrationFile {
     pub catalogue: Catalogue,
     #[serde(rename = "draw", default, skip_serializing_if = "Vec::is_empty")]
     pub draws: Vec<DrawFile>,
+}
+
+/// A period of use of a mark.
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct MarkFile {
+    pub clue: String,
+    pub mark: String,
+    pub used_from: i32,
+    pub used_to: i32,
+    pub fade: f64,
+    pub leak: f64,
+    pub source: String,
+    pub standing: String,
 }
 
 #[derive(Serialize, Deserialize)]

@@ -1,15 +1,16 @@
 //! Reads a calibration file: a TOML that a person can read and edit, checked as a whole.
 
 use super::calibration_file::{
-    AdjusterFile, BlockFile, CalibrationFile, LevelFile, LevelRowFile, MeasuredFile, MeasuredRowFile, SpreadFile,
+    AdjusterFile, BlockFile, CalibrationFile, LevelFile, LevelRowFile, MarkFile, MeasuredFile, MeasuredRowFile,
+    SpreadFile,
 };
 use super::catalogue_toml::toml_problem;
 use super::parts_toml::parts_model;
 use super::text_file::sha256;
 use crate::failure::{Failure, InputProblem, SourceText};
 use agewright_model::{
-    Axis, Calibration, Catalogue, Clue, LevelAdjuster, LevelRow, LevelTable, MeasuredBlock, MeasuredRow, MeasuredTable,
-    Prior, PriorRow, Spread,
+    Axis, Calibration, Catalogue, Clue, LevelAdjuster, LevelRow, LevelTable, MarkUse, MeasuredBlock, MeasuredRow,
+    MeasuredTable, Prior, PriorRow, Spread,
 };
 use indexmap::IndexMap;
 use std::collections::BTreeMap;
@@ -128,9 +129,15 @@ fn from_file(file: CalibrationFile) -> Result<Calibration, String> {
         default_prior: file.default_prior,
         draws: Vec::new(),
         parts,
+        marks: file.marks.into_iter().map(mark_use).collect(),
     };
     calibration.draws = file.draws.iter().map(|draw| draw.applied_to(&calibration)).collect::<Result<_, _>>()?;
     Ok(calibration)
+}
+
+fn mark_use(mark: MarkFile) -> MarkUse {
+    let MarkFile { clue, mark, used_from, used_to, fade, leak, source, standing } = mark;
+    MarkUse { clue, mark, used_from, used_to, fade, leak, source, standing }
 }
 
 fn rows_fit(axis: Axis, clue: &str, rows: impl Iterator<Item = (i32, i32)>) -> Result<(), String> {

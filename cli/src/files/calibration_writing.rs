@@ -2,15 +2,15 @@
 
 use super::calibration_document::layout;
 use super::calibration_file::{
-    AdjusterFile, BlockFile, CalibrationFile, ExpectedFile, LevelFile, LevelRowFile, MeasuredFile, MeasuredRowFile,
-    PriorFile, PriorRowFile, ShiftFile, SpreadFile,
+    AdjusterFile, BlockFile, CalibrationFile, ExpectedFile, LevelFile, LevelRowFile, MarkFile, MeasuredFile,
+    MeasuredRowFile, PriorFile, PriorRowFile, ShiftFile, SpreadFile,
 };
 use super::calibration_toml::SCHEMA;
 use super::draw_toml::DrawFile;
 use super::parts_toml::parts_file;
 use crate::failure::Failure;
 use agewright_model::{
-    Axis, Calibration, Clue, LevelAdjuster, LevelRow, MeasuredBlock, MeasuredTable, Prior, Scale, Spread,
+    Axis, Calibration, Clue, LevelAdjuster, LevelRow, MarkUse, MeasuredBlock, MeasuredTable, Prior, Scale, Spread,
 };
 use indexmap::IndexMap;
 
@@ -72,10 +72,24 @@ fn to_file(calibration: &Calibration) -> CalibrationFile {
         blocks: blocks.collect(),
         measured: tables.map(|table| measured_file(axis, table)).collect(),
         adjusters: calibration.blocks.iter().flat_map(|block| adjuster_files(calibration, block)).collect(),
+        marks: calibration.marks.iter().map(mark_file).collect(),
         parts,
         signs,
         catalogue: calibration.catalogue.clone(),
         draws: calibration.draws.iter().map(DrawFile::of).collect(),
+    }
+}
+
+fn mark_file(mark: &MarkUse) -> MarkFile {
+    MarkFile {
+        clue: mark.clue.clone(),
+        mark: mark.mark.clone(),
+        used_from: mark.used_from,
+        used_to: mark.used_to,
+        fade: mark.fade,
+        leak: mark.leak,
+        source: mark.source.clone(),
+        standing: mark.standing.clone(),
     }
 }
 

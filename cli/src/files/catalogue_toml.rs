@@ -1,12 +1,34 @@
 //! Reads a catalogue.
 
+use super::marks_csv::read_marks;
+use super::text_file::read_text;
+use crate::Streams;
 use crate::failure::{Failure, InputProblem, SourceText};
-use agewright_model::Catalogue;
+use agewright_model::{Catalogue, MarkUse};
+use std::path::Path;
 use std::rc::Rc;
 
 /// Reads a catalogue from its text; errors carry their place.
 pub fn read_catalogue(source: &Rc<SourceText>) -> Result<Catalogue, Failure> {
     toml::from_str(&source.text).map_err(|error| toml_problem(source, &error).into())
+}
+
+/// Reads a catalogue from its file, and the years of use of its marks from the files that it names beside it.
+pub fn read_catalogue_with_marks(
+    path: &Path,
+    source: &Rc<SourceText>,
+    streams: &mut Streams<'_>,
+) -> Result<(Catalogue, Vec<MarkUse>), Failure> {
+    let mut catalogue = read_catalogue(source)?;
+    let mut files: Vec<String> = catalogue.clues.iter().filter_map(|clue| clue.marks.clone()).collect();
+    files.sort();
+    files.dedup();
+    let mut marks = Vec::new();
+    for file in files {
+        let beside = path.parent().unwrap_or_else(|| Path::new("")).join(&file);
+        marks.extend(read_marks(&read_text(&beside, streams)?, &mut catalogue)?);
+    }
+    Ok((catalogue, marks))
 }
 
 /// Reads a catalogue from a text, for callers outside the command line.

@@ -8,6 +8,7 @@ mod catalogue_toml;
 mod collection_csv;
 mod csv_fields;
 mod draw_toml;
+mod marks_csv;
 mod parts_toml;
 mod record_file;
 mod record_toml;
@@ -21,8 +22,9 @@ mod workbook;
 
 pub use calibration_toml::{LoadedCalibration, load_calibration, read_calibration_text};
 pub use calibration_writing::calibration_text;
-pub use catalogue_toml::{read_catalogue, read_catalogue_text};
+pub use catalogue_toml::{read_catalogue_text, read_catalogue_with_marks};
 pub use collection_csv::{Collection, TableOptions, read_collection, read_collection_text};
+pub use marks_csv::read_marks;
 pub use record_file::RecordFile;
 pub use record_writing::record_text;
 pub use recording_sheet::{csv_sheet, xlsx_sheet};

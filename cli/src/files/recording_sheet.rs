@@ -45,6 +45,12 @@ fn what_to_write(clue: &Clue) -> String {
             None => unit.to_owned(),
         };
     }
+    if let Some(register) = clue.register {
+        return format!(
+            "a number of the {}; ? for a digit that cannot be read, (?) behind a doubtful one",
+            register.name()
+        );
+    }
     let level = |level: &agewright_model::Level| {
         if level.look.is_empty() { level.id.clone() } else { format!("{} ({})", level.id, level.look) }
     };

@@ -1,7 +1,7 @@
 //! The catalogue as a sheet for the bench.
 
 use super::page::WIDTH;
-use agewright_model::{Catalogue, Cell, Clue, ClueKind};
+use agewright_model::{Catalogue, Cell, Clue, ClueKind, Register};
 
 /// Each clue with its unit or levels and how to take the reading, at most 80 columns.
 pub fn bench_sheet(catalogue: &Catalogue) -> String {
@@ -24,6 +24,8 @@ pub fn clue_prompt(clue: &Clue, number: usize, of: usize, now: Option<&Cell>) ->
     let mut out = fill(&format!("{number} of {of}  {}", clue.name()), "");
     if clue.kind == ClueKind::Measured {
         out.push_str(&fill(&measure_words(clue), "  "));
+    } else if let Some(register) = clue.register {
+        out.push_str(&fill(&number_words(register), "  "));
     } else {
         for (choice, level) in (1..).zip(&clue.levels) {
             let look = if level.look.is_empty() { String::new() } else { format!(": {}", level.look) };
@@ -41,6 +43,12 @@ pub fn clue_prompt(clue: &Clue, number: usize, of: usize, now: Option<&Cell>) ->
     };
     out.push_str(&fill(&format!("now: {now}"), "  "));
     out
+}
+
+/// What a register's number looks like.
+fn number_words(register: Register) -> String {
+    let year = if register == Register::GbPatents { ", its year behind a stroke (10811/97)" } else { "" };
+    format!("number of the {}{year}; ? for a digit that cannot be read, (?) behind a doubtful one", register.name())
 }
 
 /// Unit, range and tolerance of a measured clue.
@@ -63,6 +71,9 @@ fn clue_entry(out: &mut String, number: usize, clue: &Clue) {
     match clue.kind {
         ClueKind::Measured => {
             out.push_str(&fill(&measure_words(clue), "   "));
+        }
+        ClueKind::Register => {
+            out.push_str(&fill(&clue.register.map_or_else(String::new, number_words), "   "));
         }
         _ => {
             for level in &clue.levels {

@@ -5,6 +5,7 @@ use super::messages::{
     section_of, specialist_message, two_answers_message, unused_messages,
 };
 use super::page::{kept_together, row_name, signed, table, wrapped};
+use super::traps::cautions;
 use crate::wording::{date_line, in_a_hundred, in_words, level_in_words, span, year};
 use agewright_model::{
     Calibration, Cell, Club, Dating, DrawnAnswer, LedgerEntry, LedgerMethod, Part, Prior, WhyUnused,
@@ -193,6 +194,13 @@ fn warnings_text(out: &mut String, shown: &DateText<'_>, dating: &Dating) {
     }
     for clue in &dating.out_of_step {
         line(out, &format!("\n{}", wrapped(&out_of_step_message(calibration, clue), "  ")));
+    }
+    let told = cautions(calibration, shown.club, dating.part);
+    if !told.is_empty() {
+        line(out, "\nMind");
+        for caution in told {
+            line(out, &wrapped(&format!("- {}", caution.message), "  "));
+        }
     }
     if let Some(message) = specialist_message(dating) {
         line(out, &format!("\n{}", wrapped(&message, "  ")));

@@ -12,6 +12,7 @@ mod page;
 mod progress;
 mod sensitivity_text;
 mod side_by_side_text;
+mod traps;
 mod why_not_text;
 
 pub use audit_text::{AuditText, audit_text};
@@ -29,4 +30,5 @@ pub use page::{row_name, signed, wrapped};
 pub use progress::{progress, working};
 pub use sensitivity_text::sensitivity_text;
 pub use side_by_side_text::side_by_side_text;
+pub use traps::{Caution, cautions};
 pub use why_not_text::why_not_text;

@@ -5,8 +5,8 @@ use super::plain_words::{moved, reading_in_words, side, within_a_sentence};
 use crate::charts::{posterior_figure, with_words};
 use crate::failure::Failure;
 use crate::terminal::{
-    clue_name, conflict_message, out_of_step_message, part_of, replaced_message, row_name, section_of, signed,
-    specialist_message, two_answers_message, unused_messages,
+    cautions, clue_name, conflict_message, out_of_step_message, part_of, replaced_message, row_name, section_of,
+    signed, specialist_message, two_answers_message, unused_messages,
 };
 use crate::wording::{date_line, level_in_words, percent, span, stands_for, year};
 use agewright_model::{Cell, Clue, Dating, LedgerEntry, Part, Sensitivity, WithoutClue};
@@ -37,6 +37,8 @@ pub struct PartFacts {
     /// How likely it is a later shaft or grip.
     pub replaced: Option<String>,
     pub unused: Vec<String>,
+    /// What the readings call for: traps, and what numbers of registers prove.
+    pub cautions: Vec<String>,
     pub all_median: String,
     pub all_span: String,
     pub without: Vec<ChangeFacts>,
@@ -136,6 +138,7 @@ pub fn part_facts(known: &Known<'_>, dating: &Dating, sensitivity: &Sensitivity)
         two_answers,
         replaced: replaced_message(dating),
         unused: unused_messages(calibration, &dating.unused).into_iter().map(|(_, message)| message).collect(),
+        cautions: cautions(calibration, known.club, part).into_iter().map(|caution| caution.message).collect(),
         all_median: year(sensitivity.all.median),
         all_span: span(sensitivity.all.from, sensitivity.all.to),
         without: sensitivity

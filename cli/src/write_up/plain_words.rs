@@ -6,7 +6,7 @@ use agewright_model::{Cell, Clue, ClueKind, Reading, Unit};
 pub fn reading_in_words(clue: &Clue, reading: &Reading) -> String {
     let doubt = if reading.doubtful { " (doubtful)" } else { "" };
     let text = reading.text.strip_suffix('?').map_or(reading.text.as_str(), str::trim);
-    if clue.kind == ClueKind::Levels {
+    if matches!(clue.kind, ClueKind::Levels | ClueKind::Mark) {
         let levels: Vec<String> = text.split('|').map(|level| level.trim().replace('_', " ")).collect();
         return format!("{}{doubt}", levels.join(" or "));
     }

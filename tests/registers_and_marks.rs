@@ -1,0 +1,135 @@
+//! Numbers of registers and years of marks, against what offices and histories publish.
+//!
+//! Sources: first numbers of each year of US patents: US Patent and Trademark Office, table of issue years and patent numbers (a
+//! US government work); of UK registered designs: a collector's table, unverified, its start cross-checked by The National
+//! Archives (UK), guide to registered designs 1839-1991 (Open Government Licence). Rows from memory are not asserted.
+#![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
+
+use agewright_model::{Axis, Calibration, Cell, Part, Posterior, Register, RegisteredIn};
+use external_checks::{club, date_readings};
+use std::sync::LazyLock;
+
+static STARTER: LazyLock<Calibration> =
+    LazyLock::new(|| agewright::read_calibration_text(include_str!("../cli/irons/irons-calibration.toml")).unwrap());
+
+fn only_year(register: Register, number: &str) -> i32 {
+    match register.years(number).unwrap()[..] {
+        [RegisteredIn { year, share }] => {
+            assert!((share - 1.0).abs() < 1e-12);
+            year
+        }
+        ref years => panic!("{number}: {years:?}"),
+    }
+}
+
+/// The first number of a year is of that year, the one before it of the year before.
+#[test]
+fn published_first_numbers_are_found() {
+    let tables = [
+        (Register::UkDesigns, include_str!("../model/src/registers/uk_designs.csv")),
+        (Register::UsPatents, include_str!("../model/src/registers/us_patents.csv")),
+    ];
+    for (register, table) in tables {
+        let mut reader = csv::Reader::from_reader(table.as_bytes());
+        let mut asserted = 0;
+        for row in reader.records().map(Result::unwrap).filter(|row| &row[2] == "sourced") {
+            let (year, first): (i32, u64) = (row[0].parse().unwrap(), row[1].parse().unwrap());
+            assert_eq!(only_year(register, &first.to_string()), year, "{register:?} {first}");
+            if first > 1 {
+                assert_eq!(only_year(register, &(first - 1).to_string()), year - 1, "{register:?} {first} - 1");
+            }
+            asserted += 1;
+        }
+        assert!(asserted > 80, "{asserted}");
+    }
+}
+
+/// Numbers that stand for themselves: a design registered on 23 January 1884 (The National Archives), and patents known by their
+/// number and day (US Patent Office; numbers and days from memory): the telephone 1876, the lamp 1880, the flying machine 1906.
+#[test]
+fn well_known_numbers_fall_in_their_years() {
+    assert_eq!(only_year(Register::UkDesigns, "Rd No 675"), 1884);
+    assert_eq!(only_year(Register::UsPatents, "174,465"), 1876);
+    assert_eq!(only_year(Register::UsPatents, "Pat. 223,898"), 1880);
+    assert_eq!(only_year(Register::UsPatents, "821393"), 1906);
+}
+
+/// British numbers began again every year from 1852 to 1915 (UK Patent Office): alone they say nothing.
+#[test]
+fn british_numbers_need_their_year() {
+    assert!(Register::GbPatents.years("10811").is_err());
+    assert_eq!(only_year(Register::GbPatents, "10811/97"), 1897);
+    assert_eq!(only_year(Register::GbPatents, "10811/1897"), 1897);
+    assert_eq!(only_year(Register::GbPatents, "1/15"), 1915);
+    assert!(Register::GbPatents.years("100001/16").is_err(), "from 1916 one series");
+}
+
+/// Every year that an unread digit leaves open, in its share, by going through all ten digits by hand.
+#[test]
+fn an_unread_digit_gives_every_year_that_fits() {
+    let years = Register::UkDesigns.years("4?8640").unwrap();
+    for digit in 0..10 {
+        let year = only_year(Register::UkDesigns, &format!("4{digit}8640"));
+        let share = years.iter().find(|registered| registered.year == year).unwrap().share;
+        let n = (0..10).filter(|d| only_year(Register::UkDesigns, &format!("4{d}8640")) == year).count();
+        #[expect(clippy::cast_precision_loss, reason = "ten digits")]
+        let want = n as f64 / 10.0;
+        assert!((share - want).abs() < 1e-12, "{year}: {share}, not {want}");
+    }
+}
+
+fn by(readings: &[(&str, &str)]) -> Posterior {
+    date_readings(&STARTER, readings, Some("flat")).posterior
+}
+
+/// Not before, and then half within three years and nine tenths within twelve; ten in a hundred are taken to be misread.
+#[test]
+fn a_number_says_not_before_and_fades() {
+    let posterior = by(&[("design_number", "351202")]);
+    let between = |from, to| posterior.probability_between(from, to);
+    assert!(between(1750, 1899) < 0.1 && between(1750, 1899) > 0.0);
+    let after = between(1900, 1939);
+    assert!((between(1900, 1902) / after - 0.5).abs() < 0.06 && (between(1900, 1911) / after - 0.9).abs() < 0.06);
+}
+
+/// Use in the years of a mark, halving after them, little before: ratios of two years are those of the marks file.
+#[test]
+fn marks_halve_after_their_years_and_leak_before() {
+    let posterior = by(&[("royal_device", "edward_vii")]);
+    let years = posterior.by_year();
+    let of = |year: i32| years[posterior.axis().year_ix(year).unwrap()];
+    assert!((of(1901) / of(1910) - 1.0).abs() < 1e-9, "1901 to 1910 alike");
+    // Misread, one in ten, adds the same to every year: taken off by differences.
+    let floor = of(1850);
+    let step = |a: i32, b: i32| (of(a) - floor) / (of(b) - floor);
+    assert!((step(1920, 1915) - 0.5).abs() < 0.02, "half every five years: {}", step(1920, 1915));
+    assert!(of(1900) < of(1901) / 5.0 && of(1900) > 0.0);
+}
+
+/// The years of the reigns are those between accessions (20 June 1837, 22 January 1901, 6 May 1910, 20 January 1936: history
+/// books), the forms not before their patents of 1890 and 1891.
+#[test]
+fn bounds_are_those_of_history() {
+    let uses = |mark: &str| {
+        let found = STARTER.marks.iter().find(|used| used.mark == mark).unwrap();
+        assert!(!found.source.is_empty() && !found.standing.is_empty());
+        (found.used_from, found.used_to)
+    };
+    assert_eq!([uses("victoria"), uses("edward_vii"), uses("george_v")], [(1837, 1901), (1901, 1910), (1910, 1936)]);
+    assert_eq!((uses("brazed_socket").0, uses("short_through_hosel").0), (1890, 1891));
+    assert_eq!(uses("registered_trade_mark").0, 1876);
+}
+
+/// A number registered after all years of the calibration must be a misreading, and no answer breaks.
+#[test]
+fn a_number_from_beyond_the_years_says_nothing() {
+    let clue = &STARTER.catalogue.clues[STARTER.catalogue.clue_ix("design_number").unwrap()];
+    assert!(Cell::from_text(clue, "882949", false).is_ok(), "of 1957");
+    let posterior = by(&[("design_number", "882949")]);
+    let axis: Axis = posterior.axis();
+    for p in posterior.by_year() {
+        assert!((p - 1.0 / f64::from(axis.to() - axis.from())).abs() < 1e-12);
+    }
+    assert_eq!(club(&STARTER.catalogue, &[("design_number", "4?8640 (?)")]).cells.len(), STARTER.catalogue.clues.len());
+    assert!(STARTER.parts().contains(&Part::Head));
+}
