@@ -193,3 +193,50 @@ fn every_field_is_documented() {
         .collect();
     assert!(missing.is_empty(), "not in cli/JSON.md: {missing:?}");
 }
+
+/// What the output must send on: an early head, a doubtful mark, a restricted material; and nothing else.
+#[test]
+fn a_specialist_is_named_where_there_is_a_reason() {
+    let bench = Bench::new();
+    let cases = [
+        ("id,pin_direction,hosel_to_crease,hosel_top_diameter\nx,front_back,5.8,0.95\n", "probably older than 1850"),
+        ("id,hosel_to_crease,royal_device\nx,3.6,edward_vii?\n", "a mark is doubtful or cut again"),
+        ("id,hosel_to_crease,text.materials\nx,3.6,\"hickory, iron, Ivory plug\"\n", "ivory is named"),
+    ];
+    for (table, reason) in cases {
+        bench.write("r.csv", table);
+        let text = unwrapped(&bench.run(&["date", "r.csv"]).stdout);
+        assert!(text.contains("See a specialist") && text.contains(reason), "{reason}: {text}");
+        let answer = &bench.json(&["date", "r.csv", "--format", "json"])[0];
+        assert!(answer["warnings"].to_string().contains("see-a-specialist"));
+    }
+    let text = bench.run(&["date", &demo("smooth-face.toml")]).stdout;
+    assert!(!text.contains("See a specialist"), "{text}");
+}
+
+/// Every answer that rests on the starter rules says that no dated collection backs it, and how to give it one.
+#[test]
+fn every_answer_says_what_backs_it() {
+    let bench = Bench::new();
+    let (record, table) = (demo("smooth-face.toml"), demo("undated.csv"));
+    let questions: [&[&str]; 6] = [
+        &["date", &record],
+        &["sensitivity", &record],
+        &["why-not", &record, "--periods", "1850s"],
+        &["next", &record],
+        &["compare", &table, "--club", "worn", "--club", "plated"],
+        &["collection", &table],
+    ];
+    for question in questions {
+        let text = unwrapped(&bench.run(question).stdout);
+        assert!(text.contains("no dated collection backs it") && text.contains("--collection"), "{question:?}: {text}");
+        assert!(text.contains("no appraisal"), "{question:?}");
+    }
+    assert_eq!(bench.run(&["write-up", &record, "--out", "p"]).code, 0);
+    for page in ["report.html", "report.md", "label.md", "catalogue-entry.md", "insurance-schedule.html"] {
+        assert!(
+            unwrapped(&bench.read(&format!("p/smooth-face/{page}"))).contains("no dated collection backs it"),
+            "{page}"
+        );
+    }
+}

@@ -251,8 +251,11 @@ fn warnings(loaded: &LoadedCalibration, club: &Club, dating: &Dating) -> Vec<War
         message,
     });
     let conflict = conflict_message(dating).map(|message| Warning { kind: "conflict", clue: None, message });
-    let specialist =
-        specialist_message(dating).map(|message| Warning { kind: "see-a-specialist", clue: None, message });
+    let specialist = specialist_message(calibration, club, dating).map(|message| Warning {
+        kind: "see-a-specialist",
+        clue: None,
+        message,
+    });
     let no_table = dating.unused.iter().filter(|unused| unused.why == WhyUnused::NoTable).flat_map(|unused| {
         let messages = unused_messages(calibration, std::slice::from_ref(unused));
         messages.into_iter().map(|(_, message)| Warning { kind: "no-table", clue: Some(unused.clue.clone()), message })

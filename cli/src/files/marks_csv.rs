@@ -73,7 +73,7 @@ fn headings(
                 .help(Some(format!("its columns are {}", COLUMNS.join(", "))))
         })
     };
-    COLUMNS.iter().map(|column| place(&column)).collect()
+    COLUMNS.iter().map(place).collect()
 }
 
 struct Row<'a> {

@@ -1,9 +1,9 @@
 //! A whole collection, as text.
 
-use super::messages::{NO_COLLECTION, clue_name};
+use super::messages::{clue_name, source_lines};
 use super::page::{row_name, table, wrapped};
 use crate::commands::{CollectionClub, Overview};
-use crate::wording::{percent, span, year};
+use crate::wording::{percent, year};
 use agewright_model::{Calibration, RowCount};
 use std::fmt::Write as _;
 
@@ -65,20 +65,9 @@ fn look_again_text(out: &mut String, calibration: &Calibration, overview: &Overv
 }
 
 fn closing(calibration: &Calibration, overview: &Overview) -> String {
-    let mut text = format!(
-        "Counts are sums of chances, not of best guesses; a club of known date counts in its own years. Prior: {}. Calibration: {}",
-        overview.prior, calibration.name
+    let text = format!(
+        "Counts are sums of chances, not of best guesses; a club of known date counts in its own years. Prior: {}.",
+        overview.prior
     );
-    match calibration.origin.dated {
-        Some([from, to]) => {
-            let _ = write!(text, ", {} dated clubs of {}.", calibration.origin.clubs, span(from, to));
-        }
-        None => {
-            let _ = write!(text, ". {NO_COLLECTION}");
-        }
-    }
-    if !calibration.origin.notice.is_empty() {
-        let _ = write!(text, " {}", calibration.origin.notice);
-    }
-    format!("{}\nAn opinion from the readings: no appraisal, no authentication.\n", wrapped(&text, "  "))
+    format!("{}\n{}", wrapped(&text, "  "), source_lines(calibration))
 }

@@ -1,8 +1,8 @@
 //! The answer for one club as text.
 
 use super::messages::{
-    NO_COLLECTION, clue_name, conflict_message, other_priors_message, out_of_step_message, part_of, replaced_message,
-    section_of, specialist_message, two_answers_message, unused_messages,
+    clue_name, conflict_message, other_priors_message, out_of_step_message, part_of, replaced_message, section_of,
+    source_lines, specialist_message, two_answers_message, unused_messages,
 };
 use super::page::{kept_together, row_name, signed, table, wrapped};
 use super::traps::cautions;
@@ -202,7 +202,7 @@ fn warnings_text(out: &mut String, shown: &DateText<'_>, dating: &Dating) {
             line(out, &wrapped(&format!("- {}", caution.message), "  "));
         }
     }
-    if let Some(message) = specialist_message(dating) {
+    if let Some(message) = specialist_message(calibration, shown.club, dating) {
         line(out, &format!("\n{}", wrapped(&message, "  ")));
     }
     // What describes the club is expected to give no evidence: told with --detail only.
@@ -240,22 +240,5 @@ fn closing_lines(out: &mut String, shown: &DateText<'_>) {
     if let Some(others) = other_priors_message(shown.calibration, dating).filter(|_| dating.has_evidence()) {
         line(out, &wrapped(&format!("Other priors: {others}."), "  "));
     }
-    let origin = &shown.calibration.origin;
-    let mut source = format!("Calibration: {}", shown.calibration.name);
-    match origin.dated {
-        Some([from, to]) => {
-            let _ = write!(source, ", {} dated clubs of {}.", origin.clubs, span(from, to));
-        }
-        None => {
-            let _ = write!(source, ". {NO_COLLECTION}");
-        }
-    }
-    if !origin.rules_file.is_empty() && origin.clubs > 0 {
-        source.push_str(" Rules of thumb count beside them.");
-    }
-    if !origin.notice.is_empty() {
-        let _ = write!(source, " {}", origin.notice);
-    }
-    line(out, &wrapped(&source, "  "));
-    line(out, "An opinion from the readings: no appraisal, no authentication.");
+    out.push_str(&source_lines(shown.calibration));
 }

@@ -1,7 +1,10 @@
 //! Warnings and notes as sentences: what is wrong, what it may mean, what to do.
 
+use super::page::wrapped;
 use crate::wording::{in_a_hundred, in_words, period_name, span, two_answers, year};
-use agewright_model::{Calibration, Catalogue, Dating, OutOfStep, Part, Posterior, UnusedClue, WhyUnused};
+use agewright_model::{
+    Calibration, Catalogue, Cell, Club, ClueKind, Dating, OutOfStep, Part, Posterior, UnusedClue, WhyUnused,
+};
 use std::fmt::Write as _;
 
 /// Said with every answer that rests on rules of thumb.
@@ -43,18 +46,57 @@ const EARLY: i32 = 1850;
 /// A band of more years than this, with a conflict, is no answer.
 const TOO_WIDE: i32 = 60;
 
-/// Why a specialist should see the club before much hangs on the answer; nothing where there is no such reason.
-pub fn specialist_message(dating: &Dating) -> Option<String> {
-    if !dating.has_evidence() {
-        return None;
+/// What every answer says of itself: the calibration it rests on, what backs it, and that it is an opinion.
+pub fn source_lines(calibration: &Calibration) -> String {
+    let origin = &calibration.origin;
+    let mut source = format!("Calibration: {}", calibration.name);
+    match origin.dated {
+        Some([from, to]) => {
+            let _ = write!(source, ", {} dated clubs of {}.", origin.clubs, span(from, to));
+        }
+        None => {
+            let _ = write!(source, ". {NO_COLLECTION}");
+        }
     }
+    if !origin.rules_file.is_empty() && origin.clubs > 0 {
+        source.push_str(" Rules of thumb count beside them.");
+    }
+    if !origin.notice.is_empty() {
+        let _ = write!(source, " {}", origin.notice);
+    }
+    format!("{}\nAn opinion from the readings: no appraisal, no authentication.\n", wrapped(&source, "  "))
+}
+
+/// Words that name a material whose trade is restricted in many places, real or imitated.
+const RESTRICTED: [&str; 7] = ["ivory", "whale", "baleen", "tortoiseshell", "tusk", "walrus", "narwhal"];
+
+/// Reasons for a specialist that lie in the club and not in its dating: a doubtful or re-cut mark, a restricted material.
+fn reasons_in_the_club(calibration: &Calibration, club: &Club) -> Vec<String> {
+    let mut reasons = Vec::new();
+    let marks = calibration.catalogue.clues.iter().zip(&club.cells).filter(|(clue, _)| {
+        clue.kind == ClueKind::Mark || clue.kind == ClueKind::Register || clue.id == "marks_on_head"
+    });
+    let doubtful = |cell: &Cell| *cell == Cell::Altered || cell.reading().is_some_and(|reading| reading.doubtful);
+    if marks.into_iter().any(|(_, cell)| doubtful(cell)) {
+        reasons.push("a mark is doubtful or cut again".to_owned());
+    }
+    let words = club.text.values().chain([&club.note]).map(|text| text.to_lowercase()).collect::<Vec<_>>().join(" ");
+    if let Some(material) = RESTRICTED.iter().find(|material| words.contains(*material)) {
+        reasons.push(format!("{material} is named, which may not be sold or sent abroad without leave in many places"));
+    }
+    reasons
+}
+
+/// Why a specialist should see the club before much hangs on the answer; nothing where there is no such reason.
+pub fn specialist_message(calibration: &Calibration, club: &Club, dating: &Dating) -> Option<String> {
     let band = dating.band(0.8);
     let years: i32 = band.intervals.iter().map(|piece| piece.to - piece.from + 1).sum();
-    let mut reasons = Vec::new();
-    if dating.posterior.axis().contains(EARLY) && dating.posterior.probability_before(EARLY) > 0.5 {
+    let mut reasons = if dating.part == Part::Head { reasons_in_the_club(calibration, club) } else { Vec::new() };
+    let evidence = dating.has_evidence();
+    if evidence && dating.posterior.axis().contains(EARLY) && dating.posterior.probability_before(EARLY) > 0.5 {
         reasons.push(format!("the {} is probably older than {EARLY}", dating.part.word()));
     }
-    if !band.modes().is_empty() {
+    if evidence && !band.modes().is_empty() {
         reasons.push("there are two answers".to_owned());
     }
     if years > TOO_WIDE && (dating.conflict.is_some() || !dating.out_of_step.is_empty()) {

@@ -1,6 +1,6 @@
 //! What to look at next, as text.
 
-use super::messages::{clue_how, clue_name};
+use super::messages::{clue_how, clue_name, source_lines};
 use super::page::{part_suffix, table, wrapped};
 use crate::wording::{in_a_hundred, percent, year};
 use agewright_model::{Calibration, Club, NextLooks, Part};
@@ -62,5 +62,6 @@ pub fn next_text(calibration: &Calibration, club: &Club, part: Part, next: &Next
         }
     }
     out.push_str("\nNothing is cleaned, unwound or taken apart for a reading.\n");
+    out.push_str(&source_lines(calibration));
     out
 }

@@ -1,6 +1,6 @@
 //! What the answer hangs on, as text.
 
-use super::messages::clue_name;
+use super::messages::{clue_name, source_lines};
 use super::page::{part_suffix, table};
 use crate::wording::{span, year};
 use agewright_model::{Calibration, Club, Part, Sensitivity, WithoutClue};
@@ -25,6 +25,7 @@ pub fn sensitivity_text(calibration: &Calibration, club: &Club, part: Part, resu
     }));
     let _ = writeln!(out, "{}", table(&["", "Middle year", "Change", "4 in 5"], rows, &[1, 2]));
     out.push_str("\nThe largest change stands first.\n");
+    out.push_str(&source_lines(calibration));
     out
 }
 

@@ -1,6 +1,6 @@
 //! Clubs side by side, as text.
 
-use super::messages::clue_name;
+use super::messages::{clue_name, source_lines};
 use super::page::{part_suffix, table, wrapped};
 use crate::wording::{in_words, percent, span, year};
 use agewright_model::{Band, Calibration, Club, ClueSideBySide, OlderThan, Part, SideBySide};
@@ -25,6 +25,7 @@ pub fn side_by_side_text(calibration: &Calibration, clubs: &[&Club], part: Part,
     clues_text(&mut out, calibration, &ids, result);
     let closing = "Years of different clubs are taken as independent, each under the same prior. By one clue alone: the chance among the clubs read for it, club type and the like allowed for. A blank says that the clue tells them apart by less than 2 %, or was read on one only. No middle year is given for a club with two answers.";
     let _ = writeln!(out, "\n{}", wrapped(closing, "  "));
+    out.push_str(&source_lines(calibration));
     out
 }
 

@@ -1,6 +1,6 @@
 //! Why one period and not another, as text.
 
-use super::messages::clue_name;
+use super::messages::{clue_name, source_lines};
 use super::page::{part_suffix, signed, table, wrapped};
 use crate::wording::{odds_in_words, period_name};
 use agewright_model::{Calibration, Club, LedgerMethod, Part, PeriodAccount, PeriodEntry};
@@ -35,6 +35,7 @@ pub fn why_not_text(calibration: &Calibration, club: &Club, part: Part, account:
         let _ = writeln!(out, "{}", wrapped(&text, "  "));
     }
     let _ = writeln!(out, "\n{}", wrapped(&closing(calibration, account, &first, &second), ""));
+    let _ = write!(out, "\n{}", source_lines(calibration));
     out
 }
 

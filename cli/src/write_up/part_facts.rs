@@ -133,7 +133,7 @@ pub fn part_facts(known: &Known<'_>, dating: &Dating, sensitivity: &Sensitivity)
         conflicts: conflict_message(dating)
             .into_iter()
             .chain(dating.out_of_step.iter().map(|odd| out_of_step_message(calibration, odd)))
-            .chain(specialist_message(dating))
+            .chain(specialist_message(calibration, known.club, dating))
             .collect(),
         two_answers,
         replaced: replaced_message(dating),
