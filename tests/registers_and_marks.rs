@@ -120,6 +120,39 @@ fn bounds_are_those_of_history() {
     assert_eq!(uses("registered_trade_mark").0, 1876);
 }
 
+/// What history bounds is rare before its bound in the tables: a quarter of its commonest at the most.
+#[test]
+fn looks_that_history_bounds_are_rare_before() {
+    let bounds = [
+        // US Tariff Act of 1890, in force on 1 March 1891: imports show their country.
+        ("country_wording", "country", 1890),
+        // Deeply scored faces patented in 1902 (histories of golf), sold in quantity from 1913.
+        ("face_scoring", "deep_ribs", 1902),
+        // Faces are scored as the wound ball comes in, about 1904 (golf museums).
+        ("face_scoring", "stamped_dots", 1900),
+        // Commercial chromium plate 1924 to 1926 (histories of plating).
+        ("head_finish", "chrome", 1920),
+        // Rustless steel is of 1913 (histories of steel).
+        ("head_finish", "rustless", 1910),
+        // Numbered sets from about 1924 (histories of the craft).
+        ("name_or_number", "number", 1910),
+        // Steel shafts allowed in the USA in 1924, in Britain in November 1929 (newspapers).
+        ("shaft_wood", "metal", 1910),
+    ];
+    let axis = STARTER.catalogue.axis;
+    for (clue, level, bound) in bounds {
+        let ix = STARTER.catalogue.clue_ix(clue).unwrap();
+        let k = STARTER.catalogue.clues[ix].levels.iter().position(|l| l.id == level).unwrap();
+        let table = STARTER.level_table(clue).unwrap();
+        let share = |row: usize| table.rows[row].shares[k];
+        let most = (0..axis.n_rows()).map(share).fold(0.0, f64::max);
+        for row in (0..axis.n_rows()).filter(|&row| axis.row_years(row).1 < bound) {
+            assert!(share(row) < most / 4.0, "{clue} {level}, {:?}: {} of {most}", axis.row_years(row), share(row));
+            assert!(share(row) > 0.0);
+        }
+    }
+}
+
 /// A number registered after all years of the calibration must be a misreading, and no answer breaks.
 #[test]
 fn a_number_from_beyond_the_years_says_nothing() {

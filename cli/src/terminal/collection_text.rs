@@ -1,6 +1,6 @@
 //! A whole collection, as text.
 
-use super::messages::{clue_name, source_lines};
+use super::messages::{clue_name, prior_words, source_lines};
 use super::page::{row_name, table, wrapped};
 use crate::commands::{CollectionClub, Overview};
 use crate::wording::{percent, year};
@@ -67,7 +67,7 @@ fn look_again_text(out: &mut String, calibration: &Calibration, overview: &Overv
 fn closing(calibration: &Calibration, overview: &Overview) -> String {
     let text = format!(
         "Counts are sums of chances, not of best guesses; a club of known date counts in its own years. Prior: {}.",
-        overview.prior
+        prior_words(&overview.prior)
     );
     format!("{}\n{}", wrapped(&text, "  "), source_lines(calibration))
 }

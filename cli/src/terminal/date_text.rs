@@ -1,8 +1,8 @@
 //! The answer for one club as text.
 
 use super::messages::{
-    clue_name, conflict_message, other_priors_message, out_of_step_message, part_of, replaced_message, section_of,
-    source_lines, specialist_message, two_answers_message, unused_messages,
+    clue_name, conflict_message, other_priors_message, out_of_step_message, part_of, prior_words, replaced_message,
+    section_of, source_lines, specialist_message, two_answers_message, unused_messages,
 };
 use super::page::{kept_together, row_name, signed, table, wrapped};
 use super::traps::cautions;
@@ -234,7 +234,8 @@ fn closing_lines(out: &mut String, shown: &DateText<'_>) {
     let prior = if dating.prior == Prior::FLAT {
         "Prior: flat, every year alike; many more clubs survive from late years than from early ones.".to_owned()
     } else {
-        format!("Prior: {}; under the flat prior the middle year would be {}.", dating.prior, year(dating.flat_median))
+        let name = prior_words(&dating.prior);
+        format!("Prior: {name}; under the flat prior the middle year would be {}.", year(dating.flat_median))
     };
     line(out, &wrapped(&prior, "  "));
     if let Some(others) = other_priors_message(shown.calibration, dating).filter(|_| dating.has_evidence()) {

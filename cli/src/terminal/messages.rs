@@ -117,6 +117,15 @@ pub fn replaced_message(dating: &Dating) -> Option<String> {
     Some(format!("Later {than}: {} ({}).", in_a_hundred(chance), in_words(chance)))
 }
 
+/// A prior's name, with what its clubs are where the starter rules name it.
+pub fn prior_words(name: &str) -> String {
+    match name {
+        "specialist" => "specialist (clubs as specialists and sales see them)".to_owned(),
+        "general" => "general (clubs found anywhere)".to_owned(),
+        _ => name.to_owned(),
+    }
+}
+
 /// The part that a clue dates.
 pub fn part_of(calibration: &Calibration, clue: &str) -> Option<Part> {
     calibration.catalogue.clues.iter().find(|entry| entry.id == clue).map(|entry| entry.part)
@@ -147,6 +156,7 @@ pub fn other_priors_message(calibration: &Calibration, dating: &Dating) -> Optio
         .other_priors
         .iter()
         .map(|(name, answer)| {
+            let name = prior_words(name);
             format!("under {name} it would be {} (middle year {})", span(answer.from, answer.to), year(answer.median))
         })
         .collect();
