@@ -126,8 +126,6 @@ fn looks_that_history_bounds_are_rare_before() {
     let bounds = [
         // US Tariff Act of 1890, in force on 1 March 1891: imports show their country.
         ("country_wording", "country", 1890),
-        // Deeply scored faces patented in 1902 (histories of golf), sold in quantity from 1913.
-        ("face_scoring", "deep_ribs", 1902),
         // Faces are scored as the wound ball comes in, about 1904 (golf museums).
         ("face_scoring", "stamped_dots", 1900),
         // Commercial chromium plate 1924 to 1926 (histories of plating).

@@ -240,3 +240,50 @@ fn every_answer_says_what_backs_it() {
         );
     }
 }
+
+/// No answer holds anything but numbers, on any demo club under the starter rules; an obvious niblick is expected to be one.
+#[test]
+fn next_knows_what_to_expect() {
+    let bench = Bench::new();
+    for club in bench.json(&["date", &demo("undated.csv"), "--format", "json"]) {
+        let id = club["id"].as_str().unwrap();
+        let run = bench.run(&["next", &demo("undated.csv"), "--club", id, "--format", "json"]);
+        assert!(!run.stdout.contains(":null"), "{id}: {}", run.stdout);
+    }
+    bench.write("r.csv", "id,loft,blade_height,head_weight\nx,50,2.3,18.5\n");
+    let calibration = demo("demo-calibration.toml");
+    let next = &bench.json(&["next", "r.csv", "--calibration", &calibration, "--format", "json"])[0];
+    let kind = next["looks"].as_array().unwrap().iter().find(|look| look["clue"] == "club_type").unwrap();
+    let chance = |level: &str| {
+        let outcomes = kind["outcomes"].as_array().unwrap();
+        number(&outcomes.iter().find(|outcome| outcome["level"] == level).unwrap()["chance"])
+    };
+    assert!(chance("trouble") > 0.5 && chance("trouble") > chance("long"), "{kind}");
+}
+
+/// Clubs of different files that share an id are not taken for each other.
+#[test]
+fn two_clubs_of_one_id_are_told_apart_or_refused() {
+    let bench = Bench::new();
+    bench.write("a.csv", "id,made_from,made_to,hosel_to_crease\nK,1800,1800,5.6\n");
+    bench.write("b.csv", "id,face_scoring\nK,stamped_lines\n");
+    for question in [
+        &["collection", "a.csv", "b.csv"][..],
+        &["compare", "a.csv", "b.csv"],
+        &["date", "a.csv", "b.csv", "--club", "K"],
+    ] {
+        let run = bench.run(question);
+        assert_eq!((run.code, run.stderr.contains("more than one")), (3, true), "{question:?}: {}", run.stderr);
+    }
+    for periods in [["1850s", "1850s"], ["1850-1900", "1880-1920"]] {
+        let run = bench.run(&["why-not", &demo("smooth-face.toml"), "--periods", periods[0], periods[1]]);
+        assert_eq!(run.code, 2, "{}", run.stderr);
+    }
+    bench.write("worn.csv", "id,face_scoring\nu,unreadable\nv,unreadable\n");
+    let text = bench.run(&["compare", "worn.csv"]).stdout;
+    assert!(text.contains("None stands out as the oldest"), "{text}");
+    let collection = bench.run(&["collection", "worn.csv"]).stdout;
+    assert!(collection.contains("2 without a clue of date and not counted"), "{collection}");
+    let before = bench.run(&["date", &demo("smooth-face.toml"), "--before", "1750"]).stdout;
+    assert!(before.contains("Made before 1750: 0 in 100"), "{before}");
+}

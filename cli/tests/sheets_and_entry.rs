@@ -205,3 +205,17 @@ fn traps_are_told_where_the_readings_show_them() {
     bench.write("r.csv", "id,hosel_to_crease,hosel_join,corrosion\nx,4,curve,none\n");
     assert!(!bench.run(&["date", "r.csv"]).stdout.contains("Mind"));
 }
+
+/// A stray cell far off is named, and asks for no memory.
+#[test]
+fn a_stray_cell_far_off_is_refused() {
+    let bench = Bench::fitted();
+    let sheet = workbook(|sheet| {
+        sheet.write_string(0, 0, "id").unwrap().write_string(1, 0, "x").unwrap();
+        sheet.write_string(1_048_575, 16_383, "slip").unwrap();
+    });
+    bench.write("far.xlsx", sheet);
+    let run = bench.run(&["date", "far.xlsx", "--calibration", "cal.toml"]);
+    assert_eq!(run.code, 3, "{}", run.stderr);
+    assert!(run.stderr.contains("row 1048576"), "{}", run.stderr);
+}

@@ -290,3 +290,20 @@ fn colours_of_words_keep_their_contrast() {
         }
     }
 }
+
+/// A label names what speaks for its date, not what was outvoted; it says that it is an opinion, and that a shaft is later.
+#[test]
+fn labels_say_what_speaks_for_the_date() {
+    let bench = Bench::new();
+    for record in [demo("smooth-face.toml"), demo("later-shaft.toml")] {
+        let pages = ["--page", "label", "--page", "catalogue", "--page", "insurance"];
+        assert_eq!(bench.run(&[&["write-up", &record, "--out", "p"][..], &pages].concat()).code, 0);
+    }
+    let smooth = bench.read("p/smooth-face/label.md");
+    assert!(!smooth.contains("face scoring") && smooth.contains("opinion"), "{smooth}");
+    for page in ["label.md", "catalogue-entry.md", "insurance-schedule.md"] {
+        let page = bench.read(&format!("p/later-shaft/{page}"));
+        assert!(page.contains("shaft is very probably a later one (85 in 100)"), "{page}");
+    }
+    assert!(!bench.read("p/later-shaft/catalogue-entry.md").contains("fit of shaft"));
+}

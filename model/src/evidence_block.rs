@@ -112,6 +112,14 @@ impl EvidenceBlock {
         }
     }
 
+    /// ln likelihood by year of all measures of the block together, the adjusting ones among them; `None` for other blocks.
+    pub fn ln_measures_together(&self) -> Option<Vec<f64>> {
+        match &self.source {
+            Source::Measured(evidence) => Some(self.axis.ln_rows_to_ln_years(&evidence.ln_all_together())),
+            _ => None,
+        }
+    }
+
     /// The factors that each set multiplies the posterior by, in the order of the masks.
     pub fn factors(&self) -> impl Iterator<Item = Factor> + '_ {
         let n_rows = self.axis.n_rows();

@@ -121,6 +121,13 @@ impl MeasuredEvidence {
         self.rows.iter().map(at).collect()
     }
 
+    /// ln M of all measures at every row, the adjusting ones among them: how likely they all are together.
+    pub fn ln_all_together(&self) -> Vec<f64> {
+        let all = (1 << self.n_clues()) - 1;
+        let set = self.measures_of(all);
+        self.rows.iter().map(|row| self.mixture_at(&self.adjusted(row, all), set).0).collect()
+    }
+
     /// For the full set: ln of the evidence at every row, and for each measure ln of its misread term over the same.
     pub fn misread_terms(&self) -> (Vec<f64>, Vec<Vec<f64>>) {
         let mask = (1 << self.n_clues()) - 1;

@@ -5,11 +5,11 @@ use crate::catalogue::{Clue, ClueKind, Part};
 use crate::club::Club;
 use crate::dating::DatingError;
 use crate::evidence::Evidence;
-use crate::measured_block::{MeasuredBlock, MeasuredTable};
+use crate::evidence_block::EvidenceBlock;
+use crate::measured_block::MeasuredTable;
 use crate::part_prior::part_prior;
 use crate::posterior::Posterior;
 use crate::reading::{Cell, Reading, Seen};
-use crate::student_t::ln_student_t;
 
 /// A middle year that moves by this many years or more is a changed answer.
 pub const CHANGED_YEARS: u32 = 10;
@@ -30,6 +30,9 @@ pub struct NextLooks {
     pub median_now: i32,
     /// One for each clue not yet examined that the calibration has a table for; the largest expected gain first.
     pub looks: Vec<NextLook>,
+    /// Clues not yet examined that are not weighed: marks, numbers of registers, signs of a later part and descriptions of
+    /// which the tables do not say how often each is found. By their ids, in the order of the catalogue.
+    pub not_weighed: Vec<String>,
 }
 
 /// What one clue may be expected to tell.
@@ -91,9 +94,31 @@ pub fn next_looks(
         let examined = club.cells.get(*ix).is_some_and(|cell| *cell != Cell::NotExamined);
         clue.part == part && !examined && !without.contains(ix)
     });
-    let mut looks: Vec<NextLook> = looks.filter_map(|(ix, clue)| bench.look(ix, clue, &evidence, &now)).collect();
+    let open: Vec<(usize, &Clue)> = looks.collect();
+    let mut looks: Vec<NextLook> =
+        open.iter().filter_map(|&(ix, clue)| bench.look(ix, clue, &evidence, &now)).collect();
+    let is_sign = |clue: &Clue| calibration.parts.as_ref().is_some_and(|parts| parts.sign(&clue.id).is_some());
+    let adjusts = |clue: &Clue| {
+        calibration.blocks.iter().any(|block| block.part == part && block.adjusters.iter().any(|a| a.clue == clue.id))
+    };
+    let is_known = |clue: &Clue| match clue.kind {
+        ClueKind::Mark => !calibration.uses_of(&clue.id).is_empty(),
+        ClueKind::Register => true,
+        ClueKind::Levels | ClueKind::Measured => is_sign(clue) || adjusts(clue),
+    };
+    let not_weighed = open
+        .iter()
+        .filter(|(_, clue)| is_known(clue) && looks.iter().all(|look| look.clue != clue.id))
+        .map(|(_, clue)| clue.id.clone())
+        .collect();
     looks.sort_by(|a, b| b.bits.total_cmp(&a.bits).then_with(|| a.clue.cmp(&b.clue)));
-    Ok(NextLooks { bits_now: now.entropy_bits(), width_now: years_in_band(&now), median_now: now.median(), looks })
+    Ok(NextLooks {
+        bits_now: now.entropy_bits(),
+        width_now: years_in_band(&now),
+        median_now: now.median(),
+        looks,
+        not_weighed,
+    })
 }
 
 /// The club as it lies there, and how it is dated.
@@ -119,8 +144,13 @@ impl Bench<'_> {
     }
 
     fn look(&self, ix: usize, clue: &Clue, evidence: &Evidence, now: &Posterior) -> Option<NextLook> {
-        let candidates = self.candidates(ix, clue, evidence, now)?;
-        let total: f64 = candidates.iter().map(|candidate| candidate.weight).sum();
+        let mut candidates = self.candidates(ix, clue, evidence, now)?;
+        let mut total: f64 = candidates.iter().map(|candidate| candidate.weight).sum();
+        if total.is_nan() || total <= 0.0 {
+            // Nothing is known of how often each is found: all alike.
+            candidates.iter_mut().for_each(|candidate| candidate.weight = 1.0);
+            total = candidates.iter().map(|candidate| candidate.weight).sum();
+        }
         let (mut bits, mut width, mut change, mut outcomes) = (0.0, 0.0, 0.0, Vec::new());
         for candidate in candidates {
             let chance = candidate.weight / total;
@@ -157,37 +187,34 @@ impl Bench<'_> {
             return Some((0..clue.levels.len()).map(level).collect());
         }
         let block = self.calibration.blocks.iter().find(|block| block.part == self.part)?;
+        // What is known of the measures tells what to expect of this clue.
+        let known = block_ln(evidence);
+        let ratio = |reading: &Reading| -> Vec<f64> {
+            let with = block_ln(&self.with(ix, reading));
+            let ratio = |place: usize| with[place] - known.get(place).copied().unwrap_or(0.0);
+            (0..with.len()).map(|place| ratio(place).exp()).collect()
+        };
+        let times = |a: &[f64], b: &[f64]| a.iter().zip(b).map(|(a, b)| a * b).collect::<Vec<f64>>();
         if let Some(adjuster) = block.adjusters.iter().find(|adjuster| adjuster.clue == clue.id) {
+            let expected = |k: usize| -> Vec<f64> { adjuster.expected.iter().map(|row| row[k].max(0.0)).collect() };
+            // Rules alone may say nothing of how common each is.
+            if !(0..clue.levels.len()).any(|k| expected(k).iter().any(|share| *share > 0.0)) {
+                return None;
+            }
             let level = |k: usize| {
-                let rows: Vec<f64> = adjuster.expected.iter().map(|row| row[k].max(0.0)).collect();
-                Candidate { reading: level_reading(clue, k), weight: mean(&axis.rows_to_years(&rows)) }
+                let reading = level_reading(clue, k);
+                let weight = mean(&times(&axis.rows_to_years(&expected(k)), &ratio(&reading)));
+                Candidate { reading, weight }
             };
             return Some((0..clue.levels.len()).map(level).collect());
         }
         let table = block.clues.iter().find(|table| table.clue == clue.id)?;
-        let nodes = nodes(clue, table);
-        if table.adjusts {
-            let weight = |place: f64| mean(&axis.rows_to_years(&marginal(block, table, place)));
-            return Some(
-                nodes.map(|place| Candidate { reading: measure(clue, place), weight: weight(place) }).collect(),
-            );
-        }
-        // What is known of the other measures tells what to expect of this one.
-        let known = block_ln(evidence);
-        let weight = |reading: &Reading| {
-            let with = block_ln(&self.with(ix, reading));
-            let ratio = |place: usize| with[place] - known.get(place).copied().unwrap_or(0.0);
-            mean(&(0..with.len()).map(|place| ratio(place).exp()).collect::<Vec<f64>>())
+        let candidate = |place: f64| {
+            let reading = measure(clue, place);
+            let weight = mean(&ratio(&reading));
+            Candidate { reading, weight }
         };
-        Some(
-            nodes
-                .map(|place| {
-                    let reading = measure(clue, place);
-                    let weight = weight(&reading);
-                    Candidate { reading, weight }
-                })
-                .collect(),
-        )
+        Some(nodes(clue, table).map(candidate).collect())
     }
 }
 
@@ -204,17 +231,9 @@ fn measure(clue: &Clue, place: f64) -> Reading {
     Reading { text: format!("{value}"), seen: Seen::Measure { value, tolerance: None }, doubtful: false }
 }
 
-/// ln of the measured evidence by year, before its exponent; empty where nothing was measured.
+/// ln likelihood by year of all measures together, adjusting ones too; empty where nothing was measured.
 fn block_ln(evidence: &Evidence) -> Vec<f64> {
-    evidence.ln_by_group().into_iter().find(|(id, _)| id.is_none()).map_or_else(Vec::new, |(_, ln)| ln)
-}
-
-/// Density of a measure at each row by itself.
-fn marginal(block: &MeasuredBlock, table: &MeasuredTable, place: f64) -> Vec<f64> {
-    let at = |row: &crate::measured_block::MeasuredRow| {
-        (ln_student_t((place - row.mean) / row.sd, block.degrees_of_freedom) - row.sd.ln()).exp()
-    };
-    table.rows.iter().map(at).collect()
+    evidence.blocks.iter().find_map(EvidenceBlock::ln_measures_together).unwrap_or_default()
 }
 
 /// Places on the clue's scale where a measure is tried: evenly spaced, within its believable range.

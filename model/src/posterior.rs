@@ -80,7 +80,7 @@ impl Posterior {
     #[must_use]
     pub fn probability_between(&self, from: i32, to: i32) -> f64 {
         let years = self.axis.years().zip(&self.probability);
-        years.filter(|(year, _)| (from..=to).contains(year)).map(|(_, p)| p).sum()
+        years.filter(|(year, _)| (from..=to).contains(year)).fold(0.0, |sum, (_, p)| sum + p)
     }
 
     /// Probability of a year before this one.

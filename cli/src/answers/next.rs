@@ -18,6 +18,8 @@ pub struct NextAnswer {
     width_now: f64,
     median_now: i32,
     looks: Vec<LookAnswer>,
+    /// Marks, numbers and signs of a later part that were not examined: of their chances nothing is known.
+    not_weighed: Vec<String>,
 }
 
 #[derive(Debug, Serialize)]
@@ -71,6 +73,7 @@ impl NextAnswer {
             width_now: next.width_now,
             median_now: next.median_now,
             looks: next.looks.iter().map(look).collect(),
+            not_weighed: next.not_weighed.clone(),
         }
     }
 }

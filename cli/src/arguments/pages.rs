@@ -66,7 +66,7 @@ pub struct RecordingArguments {
     #[arg(long, value_name = "FILE")]
     pub out: PathBuf,
     /// Id of the club; asked for if not given.
-    #[arg(long, value_name = "ID")]
+    #[arg(long, value_name = "ID", conflicts_with = "resume")]
     pub id: Option<String>,
     /// Go on with a record that exists.
     #[arg(long)]

@@ -37,6 +37,8 @@ pub struct CollectionClub {
     pub date_line: String,
     /// Whether the band is split, so that the median lies between two answers.
     pub two_answers: bool,
+    /// No clue of date: not counted.
+    pub undated: bool,
     pub median: i32,
     pub from: i32,
     pub to: i32,
@@ -57,6 +59,7 @@ pub fn run(arguments: &CollectionArguments, streams: &mut Streams<'_>) -> Result
     if question.prior.is_none() && calibration.origin.clubs == 0 && calibration.prior(GENERAL).is_ok() {
         question.prior = Some(GENERAL.to_owned());
     }
+    question.check_ids()?;
     let overview = overview(&question, arguments.by_clues_alone)?;
     match arguments.club.format {
         PlainFormat::Text => {
@@ -81,7 +84,10 @@ fn overview(question: &Question, by_clues_alone: bool) -> Result<Overview, Failu
             let dating = question.date_without_account(club, part)?;
             look_again.extend(another_look(question, club, &dating)?);
             clubs.push(dated_club(club, &dating));
-            probabilities.push(dating.posterior.by_year().to_vec());
+            // Of a club without a clue nothing is known but the prior, and that is no club.
+            if dating.has_evidence() {
+                probabilities.push(dating.posterior.by_year().to_vec());
+            }
         }
         bar.inc(1);
     }
@@ -98,6 +104,7 @@ fn known_club(dated: &DatedClub) -> CollectionClub {
         known: true,
         date_line: span(from, to),
         two_answers: false,
+        undated: false,
         median: i32::midpoint(from, to),
         from,
         to,
@@ -111,6 +118,7 @@ fn dated_club(club: &Club, dating: &Dating) -> CollectionClub {
         known: false,
         date_line: date_line(dating),
         two_answers: !band.modes().is_empty(),
+        undated: !dating.has_evidence(),
         median: dating.posterior.median(),
         from: band.from(),
         to: band.to(),

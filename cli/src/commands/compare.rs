@@ -19,6 +19,7 @@ pub fn run(arguments: &CompareArguments, streams: &mut Streams<'_>) -> Result<()
         check_picture(path, &arguments.club.records, arguments.force)?;
     }
     let question = Question::read(&arguments.club.records, streams)?;
+    question.check_ids()?;
     let clubs: Vec<&Club> = question.clubs.iter().collect();
     if !(2..=MOST_CLUBS).contains(&clubs.len()) {
         return Err(Failure::Usage(format!(

@@ -8,6 +8,9 @@ use crate::failure::Failure;
 use crate::terminal::{DateText, date_text};
 
 pub fn run(arguments: &DateArguments, streams: &mut Streams<'_>) -> Result<(), Failure> {
+    if arguments.before.is_some() && arguments.format == DateFormat::LinkedArt {
+        return Err(Failure::Usage("--before has no place in Linked Art; ask for text, json or csv".to_owned()));
+    }
     let question = Question::read(&arguments.records, streams)?;
     match arguments.format {
         DateFormat::Text => text(arguments, &question, streams),

@@ -110,6 +110,18 @@ impl Question {
         self.parts().first().copied().unwrap_or(Part::Head)
     }
 
+    /// Refuses clubs of different files that share an id, where one would be taken for the other.
+    pub fn check_ids(&self) -> Result<(), Failure> {
+        let mut seen = std::collections::BTreeSet::new();
+        match self.clubs.iter().find(|club| !seen.insert(club.id.as_str())) {
+            Some(club) => Err(Failure::Rejected(format!(
+                "club \"{}\" stands in more than one of the files; give each an id of its own",
+                club.id
+            ))),
+            None => Ok(()),
+        }
+    }
+
     /// The only club, for commands about one.
     pub fn one_club(&self) -> Result<&Club, Failure> {
         match self.clubs.as_slice() {

@@ -32,6 +32,9 @@ enum Said {
 }
 
 pub fn run(arguments: &RecordingArguments, streams: &mut Streams<'_>) -> Result<(), Failure> {
+    if arguments.out.extension().is_none_or(|ending| !ending.eq_ignore_ascii_case("toml")) {
+        return Err(Failure::Usage(format!("{}: the name of a record must end in .toml", arguments.out.display())));
+    }
     let loaded = calibration_with_marks(arguments.calibration.as_deref(), &arguments.marks, streams)?;
     if let Some(prior) = &arguments.prior {
         loaded.calibration.prior(prior).map_err(|error| prior_failure(&error))?;
@@ -193,7 +196,16 @@ impl Entry<'_, '_> {
         write!(self.out, "\n{what}{now}\n> ")?;
         loop {
             match self.listen()? {
-                Said::Skip | Said::Clear => return Ok(Next::On),
+                Said::Skip => return Ok(Next::On),
+                Said::Clear => {
+                    file.set_text(key, None)?;
+                    if key == "note" {
+                        club.note.clear();
+                    } else {
+                        club.text.remove(key);
+                    }
+                    return Ok(Next::On);
+                }
                 Said::Back => return Ok(Next::Back),
                 Said::Stop => return Ok(Next::Stop),
                 Said::Help => write!(self.out, "For the page, never evidence\n> ")?,
@@ -201,7 +213,7 @@ impl Entry<'_, '_> {
                     write!(self.out, "There are control characters in it\n> ")?;
                 }
                 Said::Text(text) => {
-                    file.set_text(key, &text)?;
+                    file.set_text(key, Some(&text))?;
                     if key == "note" {
                         club.note = text;
                     } else {

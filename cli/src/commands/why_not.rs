@@ -26,6 +26,13 @@ pub fn run(arguments: &WhyNotArguments, streams: &mut Streams<'_>) -> Result<(),
     let [first, second] = periods[..] else {
         return Err(Failure::Usage("--periods: there is no other decade to weigh it against; give two".to_owned()));
     };
+    if first.0 <= second.1 && second.0 <= first.1 {
+        return Err(Failure::Usage(format!(
+            "--periods: {} and {} share years; weigh two that do not",
+            span(first.0, first.1),
+            span(second.0, second.1)
+        )));
+    }
     for period in [first, second] {
         on_axis(axis, period)?;
     }

@@ -40,6 +40,10 @@ pub fn run(arguments: &WriteUpArguments, streams: &mut Streams<'_>) -> Result<()
         bar.inc(1);
     }
     bar.finish();
+    for folder in &made {
+        std::fs::create_dir_all(&folder.path)
+            .map_err(|error| Failure::Failed(format!("folder {} cannot be made: {error}", folder.path.display())))?;
+    }
     for (folder, club) in made.iter().zip(&question.clubs) {
         write(folder, arguments.force)?;
         let names: Vec<&str> = folder.files.iter().map(|(name, _)| *name).collect();
@@ -145,8 +149,6 @@ fn command(arguments: &WriteUpArguments, question: &Question) -> String {
 }
 
 fn write(folder: &Folder, force: bool) -> Result<(), Failure> {
-    std::fs::create_dir_all(&folder.path)
-        .map_err(|error| Failure::Failed(format!("folder {} cannot be made: {error}", folder.path.display())))?;
     for (name, contents) in &folder.files {
         write_whole(&folder.path.join(name), contents.as_bytes(), force)?;
     }

@@ -335,9 +335,10 @@ impl Table<'_> {
     }
 }
 
-/// Control characters have no place on a page or a terminal; line breaks and tabs are let pass within a cell.
+/// Control characters, and those that turn the direction of text, have no place on a page or a terminal; line breaks and tabs are let pass within a cell.
 pub fn is_unprintable(c: char) -> bool {
-    c.is_control() && !matches!(c, '\n' | '\r' | '\t')
+    let turns_text = matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
+    turns_text || (c.is_control() && !matches!(c, '\n' | '\r' | '\t'))
 }
 
 type DateCell<'a> = Option<(&'a str, Range<usize>)>;

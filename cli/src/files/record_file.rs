@@ -52,13 +52,16 @@ impl RecordFile {
         self.set("readings", clue, reading)
     }
 
-    /// Sets a text of the page and saves.
-    pub fn set_text(&mut self, key: &str, text: &str) -> Result<(), Failure> {
-        if key == "note" {
-            self.document["note"] = value(text);
-            return self.save();
+    /// Sets a text of the page, or takes it out, and saves.
+    pub fn set_text(&mut self, key: &str, text: Option<&str>) -> Result<(), Failure> {
+        match (key, text) {
+            ("note", Some(text)) => self.document["note"] = value(text),
+            ("note", None) => {
+                self.document.remove("note");
+            }
+            _ => return self.set("text", key, text),
         }
-        self.set("text", key, Some(text))
+        self.save()
     }
 
     fn set(&mut self, table: &str, key: &str, entry: Option<&str>) -> Result<(), Failure> {

@@ -31,6 +31,12 @@ pub fn read_records(
     if wanted.is_empty() {
         return Ok(all);
     }
+    let mut wanted: Vec<String> = wanted.to_vec();
+    let mut seen = std::collections::BTreeSet::new();
+    wanted.retain(|id| seen.insert(id.clone()));
+    if let Some(id) = wanted.iter().find(|id| all.clubs.iter().filter(|club| &club.id == *id).count() > 1) {
+        return Err(Failure::Rejected(format!("club \"{id}\" stands in more than one of the files; name one file")));
+    }
     let pick = |id: &String| {
         all.clubs.iter().find(|club| &club.id == id).cloned().ok_or_else(|| {
             let near = nearest(id, all.clubs.iter().map(|club| club.id.as_str()));

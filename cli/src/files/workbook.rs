@@ -7,6 +7,10 @@ use std::io::Cursor;
 /// Both kinds are zip files.
 const ZIP: [u8; 4] = *b"PK\x03\x04";
 
+/// Beyond these a cell is a slip, and the rectangle up to it would not fit in memory.
+const MOST_ROWS: u32 = 100_000;
+const MOST_COLUMNS: u32 = 1_000;
+
 /// A sheet as a table: its name, its text, and the names of sheets that were passed over.
 pub struct SheetText {
     pub sheet: String,
@@ -26,7 +30,9 @@ pub fn sheet_text(name: &str, bytes: Vec<u8>) -> Result<SheetText, Failure> {
     let unreadable = || rejected("neither an .xlsx nor an .ods spreadsheet that can be read");
     let cursor = Cursor::new(bytes);
     let (mut names, range) = if let Ok(mut book) = Xlsx::new(cursor.clone()) {
-        first_sheet(&mut book)
+        let names = book.sheet_names();
+        let range = names.first().map(|sheet| sparse_sheet(&mut book, sheet)).transpose();
+        (names, range.map_err(|why| rejected(&why))?)
     } else if let Ok(mut book) = Ods::new(cursor) {
         first_sheet(&mut book)
     } else {
@@ -38,6 +44,28 @@ pub fn sheet_text(name: &str, bytes: Vec<u8>) -> Result<SheetText, Failure> {
     let text = table_text(&range).map_err(|error| Failure::Failed(error.to_string()))?;
     let sheet = names.remove(0);
     Ok(SheetText { sheet, text, passed_over: names })
+}
+
+/// The cells of an .xlsx sheet one by one: a stray cell far off must not ask for the memory of all between.
+fn sparse_sheet(book: &mut Xlsx<Cursor<Vec<u8>>>, sheet: &str) -> Result<Range<Data>, String> {
+    let mut reader = book.worksheet_cells_reader(sheet).map_err(|error| error.to_string())?;
+    let mut cells = Vec::new();
+    while let Some(cell) = reader.next_cell().map_err(|error| error.to_string())? {
+        let ((row, column), value) = (cell.get_position(), Data::from(cell.get_value().clone()));
+        if value == Data::Empty {
+            continue;
+        }
+        if row >= MOST_ROWS || column >= MOST_COLUMNS {
+            return Err(format!(
+                "a cell stands in row {}, column {}: a table has at most {MOST_ROWS} rows and {MOST_COLUMNS} columns",
+                row + 1,
+                column + 1
+            ));
+        }
+        cells.push(calamine::Cell::new((row, column), value));
+    }
+    cells.sort_by_key(calamine::Cell::get_position);
+    Ok(Range::from_sparse(cells))
 }
 
 fn first_sheet<R: Reader<Cursor<Vec<u8>>>>(book: &mut R) -> (Vec<String>, Option<Range<Data>>) {

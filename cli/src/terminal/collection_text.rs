@@ -13,10 +13,15 @@ const NOTHING: f64 = 0.005;
 /// Text of at most 80 columns.
 pub fn collection_text(calibration: &Calibration, overview: &Overview) -> String {
     let known = overview.clubs.iter().filter(|club| club.known).count();
-    let mut out = format!("{} clubs, {known} of known date\n\n", overview.clubs.len());
+    let undated = overview.clubs.iter().filter(|club| club.undated).count();
+    let mut out = format!("Clubs: {}, {known} of known date", overview.clubs.len());
+    if undated > 0 {
+        let _ = write!(out, ", {undated} without a clue of date and not counted below");
+    }
+    out.push_str("\n\n");
     let row = |club: &CollectionClub| {
         let date = if club.known { format!("{} (known)", club.date_line) } else { club.date_line.clone() };
-        let median = if club.two_answers { "-".to_owned() } else { year(club.median) };
+        let median = if club.two_answers || club.undated { "-".to_owned() } else { year(club.median) };
         vec![club.id.clone(), median, date]
     };
     let rows = overview.clubs.iter().map(row).collect();
@@ -66,7 +71,7 @@ fn look_again_text(out: &mut String, calibration: &Calibration, overview: &Overv
 
 fn closing(calibration: &Calibration, overview: &Overview) -> String {
     let text = format!(
-        "Counts are sums of chances, not of best guesses; a club of known date counts in its own years. Prior: {}.",
+        "Counts are sums of chances, not of best guesses, the clubs taken as independent; a club of known date counts in its own years, and one that the calibration was fitted on is dated too surely. Prior: {}.",
         prior_words(&overview.prior)
     );
     format!("{}\n{}", wrapped(&text, "  "), source_lines(calibration))

@@ -229,6 +229,6 @@ fn why_unused(why: WhyUnused) -> &'static str {
         WhyUnused::Altered => "Altered, known later work (says nothing of the date)",
         WhyUnused::LeftOut => "Left out on request",
         WhyUnused::Adjusts => "Describes the kind of club, no evidence of date by itself",
-        WhyUnused::NoTable => "Not used, too few dated clubs were read for it",
+        WhyUnused::NoTable => "Not used, the calibration has no table for it (too few dated clubs, or no rule)",
     }
 }

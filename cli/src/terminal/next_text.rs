@@ -9,6 +9,15 @@ use std::fmt::Write as _;
 /// How to take the reading is told for so many clues.
 const EXPLAINED: usize = 3;
 
+/// What may be worth a look although nothing says how much.
+fn not_weighed(calibration: &Calibration, next: &NextLooks) -> String {
+    if next.not_weighed.is_empty() {
+        return String::new();
+    }
+    let names: Vec<String> = next.not_weighed.iter().map(|clue| clue_name(calibration, clue)).collect();
+    format!("{}\n", wrapped(&format!("Not weighed, and worth a look: {}.", names.join("; ")), "  "))
+}
+
 /// Bits to two decimals; nothing is 0.00, never -0.00.
 fn bits(bits: f64) -> String {
     let text = format!("{bits:.2}");
@@ -22,7 +31,9 @@ pub fn next_text(calibration: &Calibration, club: &Club, part: Part, next: &Next
         format!("Now: middle year {}, the 4-in-5 band is {:.0} years wide.", year(next.median_now), next.width_now);
     let _ = writeln!(out, "{}\n", wrapped(&now, "  "));
     if next.looks.is_empty() {
-        let _ = writeln!(out, "Every clue that the calibration knows has been examined.");
+        let _ = writeln!(out, "No clue is left to weigh.");
+        out.push_str(&not_weighed(calibration, next));
+        out.push_str(&source_lines(calibration));
         return out;
     }
     let rows = next.looks.iter().map(|look| {
@@ -43,6 +54,7 @@ pub fn next_text(calibration: &Calibration, club: &Club, part: Part, next: &Next
         );
     }
     let _ = writeln!(out, "\n{}", wrapped(&explained, "  "));
+    out.push_str(&not_weighed(calibration, next));
     for look in next.looks.iter().take(EXPLAINED) {
         let how = clue_how(calibration, &look.clue);
         if how.is_empty() {

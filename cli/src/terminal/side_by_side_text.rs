@@ -8,6 +8,8 @@ use std::fmt::Write as _;
 
 /// More clubs than this have no column each.
 const MOST_COLUMNS: usize = 3;
+/// The likeliest oldest club must lead the next by as much to be named.
+const STANDS_OUT: f64 = 0.05;
 /// By one clue alone a difference smaller than this says nothing.
 const SAYS_NOTHING: f64 = 0.02;
 
@@ -42,10 +44,17 @@ fn clubs_table(out: &mut String, ids: &[&str], result: &SideBySide) {
         ]
     });
     let _ = writeln!(out, "{}", table(&["Club", "Middle year", "4 in 5", "Oldest of all"], rows.collect(), &[1, 3]));
-    if let Some(&first) = order.first() {
-        let sentence = format!("{} is {} the oldest.", ids[first], in_words(result.oldest[first]));
-        let _ = writeln!(out, "\n{}", wrapped(&sentence, "  "));
-    }
+    let sentence = match order.as_slice() {
+        [first, second, ..] if result.oldest[*first] - result.oldest[*second] < STANDS_OUT => {
+            "None stands out as the oldest.".to_owned()
+        }
+        [first, ..] if result.oldest[*first] < 0.5 => {
+            format!("{} is likelier than any other to be the oldest ({}).", ids[*first], percent(result.oldest[*first]))
+        }
+        [first, ..] => format!("{} is {} the oldest.", ids[*first], in_words(result.oldest[*first])),
+        [] => String::new(),
+    };
+    let _ = writeln!(out, "\n{}", wrapped(&sentence, "  "));
 }
 
 /// The 80 % band, its two answers apart.

@@ -80,7 +80,7 @@ fn closing(calibration: &Calibration, account: &PeriodAccount, first: &str, seco
     }
     let _ = write!(
         text,
-        "In the whole answer {first} has {} and {second} {}.",
+        "In the whole answer the chance of {first} is {} and that of {second} {}.",
         percent(account.probability[0]),
         percent(account.probability[1])
     );

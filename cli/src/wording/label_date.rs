@@ -1,6 +1,5 @@
 //! The date in sentences: for labels and for the page.
 
-use super::chance::level_in_words;
 use super::date_line::{ONE_YEAR_WIDTH, century_part};
 use super::years::{span, year};
 use agewright_model::Dating;
@@ -49,8 +48,7 @@ pub fn stands_for(dating: &Dating) -> String {
     let band = dating.band(0.8);
     let pieces: Vec<String> = band.intervals.iter().map(|piece| span(piece.from, piece.to)).collect();
     format!(
-        "This stands for: {} that the {} was made in {}; 19 in 20 for {}.",
-        level_in_words(0.8),
+        "Four chances in five that the {} was made in {}; nineteen in twenty for {}.",
         dating.part.word(),
         pieces.join(" or "),
         dating.band(0.95).intervals.iter().map(|piece| span(piece.from, piece.to)).collect::<Vec<_>>().join(" or ")

@@ -4,7 +4,7 @@ use super::part_facts::{PartFacts, part_facts};
 use super::plain_words::{look, reading_in_words};
 use crate::failure::Failure;
 use crate::files::{LoadedCalibration, record_text};
-use crate::terminal::{NO_COLLECTION, audit_words, other_priors_message};
+use crate::terminal::{audit_words, other_priors_message};
 use crate::wording::{date_line, in_a_hundred, in_words, label_date, span, year};
 use agewright_model::{Calibration, Cell, Club, Clue, Dating, Prior, Sensitivity};
 use serde::Serialize;
@@ -72,21 +72,14 @@ pub struct Known<'a> {
     pub command: String,
 }
 
-/// Texts that stay off a page unless asked for: of people, places and worth.
-const PRIVATE: [&str; 12] = [
-    "owner",
-    "owner_address",
-    "address",
-    "email",
-    "phone",
-    "storage",
-    "storage_place",
-    "location",
-    "value",
-    "price",
-    "valuation",
-    "insured_value",
+/// Texts that stay off a page unless asked for, by parts of their names: of people, places and worth.
+const PRIVATE: [&str; 19] = [
+    "owner", "address", "mail", "phone", "storage", "location", "valu", "price", "paid", "cost", "insur", "lend",
+    "loan", "vendor", "seller", "bought", "sold", "acquired", "estimate",
 ];
+/// Said on every page that rests on rules of thumb.
+const RULES_ALONE: &str = "The date rests on rules of thumb of the trade; no dated collection backs it.";
+
 impl PageFacts {
     pub fn new(known: &Known<'_>) -> Result<Self, Failure> {
         let (club, calibration) = (known.club, &known.loaded.calibration);
@@ -104,7 +97,8 @@ impl PageFacts {
             .map(|(_, (dating, sensitivity))| part_facts(known, dating, sensitivity))
             .collect::<Result<Vec<_>, _>>()?;
         let clues = || calibration.catalogue.clues.iter().zip(&club.cells);
-        let is_private = |key: &str| !known.with_private && PRIVATE.contains(&key.to_lowercase().as_str());
+        let is_private =
+            |key: &str| !known.with_private && PRIVATE.iter().any(|part| key.to_lowercase().contains(part));
         let texts = club
             .text
             .iter()
@@ -198,8 +192,8 @@ fn calibration_facts(loaded: &LoadedCalibration) -> CalibrationFacts {
         sha256: loaded.sha256.clone(),
         sentence,
         caution: match (origin.clubs, origin.notice.is_empty()) {
-            (0, true) => NO_COLLECTION.to_owned(),
-            (0, false) => format!("{} {NO_COLLECTION}", origin.notice),
+            (0, true) => RULES_ALONE.to_owned(),
+            (0, false) => format!("{} {RULES_ALONE}", origin.notice),
             _ => origin.notice.clone(),
         },
         audit: origin.audit.as_ref().map(|audit| {

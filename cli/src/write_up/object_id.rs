@@ -26,7 +26,15 @@ pub fn schedule(facts: &PageFacts) -> Vec<ScheduleLine> {
         let told: Vec<String> = readings.map(|reading| format!("{}: {}", reading.clue, reading.reading)).collect();
         if told.is_empty() { NOT_RECORDED.to_owned() } else { told.join("; ") }
     };
-    let dates: Vec<String> = facts.parts.iter().map(|part| format!("{}: {}", part.part, part.date_line)).collect();
+    let dates: Vec<String> = facts
+        .parts
+        .iter()
+        .map(|part| {
+            let later =
+                part.later.as_ref().map_or_else(String::new, |later| format!(" ({})", later.trim_end_matches('.')));
+            format!("{}: {}{later}", part.part, part.date_line)
+        })
+        .collect();
     let altered: Vec<&str> =
         facts.readings.iter().filter(|reading| !reading.counts).map(|reading| reading.clue.as_str()).collect();
     let altered = if altered.is_empty() {

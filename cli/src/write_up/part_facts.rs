@@ -8,7 +8,7 @@ use crate::terminal::{
     cautions, clue_name, conflict_message, out_of_step_message, part_of, replaced_message, row_name, section_of,
     signed, specialist_message, two_answers_message, unused_messages,
 };
-use crate::wording::{date_line, level_in_words, percent, span, stands_for, year};
+use crate::wording::{date_line, in_a_hundred, in_words, level_in_words, percent, span, stands_for, year};
 use agewright_model::{Cell, Clue, Dating, LedgerEntry, Part, Sensitivity, WithoutClue};
 use serde::Serialize;
 
@@ -36,6 +36,8 @@ pub struct PartFacts {
     pub two_answers: Option<String>,
     /// How likely it is a later shaft or grip.
     pub replaced: Option<String>,
+    /// The same in a few words for short pages, where it is more likely than not.
+    pub later: Option<String>,
     pub unused: Vec<String>,
     /// What the readings call for: traps, and what numbers of registers prove.
     pub cautions: Vec<String>,
@@ -53,6 +55,10 @@ pub struct BandFacts {
 
 #[derive(Debug, Serialize)]
 pub struct EntryFacts {
+    /// The part that the clue dates.
+    pub part: &'static str,
+    /// Speaks for the answer: moves it the way that all clues together do, and is borne out by them.
+    pub supports: bool,
     /// Heading above the first entry of another part.
     pub section: Option<&'static str>,
     pub clue: String,
@@ -78,6 +84,8 @@ pub struct ChangeFacts {
 
 /// Moves below this are told together.
 const SMALL_MOVE: f64 = 0.5;
+/// So many moves are told in words; the ledger has them all.
+const MOST_TOLD: usize = 6;
 /// Decades with less than this chance are not listed.
 const SMALL_SHARE: f64 = 0.005;
 /// Widths of the figures in pixels.
@@ -137,6 +145,9 @@ pub fn part_facts(known: &Known<'_>, dating: &Dating, sensitivity: &Sensitivity)
             .collect(),
         two_answers,
         replaced: replaced_message(dating),
+        later: dating.replaced.filter(|chance| *chance >= 0.5).map(|chance| {
+            format!("The {} is {} a later one ({}).", part.word(), in_words(chance), in_a_hundred(chance))
+        }),
         unused: unused_messages(calibration, &dating.unused).into_iter().map(|(_, message)| message).collect(),
         cautions: cautions(calibration, known.club, part).into_iter().map(|caution| caution.message).collect(),
         all_median: year(sensitivity.all.median),
@@ -198,6 +209,9 @@ fn entries(known: &Known<'_>, dating: &Dating) -> Vec<EntryFacts> {
         let mut section = (part != dating.part).then(|| section_of(part));
         told.extend(entries.into_iter().map(|entry| EntryFacts {
             section: section.take(),
+            part: part.word(),
+            supports: entry.years * (dating.ledger.closing - dating.ledger.opening) > 0.0
+                && dating.out_of_step.iter().all(|odd| odd.clue != entry.clue),
             clue: clue_name(calibration, &entry.clue),
             reading: entry_reading(known, entry),
             years: signed(entry.years),
@@ -218,7 +232,7 @@ fn sentences(known: &Known<'_>, dating: &Dating) -> Vec<String> {
     let mut told = Vec::new();
     let mut small = 0;
     for entry in dating.ledger.by_size() {
-        if entry.years.abs() < SMALL_MOVE {
+        if entry.years.abs() < SMALL_MOVE || told.len() == MOST_TOLD {
             small += 1;
             continue;
         }
@@ -228,8 +242,8 @@ fn sentences(known: &Known<'_>, dating: &Dating) -> Vec<String> {
     }
     match small {
         0 => {}
-        1 => told.push("One more clue moved it by less than half a year.".to_owned()),
-        n => told.push(format!("{n} more clues moved it by less than half a year each.")),
+        1 => told.push("One more clue moved it less.".to_owned()),
+        n => told.push(format!("{n} more clues moved it less; the ledger has them all.")),
     }
     if dating.part != Part::Head || dating.has_evidence() { told } else { Vec::new() }
 }

@@ -2,9 +2,9 @@
 
 use agewright_model::{Cell, Clue, ClueKind, Reading, Unit};
 
-/// A reading as a sentence says it: `3 1/2 in`, `0.60 in`, `fine or medium`, `trace (doubtful)`.
+/// A reading as a sentence says it: `3 1/2 in`, `0.60 in`, `fine or medium`, `trace, doubtful`.
 pub fn reading_in_words(clue: &Clue, reading: &Reading) -> String {
-    let doubt = if reading.doubtful { " (doubtful)" } else { "" };
+    let doubt = if reading.doubtful { ", doubtful" } else { "" };
     let text = reading.text.strip_suffix('?').map_or(reading.text.as_str(), str::trim);
     if matches!(clue.kind, ClueKind::Levels | ClueKind::Mark) {
         let levels: Vec<String> = text.split('|').map(|level| level.trim().replace('_', " ")).collect();

@@ -1,10 +1,13 @@
 //! Texts of a fixed length: the catalogue entry and the exhibition label.
 
 use super::facts::PageFacts;
+use super::part_facts::{EntryFacts, PartFacts};
 use super::plain_words::within_a_sentence;
 
 /// A catalogue entry has at most this many words below its heading.
 pub const CATALOGUE_WORDS: usize = 80;
+/// A title is cut to so many words in a heading.
+const HEADING_WORDS: usize = 20;
 /// A label has from 25 to 50 words, its title included.
 pub const LABEL_WORDS: (usize, usize) = (25, 50);
 
@@ -35,13 +38,13 @@ fn short_name(clue: &str) -> String {
 
 /// Heading of the catalogue entry: the title and the date line, whose "c." never stands without its span.
 pub fn catalogue_heading(facts: &PageFacts) -> String {
-    format!("{}, {}", facts.title.trim_end_matches('.'), facts.date_line)
+    format!("{}, {}", cut(facts.title.trim_end_matches('.'), HEADING_WORDS), facts.date_line)
 }
 
 /// The entry below the heading, at most [`CATALOGUE_WORDS`] words: readings by their weight, condition, inscription,
 /// provenance, and that it is an opinion.
 pub fn catalogue_entry(facts: &PageFacts) -> String {
-    let clues = facts.parts.first().map_or(0, |head| head.entries.iter().filter(|entry| !entry.adjusts).count());
+    let clues = facts.parts.first().map_or(0, |head| of_head(head).filter(|entry| !entry.adjusts).count());
     let opinion = match clues {
         0 => "No clue of date could be read; the date given is the prior alone.".to_owned(),
         1 => "The date is an opinion from one clue.".to_owned(),
@@ -53,7 +56,9 @@ pub fn catalogue_entry(facts: &PageFacts) -> String {
     } else if facts.parts.first().is_some_and(|head| !head.conflicts.is_empty()) {
         "Not all clues agree. ".clone_into(&mut conflict);
     }
-    let close = format!("{conflict}{opinion}");
+    let later: Vec<&str> = facts.parts.iter().filter_map(|part| part.later.as_deref()).collect();
+    let later = if later.is_empty() { String::new() } else { format!("{} ", later.join(" ")) };
+    let close = format!("{later}{conflict}{opinion}");
     let mut room = CATALOGUE_WORDS.saturating_sub(n_words(&close));
     let mut told = Vec::new();
     for (key, name) in [("condition", ""), ("inscription", "Marked: "), ("provenance", "Provenance: ")] {
@@ -69,7 +74,7 @@ pub fn catalogue_entry(facts: &PageFacts) -> String {
     }
     let mut readings = Vec::new();
     let entries = facts.parts.first().map_or(&[][..], |head| &head.entries);
-    let wanted = facts.readings.iter().filter(|reading| reading.counts);
+    let wanted = facts.readings.iter().filter(|reading| reading.counts && reading.part == "head");
     let mut ordered: Vec<_> = wanted.collect();
     ordered.sort_by_key(|reading| entries.iter().position(|entry| entry.clue == reading.clue).unwrap_or(usize::MAX));
     for reading in ordered {
@@ -89,36 +94,46 @@ pub fn catalogue_entry(facts: &PageFacts) -> String {
     format!("{first}{rest}{close}")
 }
 
-/// The label: title, date without "c.", and why, in [`LABEL_WORDS`].
+/// Entries of the head's own clues.
+fn of_head(head: &PartFacts) -> impl Iterator<Item = &EntryFacts> {
+    head.entries.iter().filter(|entry| entry.part == "head")
+}
+
+/// The label: title, date without "c.", that it is an opinion, and what speaks for it, in [`LABEL_WORDS`].
 pub fn label(facts: &PageFacts) -> (String, String) {
     let title = cut(facts.title.trim_end_matches('.'), 12);
-    let head = facts.parts.first();
-    let strongest: Vec<String> = head.map_or_else(Vec::new, |head| {
-        let entries = head.entries.iter().filter(|entry| !entry.adjusts);
-        entries.take(2).map(|entry| format!("{} ({})", short_name(&entry.clue), entry.reading)).collect()
-    });
     let made = match facts.label_date.as_str() {
         "date not known" => "Its date is not known.".to_owned(),
         date if date.ends_with("century") => format!("Made in the {date}."),
         date => format!("Made {date}."),
     };
+    // What pulled the other way was outvoted, and is no reason.
+    let strongest: Vec<String> = facts.parts.first().map_or_else(Vec::new, |head| {
+        let entries = of_head(head).filter(|entry| !entry.adjusts && entry.supports);
+        entries.take(2).map(|entry| format!("{} ({})", short_name(&entry.clue), entry.reading)).collect()
+    });
     let why = match strongest.as_slice() {
-        [] => "Nothing that would tell its age could be read on it.".to_owned(),
-        [one] => format!("What tells its age is the {one}."),
-        [one, two, ..] => format!("What tells most of its age is the {one} and the {two}."),
+        [] => "Few clubs of its time are signed, and none says by itself when it was made.".to_owned(),
+        [one] => format!("What speaks for it most is the {one}."),
+        [one, two, ..] => format!("What speaks for it most is the {one} and the {two}."),
     };
-    let more = [
-        "A date like this is an opinion, from the form and the making of the club.",
-        "Few clubs of its time are signed, and none says by itself when it was made.",
-        "It has to be read from many small signs that agree.",
-    ];
-    let mut text = format!("{made} {why}");
-    for sentence in more {
-        let words = n_words(&title) + n_words(&text);
-        if words >= LABEL_WORDS.0 && (words + n_words(sentence) > LABEL_WORDS.1 || sentence != more[0]) {
-            continue;
+    let later = facts.parts.iter().filter_map(|part| part.later.clone());
+    let opinion = "The date is an opinion from the form and the making of the club.".to_owned();
+    let mut told = vec![made, opinion];
+    let room = |told: &[String], more: &str| {
+        n_words(&title) + told.iter().map(|text| n_words(text)).sum::<usize>() + n_words(more) <= LABEL_WORDS.1
+    };
+    let fillers = ["It has to be read from many small signs that agree.", "None of them says it alone."];
+    for more in later.chain([why]) {
+        if room(&told, &more) {
+            told.insert(told.len() - 1, more);
         }
-        text = format!("{text} {sentence}");
     }
-    (title.clone(), cut(&text, LABEL_WORDS.1 - n_words(&title)))
+    for filler in fillers {
+        let words = n_words(&title) + told.iter().map(|text| n_words(text)).sum::<usize>();
+        if words < LABEL_WORDS.0 && room(&told, filler) {
+            told.push(filler.to_owned());
+        }
+    }
+    (title.clone(), told.join(" "))
 }
