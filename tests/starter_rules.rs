@@ -43,6 +43,10 @@ fn an_eighth_of_an_inch_is_1900_on_a_long_iron_and_older_on_a_niblick() {
     let (long, niblick) = (edge("long", "24"), edge("trouble", "46"));
     assert!((1900..=1910).any(|year| long.band(0.8).contains(year)));
     assert!(median(&niblick) + 5 < median(&long), "{} and {}", median(&niblick), median(&long));
+    // The kind alone says as much: a niblick is taken to have a niblick's loft until it is measured.
+    let kind = |kind: &str| by(&[("top_edge", "1/8 in"), ("club_type", kind)], "flat");
+    assert!(median(&kind("trouble")) + 5 < median(&kind("long")));
+    assert!(median(&kind("trouble")).abs_diff(median(&niblick)) < 8);
 }
 
 /// Two late dates are told apart by less than 2 to 1 by all the geometry of the hosel.

@@ -112,7 +112,9 @@ pub fn label(facts: &PageFacts) -> (String, String) {
         let entries = of_head(head).filter(|entry| !entry.adjusts && entry.supports);
         entries.take(2).map(|entry| format!("{} ({})", short_name(&entry.clue), entry.reading)).collect()
     });
+    let is_split = facts.parts.first().is_some_and(|head| head.two_answers.is_some());
     let why = match strongest.as_slice() {
+        _ if is_split => "Its signs point to two dates, and which is right is not known.".to_owned(),
         [] => "Few clubs of its time are signed, and none says by itself when it was made.".to_owned(),
         [one] => format!("What speaks for it most is the {one}."),
         [one, two, ..] => format!("What speaks for it most is the {one} and the {two}."),
