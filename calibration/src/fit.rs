@@ -182,7 +182,7 @@ pub fn fit(catalogue: &Catalogue, clubs: &[DatedClub], settings: &FitSettings) -
 }
 
 fn chosen_prior(calibration: &Calibration, settings: &FitSettings) -> Result<String, FitError> {
-    let of_rules = settings.rules.as_ref().and_then(|rules| rules.priors.first()).map(|(name, _)| name.as_str());
+    let of_rules = settings.rules.as_ref().and_then(|rules| rules.priors.first()).map(|(name, ..)| name.as_str());
     let default = match calibration.default_prior.as_str() {
         Prior::FLAT => of_rules.unwrap_or(Prior::FLAT),
         other => other,

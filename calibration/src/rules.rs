@@ -1,6 +1,6 @@
 //! Rules of thumb: what the trade says, with a worth in clubs. Real clubs outvote them as they come in.
 
-use agewright_model::{Axis, Catalogue, MarkUse, PartsModel, PriorRow, Scale};
+use agewright_model::{Axis, Catalogue, MarkUse, PartsModel, PriorRow, Scale, Spread};
 use std::collections::BTreeMap;
 
 /// All rules of one source.
@@ -13,7 +13,7 @@ pub struct Rules {
     /// Effects of one clue on another.
     pub effects: Vec<Effect>,
     /// Named priors.
-    pub priors: Vec<(String, Vec<PriorRow>)>,
+    pub priors: Vec<(String, Spread, Vec<PriorRow>)>,
     /// How shaft and grip belong to the head.
     pub parts: Option<PartsModel>,
     /// Years of use of marks.

@@ -12,7 +12,7 @@ use crate::residual_correlation::{Shrinkage, shrunk_correlation};
 use crate::rules::{LevelRuleRows, MeasuredRuleRows, Rules};
 use agewright_model::{
     Calibration, Clue, ClueKind, LevelAdjuster, LevelTable, MeasuredBlock, MeasuredRow, MeasuredTable, Origin, Part,
-    Prior, PriorError, Spread,
+    Prior, PriorError,
 };
 use std::collections::BTreeSet;
 
@@ -95,8 +95,8 @@ pub(crate) fn fit_tables(
     if !own.is_empty() {
         priors.push(as_collected(catalogue.axis, &own_dates, &own_worths)?);
     }
-    for (name, rows) in data.rules.iter().flat_map(|rules| &rules.priors) {
-        priors.push(Prior::from_rows(catalogue.axis, name, Spread::Even, rows.clone())?);
+    for (name, spread, rows) in data.rules.iter().flat_map(|rules| &rules.priors) {
+        priors.push(Prior::from_rows(catalogue.axis, name, *spread, rows.clone())?);
     }
     let calibration = Calibration {
         name: String::new(),

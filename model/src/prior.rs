@@ -33,6 +33,8 @@ pub enum Spread {
     Even,
     /// Linear between the centres of the rows (which are the table rows of the axis).
     Linear,
+    /// Smooth over the years, each row keeping its mass: linear in ln between the centres of rows that follow one another.
+    Smooth,
 }
 
 /// Why a prior is refused.
@@ -117,6 +119,7 @@ impl Prior {
         }
         let by_year = match spread {
             Spread::Even => even_by_year(axis, &rows),
+            Spread::Smooth => smooth_by_year(axis, &rows).unwrap_or_else(|| even_by_year(axis, &rows)),
             Spread::Linear => {
                 let on_rows = rows.iter().enumerate().all(|(r, row)| axis.row_years(r) == (row.from, row.to));
                 if rows.len() != axis.n_rows() || !on_rows {
@@ -163,6 +166,59 @@ fn even_by_year(axis: Axis, rows: &[PriorRow]) -> Vec<f64> {
     by_year
 }
 
+/// Rounds in which the values at the centres are brought to where every row keeps its mass.
+const SMOOTHING_ROUNDS: usize = 5000;
+const SMOOTHED: f64 = 1e-11;
+
+/// Weights by year, linear in ln between the rows' centres and constant beyond the outer ones; the values at the centres are
+/// such that each row sums to its mass (found by multiplying each by what its row lacks). `None` where rows do not follow one
+/// another or one has no mass, and where no such values are found.
+fn smooth_by_year(axis: Axis, rows: &[PriorRow]) -> Option<Vec<f64>> {
+    let follow = rows.windows(2).all(|pair| pair[0].to + 1 == pair[1].from);
+    if rows.len() < 2 || !follow || rows.iter().any(|row| row.mass <= 0.0) {
+        return None;
+    }
+    let centres: Vec<f64> =
+        rows.iter().map(|row| f64::midpoint(f64::from(row.from), f64::from(row.to) + 1.0)).collect();
+    let mut ln: Vec<f64> = rows.iter().map(|row| (row.mass / f64::from(row.to - row.from + 1)).ln()).collect();
+    for _ in 0..SMOOTHING_ROUNDS {
+        let by_year: Vec<f64> = axis
+            .years()
+            .map(|year| {
+                let at = f64::from(year) + 0.5;
+                let inside = (rows[0].from..=rows[rows.len() - 1].to).contains(&year);
+                if inside { between(&centres, &ln, at).exp() } else { 0.0 }
+            })
+            .collect();
+        let mut worst: f64 = 0.0;
+        for (row, value) in rows.iter().zip(&mut ln) {
+            let (from, to) = axis.year_ix(row.from).zip(axis.year_ix(row.to))?;
+            let lacks = (row.mass / by_year[from..=to].iter().sum::<f64>()).ln();
+            worst = worst.max(lacks.abs());
+            *value += 0.7 * lacks;
+        }
+        if worst < SMOOTHED {
+            return Some(by_year);
+        }
+        if !worst.is_finite() {
+            return None;
+        }
+    }
+    None
+}
+
+/// Linear between places, constant beyond the outer ones.
+fn between(places: &[f64], values: &[f64], at: f64) -> f64 {
+    match places.iter().position(|place| *place > at) {
+        None => values.last().copied().unwrap_or(0.0),
+        Some(0) => values[0],
+        Some(next) => {
+            let share = (at - places[next - 1]) / (places[next] - places[next - 1]);
+            values[next - 1] * (1.0 - share) + values[next] * share
+        }
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -176,6 +232,24 @@ mod tests {
         assert!((p.iter().sum::<f64>() - 1.0).abs() < 1e-12);
         assert!((p[20] / p[10] - 3.0).abs() < 1e-9);
         assert!(p[0] > 0.0 && p[0] < 1e-6);
+    }
+
+    #[test]
+    fn a_smooth_prior_keeps_every_mass_and_has_no_steps() {
+        let axis = Axis::new(1850, 1900, 10).unwrap();
+        let row = |from, to, mass| PriorRow { from, to, mass };
+        let rows = vec![row(1850, 1869, 3.0), row(1870, 1879, 10.0), row(1880, 1889, 70.0), row(1890, 1899, 60.0)];
+        let smooth = Prior::from_rows(axis, "s", Spread::Smooth, rows.clone()).unwrap();
+        let p: Vec<f64> = smooth.ln_by_year().iter().map(|v| v.exp()).collect();
+        let mass = |from: usize, to: usize| p[from..to].iter().sum::<f64>() * 143.0;
+        for (got, want) in [(mass(0, 20), 3.0), (mass(20, 30), 10.0), (mass(30, 40), 70.0), (mass(40, 50), 60.0)] {
+            assert!((got - want).abs() < 1e-6, "{got}, not {want}");
+        }
+        assert!(p.windows(2).all(|pair| (pair[1] / pair[0]).ln().abs() < 0.4), "{p:?}");
+        // Rows with a gap between them are spread evenly.
+        let gap = vec![rows[0], rows[2]];
+        let even = Prior::from_rows(axis, "e", Spread::Even, gap.clone()).unwrap();
+        assert_eq!(Prior::from_rows(axis, "e", Spread::Smooth, gap).unwrap().ln_by_year(), even.ln_by_year());
     }
 
     #[test]

@@ -2,7 +2,7 @@
 
 use super::draw_toml::DrawFile;
 use super::parts_toml::{PartsFile, SignFile};
-use agewright_model::{Catalogue, Origin, Part};
+use agewright_model::{Catalogue, Origin, Part, Spread};
 use indexmap::IndexMap;
 use serde::{Deserialize, Serialize};
 
@@ -61,6 +61,17 @@ pub struct PriorFile {
 pub enum SpreadFile {
     Even,
     Linear,
+    Smooth,
+}
+
+impl From<SpreadFile> for Spread {
+    fn from(spread: SpreadFile) -> Self {
+        match spread {
+            SpreadFile::Even => Self::Even,
+            SpreadFile::Linear => Self::Linear,
+            SpreadFile::Smooth => Self::Smooth,
+        }
+    }
 }
 
 #[derive(Serialize, Deserialize)]

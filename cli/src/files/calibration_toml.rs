@@ -2,7 +2,6 @@
 
 use super::calibration_file::{
     AdjusterFile, BlockFile, CalibrationFile, LevelFile, LevelRowFile, MarkFile, MeasuredFile, MeasuredRowFile,
-    SpreadFile,
 };
 use super::catalogue_toml::toml_problem;
 use super::parts_toml::parts_model;
@@ -109,10 +108,7 @@ fn from_file(file: CalibrationFile) -> Result<Calibration, String> {
             return Err(format!("prior \"{}\" stands twice", prior.name));
         }
         let rows = prior.rows.iter().map(|row| PriorRow { from: row.from, to: row.to, mass: row.mass }).collect();
-        let spread = match prior.spread {
-            SpreadFile::Even => Spread::Even,
-            SpreadFile::Linear => Spread::Linear,
-        };
+        let spread = Spread::from(prior.spread);
         priors.push(Prior::from_rows(axis, &prior.name, spread, rows).map_err(|error| error.to_string())?);
     }
     let parts = file.parts.as_ref().map(|parts| parts_model(&catalogue, parts, &file.signs)).transpose()?;

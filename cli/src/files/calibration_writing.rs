@@ -36,6 +36,7 @@ fn to_file(calibration: &Calibration) -> CalibrationFile {
         spread: match prior.spread {
             Spread::Even => SpreadFile::Even,
             Spread::Linear => SpreadFile::Linear,
+            Spread::Smooth => SpreadFile::Smooth,
         },
         rows: prior.rows.iter().map(|r| PriorRowFile { from: r.from, to: r.to, mass: tidy(r.mass) }).collect(),
     });

@@ -1,11 +1,12 @@
 //! Reads rules of thumb.
 
+use super::calibration_file::SpreadFile;
 use super::catalogue_toml::toml_problem;
 use super::parts_toml::{PartsFile, SignFile, parts_model};
 use crate::failure::{Failure, InputProblem, SourceText};
 use crate::nearest_word::{hint, nearest};
 use agewright_calibration::{Cause, Effect, LevelRule, MeasuredRule, Rules};
-use agewright_model::{Catalogue, Clue, ClueKind, PriorRow, Scale};
+use agewright_model::{Catalogue, Clue, ClueKind, PriorRow, Scale, Spread};
 use serde::Deserialize;
 use std::collections::BTreeMap;
 use std::ops::Range;
@@ -69,9 +70,16 @@ struct EffectFile {
 #[serde(deny_unknown_fields)]
 struct PriorFile {
     name: Spanned<String>,
+    /// `even` in every year of a row, or `smooth` from row to row.
+    #[serde(default = "even")]
+    spread: SpreadFile,
     rows: Vec<Spanned<PriorRowFile>>,
     #[serde(default, rename = "standing")]
     _standing: String,
+}
+
+fn even() -> SpreadFile {
+    SpreadFile::Even
 }
 
 #[derive(Deserialize)]
@@ -255,7 +263,7 @@ impl Reader<'_> {
         Ok(Effect { on: on.id.clone(), by: by.id.clone(), cause, shift })
     }
 
-    fn prior(&self, prior: &PriorFile) -> Result<(String, Vec<PriorRow>), InputProblem> {
+    fn prior(&self, prior: &PriorFile) -> Result<(String, Spread, Vec<PriorRow>), InputProblem> {
         let axis = self.catalogue.axis;
         let name = prior.name.get_ref();
         if [agewright_model::Prior::FLAT, agewright_model::Prior::AS_COLLECTED].contains(&name.as_str()) {
@@ -281,8 +289,9 @@ impl Reader<'_> {
                 rows.push(PriorRow { from: first, to: last, mass: mass * share });
             }
         }
-        agewright_model::Prior::from_rows(axis, name, agewright_model::Spread::Even, rows.clone())
+        let spread = Spread::from(prior.spread);
+        agewright_model::Prior::from_rows(axis, name, spread, rows.clone())
             .map_err(|error| self.problem(prior.name.span(), error.to_string()))?;
-        Ok((name.clone(), rows))
+        Ok((name.clone(), spread, rows))
     }
 }
