@@ -89,6 +89,8 @@ fn opinion(loaded: &LoadedCalibration, datings: &[Dating]) -> String {
     let prior = datings.first().map_or("", |dating| dating.prior.as_str());
     let notice = &loaded.calibration.origin.notice;
     let notice = if notice.is_empty() { String::new() } else { format!(" {notice}") };
+    let rules = loaded.calibration.origin.clubs == 0;
+    let notice = format!("{notice}{}", if rules { " No dated collection backs it." } else { "" });
     format!(
         "Dates by agewright {}, calibration {} (SHA-256 {}), prior {prior}.{notice} An opinion from the readings: no \
          appraisal, no authentication.",
