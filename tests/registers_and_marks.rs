@@ -26,8 +26,8 @@ fn only_year(register: Register, number: &str) -> i32 {
 #[test]
 fn published_first_numbers_are_found() {
     let tables = [
-        (Register::UkDesigns, include_str!("../model/src/registers/uk_designs.csv")),
-        (Register::UsPatents, include_str!("../model/src/registers/us_patents.csv")),
+        (Register::UkDesigns, include_str!("../model/src/reading/registers/uk_designs.csv")),
+        (Register::UsPatents, include_str!("../model/src/reading/registers/us_patents.csv")),
     ];
     for (register, table) in tables {
         let mut reader = csv::Reader::from_reader(table.as_bytes());

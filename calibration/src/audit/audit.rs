@@ -1,0 +1,221 @@
+//! The audit: dated clubs dated as if their date were not known, and scored.
+
+use crate::audit::audit_scores::{AuditScores, Means};
+use crate::audit::plain_product::product_posterior;
+use crate::audit::scores::{log_score, randomised_pit};
+use crate::dated::dated_club::DatedClub;
+use crate::dated::folds::folds_by_date;
+use crate::fit::date_narrowing::main_part;
+use crate::fit::fit::{FitError, FitSettings, fit};
+use agewright_model::{Calibration, Catalogue, DatingError, Evidence, Posterior};
+use rand::{RngExt as _, SeedableRng as _};
+use rand_chacha::ChaCha8Rng;
+use rayon::prelude::*;
+
+/// Which clubs are dated by tables fitted on which others.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum AuditPlan<'a> {
+    /// Each fold by a fit without it.
+    Folds(usize),
+    /// Each club by a fit without it.
+    LeaveOneOut,
+    /// These clubs by one fit on the collection.
+    HeldOut(&'a [DatedClub]),
+}
+
+/// One club as audited.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AuditedClub {
+    /// Its id.
+    pub id: String,
+    /// First year of its date.
+    pub made_from: i32,
+    /// Last year of its date.
+    pub made_to: i32,
+    /// Median of the posterior.
+    pub median: i32,
+    /// First and last year of the 95 % band.
+    pub band_95: (i32, i32),
+    /// Randomised probability integral transform at a seeded year of its date.
+    pub pit: f64,
+    /// Scores of the model.
+    pub model: AuditScores,
+    /// Scores of the prior alone.
+    pub prior: AuditScores,
+    /// Scores of the plain product of clues.
+    pub product: AuditScores,
+}
+
+/// A club that the rest does not bear out, and the clue without which its date would be most likely.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Surprise {
+    /// Place of the club among those audited.
+    pub club: usize,
+    /// Log score with all clues.
+    pub log_score: f64,
+    /// The clue and the log score without it, where leaving one out helps.
+    pub clue: Option<(String, f64)>,
+}
+
+/// The result of an audit.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Audit {
+    /// Clubs in the order of the collection.
+    pub clubs: Vec<AuditedClub>,
+    /// Most surprising first.
+    pub surprises: Vec<Surprise>,
+}
+
+impl Audit {
+    /// Means of the model, the prior alone and the plain product.
+    #[must_use]
+    pub fn means(&self) -> [Means; 3] {
+        [
+            Means::of(self.clubs.iter().map(|club| &club.model)),
+            Means::of(self.clubs.iter().map(|club| &club.prior)),
+            Means::of(self.clubs.iter().map(|club| &club.product)),
+        ]
+    }
+}
+
+/// Surprising clubs named.
+const SURPRISES: usize = 10;
+
+/// Audits a collection: everything is fitted again without the clubs that are dated. Clubs whose date is of own opinion
+/// (grade 5) are neither fitted on nor scored; all others are scored alike. `seed` fixes the randomised PIT;
+/// `done` is told after each fit. Fits run in parallel; the result does not depend on threads.
+///
+/// # Errors
+/// [`FitError`] when a fit fails.
+pub fn audit(
+    catalogue: &Catalogue,
+    clubs: &[DatedClub],
+    settings: &FitSettings,
+    plan: AuditPlan<'_>,
+    seed: u64,
+    done: &(dyn Fn() + Sync),
+) -> Result<Audit, FitError> {
+    // A date of own opinion is no truth to be scored against.
+    let counted: Vec<DatedClub> = clubs.iter().filter(|club| club.worth() > 0.0).cloned().collect();
+    let held_out: Vec<DatedClub>;
+    let plan = match plan {
+        AuditPlan::HeldOut(clubs) => {
+            held_out = clubs.iter().filter(|club| club.worth() > 0.0).cloned().collect();
+            AuditPlan::HeldOut(&held_out)
+        }
+        other => other,
+    };
+    let rounds = rounds(&counted, plan);
+    let outcomes: Vec<Vec<(usize, AuditedClub, Surprise)>> = rounds
+        .into_par_iter()
+        .map(|(fit_on, dated)| {
+            let fitted = fit(catalogue, &fit_on, settings)?;
+            let scored =
+                dated.into_iter().map(|(place, club)| audited(&fitted.calibration, &club, place, seed)).collect();
+            done();
+            scored
+        })
+        .collect::<Result<_, FitError>>()?;
+    let mut all: Vec<(usize, AuditedClub, Surprise)> = outcomes.into_iter().flatten().collect();
+    all.sort_by_key(|(place, _, _)| *place);
+    let mut surprises: Vec<Surprise> = all.iter().map(|(_, _, surprise)| surprise.clone()).collect();
+    surprises.sort_by(|a, b| a.log_score.total_cmp(&b.log_score).then_with(|| a.club.cmp(&b.club)));
+    surprises.truncate(SURPRISES);
+    Ok(Audit { clubs: all.into_iter().map(|(_, club, _)| club).collect(), surprises })
+}
+
+/// Number of fits that an audit makes.
+#[must_use]
+pub fn n_fits(n_clubs: usize, plan: AuditPlan<'_>) -> usize {
+    match plan {
+        AuditPlan::Folds(n) => n.clamp(2, n_clubs.max(2)),
+        AuditPlan::LeaveOneOut => n_clubs,
+        AuditPlan::HeldOut(_) => 1,
+    }
+}
+
+type Round = (Vec<DatedClub>, Vec<(usize, DatedClub)>);
+
+fn rounds(clubs: &[DatedClub], plan: AuditPlan<'_>) -> Vec<Round> {
+    if let AuditPlan::HeldOut(held_out) = plan {
+        return vec![(clubs.to_vec(), held_out.iter().cloned().enumerate().collect())];
+    }
+    let n_folds = n_fits(clubs.len(), plan);
+    let middle: Vec<f64> =
+        clubs.iter().map(|club| f64::midpoint(f64::from(club.made_from()), f64::from(club.made_to()))).collect();
+    let ids: Vec<&str> = clubs.iter().map(|club| club.club.id.as_str()).collect();
+    let fold = folds_by_date(&middle, &ids, n_folds);
+    let of_fold = |out: usize| {
+        let placed = || clubs.iter().cloned().enumerate();
+        let rest = placed().filter(|(place, _)| fold[*place] != out).map(|(_, club)| club).collect();
+        (rest, placed().filter(|(place, _)| fold[*place] == out).collect())
+    };
+    (0..n_folds.min(clubs.len())).map(of_fold).collect()
+}
+
+fn audited(
+    calibration: &Calibration,
+    dated: &DatedClub,
+    place: usize,
+    seed: u64,
+) -> Result<(usize, AuditedClub, Surprise), FitError> {
+    let axis = calibration.catalogue.axis;
+    let part = main_part(calibration);
+    let (from, to) = (dated.made_from(), dated.made_to());
+    let prior = calibration.prior(&calibration.default_prior).map_err(unknown_prior)?;
+    let (evidence, _) = Evidence::gather(calibration, &dated.club, part, &[]);
+    let posterior = Posterior::new(axis, &[prior.ln_by_year(), &evidence.ln_likelihood(|_| true)]);
+    let product = product_posterior(calibration, &dated.club, part, prior);
+    let alone = Posterior::new(axis, &[prior.ln_by_year()]);
+    // Each club has a stream of its own, so that its draw does not hang on who else is audited before it.
+    let mut random = ChaCha8Rng::seed_from_u64(seed);
+    random.set_stream(stream_of(&dated.club.id));
+    let year = random.random_range(from..=to);
+    let band = posterior.band(0.95);
+    let scores = AuditScores::of(&posterior, from, to);
+    let surprise = Surprise {
+        club: place,
+        log_score: scores.log_score,
+        clue: clue_most_out_of_step(&evidence, prior.ln_by_year(), dated, scores.log_score),
+    };
+    let club = AuditedClub {
+        id: dated.club.id.clone(),
+        made_from: from,
+        made_to: to,
+        median: posterior.median(),
+        band_95: (band.from(), band.to()),
+        pit: randomised_pit(&posterior, year, random.random()),
+        model: scores,
+        prior: AuditScores::of(&alone, from, to),
+        product: AuditScores::of(&product, from, to),
+    };
+    Ok((place, club, surprise))
+}
+
+/// A stream of random numbers for an id: its FNV-1a hash (G. Fowler, L. C. Noll and K.-P. Vo, constants from memory).
+fn stream_of(id: &str) -> u64 {
+    id.bytes().fold(0xcbf2_9ce4_8422_2325, |hash, byte| (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3))
+}
+
+fn unknown_prior(error: DatingError) -> FitError {
+    match error {
+        DatingError::Prior { name, allowed } => FitError::Prior { name, allowed },
+        _ => FitError::NoTable,
+    }
+}
+
+/// The clue without which the club's own date would be most likely, if leaving one out helps at all.
+fn clue_most_out_of_step(
+    evidence: &Evidence,
+    ln_prior: &[f64],
+    dated: &DatedClub,
+    whole: f64,
+) -> Option<(String, f64)> {
+    let axis = evidence.axis();
+    let without = |out: usize| {
+        let ln = evidence.ln_likelihood(|clue| clue != out);
+        log_score(&Posterior::new(axis, &[ln_prior, &ln]), dated.made_from(), dated.made_to())
+    };
+    let scored = evidence.clue_ids().into_iter().enumerate().map(|(out, id)| (id.to_owned(), without(out)));
+    scored.filter(|(_, score)| *score > whole).max_by(|a, b| a.1.total_cmp(&b.1))
+}

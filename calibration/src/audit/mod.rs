@@ -1,0 +1,6 @@
+//! How good the answers are.
+
+pub mod audit;
+pub mod audit_scores;
+pub mod plain_product;
+pub mod scores;

@@ -1,0 +1,274 @@
+//! Fits a whole calibration from a catalogue and dated clubs.
+
+use crate::dated::dated_club::DatedClub;
+use crate::fit::date_narrowing::fit_narrowed;
+use crate::fit::fold_evidence::{Groups, groups_of, out_of_fold};
+use crate::fit::resampling::draws;
+use crate::fit::rule_conflicts::{RuleConflict, rule_conflicts};
+use crate::fit::weight_fit::fit_weights;
+use crate::smooth::kernels::Kernels;
+use crate::tables::all_tables::{Omissions, WhyLeftOut};
+use crate::tables::fit_data::FitData;
+use crate::tables::measured_fit::LEAST_READINGS;
+use crate::tables::method::FitMethod;
+use crate::tables::rules::Rules;
+use agewright_model::{Calibration, CalibrationError, Catalogue, Cell, Origin, Part, Prior, PriorError};
+use thiserror::Error;
+
+/// What a fit is asked for.
+#[derive(Debug, Clone, Default)]
+pub struct FitSettings {
+    /// Name of the calibration.
+    pub name: String,
+    /// Where everything came from; the number of clubs and their years are filled in.
+    pub origin: Origin,
+    /// Name of the prior to use by default; `None` for as-collected, without clubs the first of the rules.
+    pub prior: Option<String>,
+    /// Rules of thumb that count beside the clubs.
+    pub rules: Option<Rules>,
+    /// How tables are fitted.
+    pub method: FitMethod,
+    /// Number of draws of resampled clubs to keep beside the tables.
+    pub draws: usize,
+    /// Seed of the draws.
+    pub seed: u64,
+}
+
+/// A fitted calibration and what was seen on the way.
+#[derive(Debug, Clone)]
+pub struct Fit {
+    /// The calibration.
+    pub calibration: Calibration,
+    /// What was left out and set aside.
+    pub report: FitReport,
+}
+
+/// What a fit left out and set aside, and what it chose.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct FitReport {
+    /// Dated clubs that counted.
+    pub clubs: usize,
+    /// Clubs whose date grade is worth nothing.
+    pub worthless: usize,
+    /// Clues without a table.
+    pub left_out: Vec<LeftOut>,
+    /// Readings too wild to fit on.
+    pub set_aside: Vec<SetAside>,
+    /// Rows of years with no dated club: first and last year of each.
+    pub empty_rows: Vec<(i32, i32)>,
+    /// Rows in which rules and clubs disagree by more than chance.
+    pub conflicts: Vec<RuleConflict>,
+    /// Whether the clues of clubs dated to an interval were let narrow it.
+    pub narrowing: Narrowing,
+}
+
+/// Whether clubs' own clues narrow their intervals, and by what score that was decided.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub enum Narrowing {
+    /// All clubs are dated to the year.
+    #[default]
+    NoIntervals,
+    /// It raised the sum of out-of-fold log scores by this many nats, and was kept.
+    Kept(f64),
+    /// It changed the sum by this many nats, not upwards, and was not kept.
+    NotKept(f64),
+}
+
+/// A clue without a table.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LeftOut {
+    /// The clue's id.
+    pub clue: String,
+    /// Dated clubs with a reading.
+    pub readings: usize,
+    /// Why.
+    pub why: WhyLeftOut,
+}
+
+/// A reading too wild to fit on.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SetAside {
+    /// The club's id.
+    pub club: String,
+    /// The clue's id.
+    pub clue: String,
+    /// The reading as written.
+    pub reading: String,
+    /// Robust standard deviations off the line.
+    pub deviations: f64,
+}
+
+/// Why no calibration can be fitted.
+#[derive(Debug, Clone, PartialEq, Error)]
+#[non_exhaustive]
+pub enum FitError {
+    /// No dated club counts.
+    #[error("no dated club to fit on: fill made_from and made_to (clubs of date grade 5 do not count)")]
+    NoDatedClub,
+    /// No clue has enough readings.
+    #[error(
+        "no clue has enough dated readings for a table: each needs {LEAST_READINGS} clubs or more that do not all read alike"
+    )]
+    NoTable,
+    /// The prior asked for does not exist.
+    #[error("there is no prior \"{name}\"")]
+    Prior {
+        /// The name asked for.
+        name: String,
+        /// The names there are.
+        allowed: Vec<String>,
+    },
+    /// A prior could not be made.
+    #[error(transparent)]
+    PriorRows(#[from] PriorError),
+    /// The fitted tables do not pass their own checks.
+    #[error(transparent)]
+    Calibration(#[from] CalibrationError),
+}
+
+/// Folds that the weights are fitted on.
+const WEIGHT_FOLDS: usize = 10;
+/// Exponent of every clue where rules alone speak.
+const RULES_WEIGHT: f64 = 0.6;
+/// Rounds of narrowing that are tried.
+const NARROWING_ROUNDS: usize = 2;
+
+/// Fits a calibration: tables on all clubs, exponents on evidence out of ten folds, intervals narrowed by the clubs' own
+/// clues where that raises the out-of-fold score. Folds run in parallel and are gathered in order: the result does not
+/// depend on threads.
+///
+/// # Errors
+/// [`FitError`] when nothing can be fitted or the prior asked for does not exist.
+pub fn fit(catalogue: &Catalogue, clubs: &[DatedClub], settings: &FitSettings) -> Result<Fit, FitError> {
+    let counted: Vec<&DatedClub> = clubs.iter().filter(|club| club.worth() > 0.0).collect();
+    if counted.is_empty() && settings.rules.is_none() {
+        return Err(FitError::NoDatedClub);
+    }
+    let data = FitData::new(catalogue, counted, settings.rules.as_ref(), &settings.method);
+    let kernels = Kernels::new(catalogue.axis, &data.dates, &settings.method.bandwidths);
+    let everyone = vec![true; data.n_clubs()];
+    let plain = fit_narrowed(&data, &kernels, &everyone, 0)?;
+    if plain.calibration.level_tables.is_empty() && plain.calibration.blocks.is_empty() {
+        return Err(FitError::NoTable);
+    }
+    let prior = chosen_prior(&plain.calibration, settings)?;
+    let parts: Vec<(Part, Groups)> =
+        plain.calibration.parts().into_iter().map(|part| (part, groups_of(&plain.calibration, part))).collect();
+    let mut weights = weights_of(&data, &kernels, &parts, &prior, 0)?;
+    let mut tables = plain;
+    let mut narrowing = Narrowing::NoIntervals;
+    if data.method.weights.is_none() && data.dates.iter().any(|date| date.share.len() > 1) {
+        let narrowed = weights_of(&data, &kernels, &parts, &prior, NARROWING_ROUNDS)?;
+        let gain = narrowed.score - weights.score;
+        narrowing = if gain > 0.0 { Narrowing::Kept(gain) } else { Narrowing::NotKept(gain) };
+        if gain > 0.0 {
+            tables = fit_narrowed(&data, &kernels, &everyone, NARROWING_ROUNDS)?;
+            weights = narrowed;
+        }
+    }
+    let mut calibration = tables.calibration;
+    set_weights(&mut calibration, &parts, &weights.by_part);
+    calibration.name.clone_from(&settings.name);
+    calibration.origin = origin(settings, &data.clubs);
+    calibration.default_prior = prior;
+    let rounds = if matches!(narrowing, Narrowing::Kept(_)) { NARROWING_ROUNDS } else { 0 };
+    if settings.draws > 0 && data.n_clubs() > 0 {
+        calibration.draws = draws(&data, &kernels, &calibration, rounds, settings.draws, settings.seed)?;
+    }
+    calibration.check()?;
+    let mut report = report(&data, &tables.omissions, clubs.len(), narrowing);
+    report.conflicts = settings.rules.iter().flat_map(|rules| rule_conflicts(&data, &kernels, rules)).collect();
+    Ok(Fit { calibration, report })
+}
+
+fn chosen_prior(calibration: &Calibration, settings: &FitSettings) -> Result<String, FitError> {
+    let of_rules = settings.rules.as_ref().and_then(|rules| rules.priors.first()).map(|(name, ..)| name.as_str());
+    let default = match calibration.default_prior.as_str() {
+        Prior::FLAT => of_rules.unwrap_or(Prior::FLAT),
+        other => other,
+    };
+    let name = settings.prior.as_deref().unwrap_or(default);
+    match calibration.prior(name) {
+        Ok(prior) => Ok(prior.name.clone()),
+        Err(_) => Err(FitError::Prior {
+            name: name.to_owned(),
+            allowed: calibration.priors.iter().map(|prior| prior.name.clone()).collect(),
+        }),
+    }
+}
+
+/// Exponents of each part's groups, and the score of the first part.
+struct Weights {
+    by_part: Vec<Vec<f64>>,
+    score: f64,
+}
+
+fn weights_of(
+    data: &FitData<'_>,
+    kernels: &Kernels,
+    parts: &[(Part, Groups)],
+    prior: &str,
+    rounds: usize,
+) -> Result<Weights, PriorError> {
+    if let Some(weight) = data.method.weights.or((data.n_clubs() == 0).then_some(RULES_WEIGHT)) {
+        let by_part = parts.iter().map(|(_, groups)| vec![weight; groups.len()]).collect();
+        return Ok(Weights { by_part, score: 0.0 });
+    }
+    let evidence = out_of_fold(data, kernels, parts, prior, WEIGHT_FOLDS, rounds)?;
+    let fitted: Vec<(Vec<f64>, f64)> =
+        parts.iter().zip(&evidence).map(|((_, groups), clubs)| fit_weights(clubs, groups.len())).collect();
+    let score = fitted.first().map_or(0.0, |(_, score)| *score);
+    Ok(Weights { by_part: fitted.into_iter().map(|(weights, _)| weights).collect(), score })
+}
+
+fn set_weights(calibration: &mut Calibration, parts: &[(Part, Groups)], by_part: &[Vec<f64>]) {
+    for ((part, groups), weights) in parts.iter().zip(by_part) {
+        for (group, &weight) in groups.iter().zip(weights) {
+            match group {
+                Some(id) => {
+                    if let Some(table) = calibration.level_tables.iter_mut().find(|table| &table.clue == id) {
+                        table.weight = weight;
+                    }
+                }
+                None => {
+                    if let Some(block) = calibration.blocks.iter_mut().find(|block| block.part == *part) {
+                        block.weight = weight;
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn origin(settings: &FitSettings, clubs: &[&DatedClub]) -> Origin {
+    let first = clubs.iter().map(|club| club.made_from()).min();
+    let last = clubs.iter().map(|club| club.made_to()).max();
+    Origin { clubs: clubs.len(), dated: first.zip(last).map(|(first, last)| [first, last]), ..settings.origin.clone() }
+}
+
+fn report(data: &FitData<'_>, omissions: &Omissions, n_clubs: usize, narrowing: Narrowing) -> FitReport {
+    let id = |ix: usize| data.catalogue.clues[ix].id.clone();
+    let left_out = omissions.left_out.iter().map(|&(ix, readings, why)| LeftOut { clue: id(ix), readings, why });
+    let set_aside = omissions.set_aside.iter().map(|(ix, reading, deviations)| {
+        let club = &data.clubs[reading.club].club;
+        let text = club.cells.get(*ix).and_then(Cell::reading).map_or("", |r| r.text.as_str());
+        SetAside { club: club.id.clone(), clue: id(*ix), reading: text.to_owned(), deviations: *deviations }
+    });
+    FitReport {
+        clubs: data.n_clubs(),
+        worthless: n_clubs - data.n_clubs(),
+        left_out: left_out.collect(),
+        set_aside: set_aside.collect(),
+        empty_rows: empty_rows(data),
+        narrowing,
+        conflicts: Vec::new(),
+    }
+}
+
+fn empty_rows(data: &FitData<'_>) -> Vec<(i32, i32)> {
+    let axis = data.catalogue.axis;
+    (0..axis.n_rows())
+        .map(|row| axis.row_years(row))
+        .filter(|(from, to)| !data.clubs.iter().any(|club| club.made_from() <= *to && club.made_to() >= *from))
+        .collect()
+}

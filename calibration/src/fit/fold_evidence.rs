@@ -1,0 +1,114 @@
+//! Evidence on each dated club from tables fitted without its fold.
+
+use crate::dated::folds::folds_by_date;
+use crate::fit::date_narrowing::fit_narrowed;
+use crate::smooth::kernels::Kernels;
+use crate::tables::fit_data::FitData;
+use agewright_model::{Calibration, Evidence, Part, PriorError};
+use rayon::prelude::*;
+
+/// What the clues of one club say, by tables that never saw it.
+#[derive(Debug, Clone)]
+pub(crate) struct ClubEvidence {
+    pub worth: f64,
+    /// Places of the first and last year of its date among the points that are weighed.
+    pub truth: (usize, usize),
+    pub ln_prior: Vec<f64>,
+    /// ln likelihood at those points of each group, or `None` where nothing was read or no table could be fitted.
+    pub groups: Vec<Option<Vec<f64>>>,
+}
+
+/// Points of the axis that exponents are weighed at, at the most.
+const MOST_POINTS: usize = 400;
+
+/// Weighed groups of a part: level clues by id, the measured block as `None`.
+pub(crate) type Groups = Vec<Option<String>>;
+
+/// The groups that a calibration has for a part, its level clues in the order of the tables, then its block.
+pub(crate) fn groups_of(calibration: &Calibration, part: Part) -> Groups {
+    let is_own = |id: &str| calibration.catalogue.clues.iter().any(|clue| clue.id == id && clue.part == part);
+    let levels = calibration.level_tables.iter().map(|table| table.clue.as_str()).filter(|id| is_own(id));
+    let mut groups: Groups = levels.map(|id| Some(id.to_owned())).collect();
+    if calibration.blocks.iter().any(|block| block.part == part) {
+        groups.push(None);
+    }
+    groups
+}
+
+/// Evidence on every club for each part, fold by fold, in the order of the clubs: `[part][club]`.
+///
+/// # Errors
+/// As [`fit_narrowed`].
+pub(crate) fn out_of_fold(
+    data: &FitData<'_>,
+    kernels: &Kernels,
+    parts: &[(Part, Groups)],
+    prior: &str,
+    n_folds: usize,
+    rounds: usize,
+) -> Result<Vec<Vec<ClubEvidence>>, PriorError> {
+    let ids: Vec<&str> = data.clubs.iter().map(|club| club.club.id.as_str()).collect();
+    let fold = folds_by_date(&kernels.middle, &ids, n_folds);
+    let last = fold.iter().copied().max().unwrap_or(0);
+    let by_fold: Vec<Vec<(usize, Vec<ClubEvidence>)>> = (0..=last)
+        .into_par_iter()
+        .map(|out| {
+            let members: Vec<bool> = fold.iter().map(|f| *f != out).collect();
+            let tables = fit_narrowed(data, kernels, &members, rounds)?;
+            let held = (0..data.n_clubs()).filter(|&club| fold[club] == out);
+            let of_club = |club: usize| {
+                let of_part = |(part, groups): &(Part, Groups)| {
+                    club_evidence(data, &tables.calibration, club, *part, groups, prior)
+                };
+                (club, parts.iter().map(of_part).collect())
+            };
+            Ok(held.map(of_club).collect())
+        })
+        .collect::<Result<_, PriorError>>()?;
+    let mut all: Vec<(usize, Vec<ClubEvidence>)> = by_fold.into_iter().flatten().collect();
+    all.sort_by_key(|(club, _)| *club);
+    let mut by_part: Vec<Vec<ClubEvidence>> = vec![Vec::with_capacity(all.len()); parts.len()];
+    for (_, evidence) in all {
+        for (part, one) in by_part.iter_mut().zip(evidence) {
+            part.push(one);
+        }
+    }
+    Ok(by_part)
+}
+
+/// Years from one point to the next at which exponents are weighed: every year up to 400, fewer on long axes, where
+/// neighbouring years say nearly the same.
+fn stride(n_years: usize) -> usize {
+    n_years.div_ceil(MOST_POINTS)
+}
+
+fn club_evidence(
+    data: &FitData<'_>,
+    calibration: &Calibration,
+    club: usize,
+    part: Part,
+    groups: &Groups,
+    prior: &str,
+) -> ClubEvidence {
+    let (evidence, _) = Evidence::gather(calibration, &data.clubs[club].club, part, &[]);
+    let stride = stride(data.catalogue.axis.n_years());
+    let thin = |by_year: &[f64]| by_year.iter().skip(stride / 2).step_by(stride).copied().collect::<Vec<f64>>();
+    let mut found: Vec<Option<Vec<f64>>> = vec![None; groups.len()];
+    for (id, ln) in evidence.ln_by_group() {
+        if let Some(place) = groups.iter().position(|group| group.as_deref() == id) {
+            found[place] = Some(thin(&ln));
+        }
+    }
+    let date = &data.dates[club];
+    let ln_prior = calibration
+        .prior(prior)
+        .map_or_else(|_| vec![0.0; data.catalogue.axis.n_years()], |prior| prior.ln_by_year().to_vec());
+    let ln_prior = thin(&ln_prior);
+    let last = ln_prior.len() - 1;
+    ClubEvidence {
+        worth: data.worths[club],
+        truth: ((date.first_ix / stride).min(last), ((date.first_ix + date.share.len() - 1) / stride).min(last)),
+        ln_prior,
+        groups: found,
+    }
+}

@@ -1,0 +1,80 @@
+//! Tables fitted again on resampled clubs: how far an answer hangs on which clubs were in the collection.
+
+use crate::fit::date_narrowing::fit_narrowed;
+use crate::smooth::kernels::Kernels;
+use crate::tables::fit_data::{ClueReadings, FitData};
+use agewright_model::{Calibration, PriorError};
+use rand::{RngExt as _, SeedableRng as _};
+use rand_chacha::ChaCha8Rng;
+use rayon::prelude::*;
+
+/// As many calibrations as `n`, each on as many clubs as there are, drawn with replacement (B. Efron, Bootstrap methods,
+/// 1979). A club drawn twice counts double rather than standing twice, so that it is still left out whole when bandwidths
+/// are chosen. Exponents, adjusters and the catalogue are those of `whole`; a clue that a draw cannot fit keeps its table.
+///
+/// # Errors
+/// As [`fit_narrowed`].
+pub(crate) fn draws(
+    data: &FitData<'_>,
+    kernels: &Kernels,
+    whole: &Calibration,
+    rounds: usize,
+    n: usize,
+    seed: u64,
+) -> Result<Vec<Calibration>, PriorError> {
+    let draw = |ix: usize| {
+        let mut random = ChaCha8Rng::seed_from_u64(seed);
+        random.set_stream(ix as u64);
+        let mut counts = vec![0.0; data.n_clubs()];
+        for _ in 0..data.n_clubs() {
+            counts[random.random_range(0..data.n_clubs())] += 1.0;
+        }
+        let members: Vec<bool> = counts.iter().map(|count| *count > 0.0).collect();
+        let tables = fit_narrowed(&resampled(data, &counts), kernels, &members, rounds)?;
+        Ok(grafted(whole, &tables.calibration))
+    };
+    (0..n).into_par_iter().map(draw).collect()
+}
+
+fn resampled<'a>(data: &FitData<'a>, counts: &[f64]) -> FitData<'a> {
+    let mut data = data.clone();
+    for (worth, count) in data.worths.iter_mut().zip(counts) {
+        *worth *= count;
+    }
+    for readings in &mut data.readings {
+        match readings {
+            ClueReadings::Levels(readings) => readings.iter_mut().for_each(|r| r.worth *= counts[r.club]),
+            ClueReadings::Measured(readings) => readings.iter_mut().for_each(|r| r.worth *= counts[r.club]),
+        }
+    }
+    data
+}
+
+/// The whole calibration with a draw's shares, means, spreads, correlations and prior in the place of its own.
+fn grafted(whole: &Calibration, drawn: &Calibration) -> Calibration {
+    let mut calibration = whole.clone();
+    calibration.draws.clear();
+    for table in &mut calibration.level_tables {
+        if let Some(other) = drawn.level_table(&table.clue) {
+            table.rows.clone_from(&other.rows);
+        }
+    }
+    for block in &mut calibration.blocks {
+        let Some(other) = drawn.blocks.iter().find(|other| other.part == block.part) else { continue };
+        for table in &mut block.clues {
+            if let Some(other) = other.clues.iter().find(|other| other.clue == table.clue) {
+                table.rows.clone_from(&other.rows);
+            }
+        }
+        let same = block.clues.iter().map(|t| &t.clue).eq(other.clues.iter().map(|t| &t.clue));
+        if same {
+            block.correlation.clone_from(&other.correlation);
+        }
+    }
+    for prior in &mut calibration.priors {
+        if let Ok(other) = drawn.prior(&prior.name) {
+            *prior = other.clone();
+        }
+    }
+    calibration
+}

@@ -1,0 +1,103 @@
+//! Exponents of the groups of clues, from out-of-fold evidence.
+
+use crate::fit::fold_evidence::ClubEvidence;
+
+/// Exponents lie between 0 and this.
+const MOST_WEIGHT: f64 = 1.2;
+/// Pull of the exponents to each other, and of their mean to 0.8, in nats.
+const TOGETHER: f64 = 5.0;
+const TO_CENTRE: f64 = 20.0;
+const CENTRE: f64 = 0.8;
+
+const MOST_STEPS: usize = 80;
+/// A projected gradient below this has arrived, in nats.
+const ARRIVED: f64 = 1e-3;
+
+/// Exponents in [0, 1.2] that minimise the negative sum of log scores plus 5 sum (w - mean w)^2 + 20 (mean w - 0.8)^2,
+/// and the sum of log scores there.
+///
+/// Spectral projected gradient (E. G. Birgin, J. M. Martinez and M. Raydan, Nonmonotone spectral projected gradient
+/// methods on convex sets, 2000; here monotone): steps by the Barzilai-Borwein length, halved until the value falls.
+pub(crate) fn fit_weights(clubs: &[ClubEvidence], n_groups: usize) -> (Vec<f64>, f64) {
+    let mut weights = vec![CENTRE; n_groups];
+    let (mut value, mut gradient, mut score) = objective(clubs, &weights);
+    let mut length = 0.02;
+    for _ in 0..MOST_STEPS {
+        let projected = |length: f64| -> Vec<f64> {
+            weights.iter().zip(&gradient).map(|(w, g)| (w - length * g).clamp(0.0, MOST_WEIGHT)).collect()
+        };
+        let reach = weights.iter().zip(projected(1.0)).map(|(w, p)| (w - p).abs()).fold(0.0, f64::max);
+        if reach < ARRIVED {
+            break;
+        }
+        let mut step = length;
+        let mut moved = None;
+        for _ in 0..30 {
+            let next = projected(step);
+            let (next_value, next_gradient, next_score) = objective(clubs, &next);
+            if next_value < value {
+                moved = Some((next, next_value, next_gradient, next_score));
+                break;
+            }
+            step *= 0.4;
+        }
+        let Some((next, next_value, next_gradient, next_score)) = moved else { break };
+        let change: Vec<(f64, f64)> =
+            (0..n_groups).map(|k| (next[k] - weights[k], next_gradient[k] - gradient[k])).collect();
+        let square: f64 = change.iter().map(|(s, _)| s * s).sum();
+        let curvature: f64 = change.iter().map(|(s, y)| s * y).sum();
+        length = if curvature > 1e-12 { (square / curvature).clamp(1e-5, 1.0) } else { 0.1 };
+        (weights, value, gradient, score) = (next, next_value, next_gradient, next_score);
+    }
+    (weights, score)
+}
+
+/// Value, gradient and plain sum of log scores.
+#[expect(clippy::cast_precision_loss, reason = "groups are few")]
+fn objective(clubs: &[ClubEvidence], weights: &[f64]) -> (f64, Vec<f64>, f64) {
+    let n = weights.len().max(1) as f64;
+    let mean = weights.iter().sum::<f64>() / n;
+    let mut gradient: Vec<f64> =
+        weights.iter().map(|w| 2.0 * TOGETHER * (w - mean) + 2.0 * TO_CENTRE * (mean - CENTRE) / n).collect();
+    let penalty: f64 =
+        weights.iter().map(|w| TOGETHER * (w - mean).powi(2)).sum::<f64>() + TO_CENTRE * (mean - CENTRE).powi(2);
+    let mut score = 0.0;
+    let mut ln = Vec::new();
+    for club in clubs {
+        ln.clone_from(&club.ln_prior);
+        for (weight, group) in weights.iter().zip(&club.groups) {
+            if let Some(group) = group {
+                for (sum, value) in ln.iter_mut().zip(group) {
+                    *sum += weight * value;
+                }
+            }
+        }
+        score += club.worth * score_and_gradient(club, &mut ln, &mut gradient);
+    }
+    (penalty - score, gradient, score)
+}
+
+/// ln P(date) of one club; adds its part of the gradient of the negative score. `ln` becomes plain probabilities.
+fn score_and_gradient(club: &ClubEvidence, ln: &mut [f64], gradient: &mut [f64]) -> f64 {
+    let (first, last) = club.truth;
+    // The date's own years are summed on a scale of their own: far in the tail they still have a slope.
+    let (ln_own, own) = plain_from_ln(&ln[first..=last]);
+    let (ln_total, all_years) = plain_from_ln(ln);
+    ln.copy_from_slice(&all_years);
+    for (slope, group) in gradient.iter_mut().zip(&club.groups) {
+        let Some(group) = group else { continue };
+        let all = ln.iter().zip(group).map(|(p, l)| p * l).sum::<f64>();
+        let inside = own.iter().zip(&group[first..=last]).map(|(p, l)| p * l).sum::<f64>();
+        *slope -= club.worth * (inside - all);
+    }
+    ln_own - ln_total
+}
+
+/// ln of the sum, and the shares of each, of exp(values).
+fn plain_from_ln(values: &[f64]) -> (f64, Vec<f64>) {
+    let top = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let mut plain: Vec<f64> = values.iter().map(|value| (value - top).exp()).collect();
+    let total: f64 = plain.iter().sum();
+    plain.iter_mut().for_each(|share| *share /= total);
+    (top + total.ln(), plain)
+}

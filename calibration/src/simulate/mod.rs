@@ -1,0 +1,3 @@
+//! Clubs drawn from the tables.
+
+pub mod drawn_club;

@@ -1,0 +1,7 @@
+//! Smoothing over years: kernels, lines, moments.
+
+pub mod kernels;
+pub mod line;
+pub mod moments;
+pub mod score_weights;
+pub mod theil_sen;

@@ -1,0 +1,162 @@
+//! How the kind of club shifts its measures: a ridge regression of residuals on indicators of the levels.
+
+use crate::smooth::kernels::Kernels;
+use crate::smooth::line::{Line, LineSums};
+use crate::tables::level_fit::LevelReading;
+use nalgebra::{DMatrix, DVector};
+
+/// Penalties tried, in clubs; the best leave-one-out squared error is taken.
+const PENALTIES: [f64; 6] = [3.0, 6.0, 12.0, 25.0, 50.0, 100.0];
+/// A club that decides its own fit leaves no honest residual.
+const MOST_LEVERAGE: f64 = 0.95;
+
+/// Indicators z - zbar(year) of all level adjusters of a part, by club.
+pub(crate) struct Indicators {
+    /// For each adjuster: number of levels, and the straight line in year of each level's share.
+    pub adjusters: Vec<AdjusterLines>,
+    /// `by_club[club]`: z - zbar, all adjusters one behind another; zeros where one is not known.
+    by_club: Vec<Vec<f64>>,
+    /// The same not centred: z.
+    plain_by_club: Vec<Vec<f64>>,
+    origin: f64,
+}
+
+/// Share of each level of one adjuster as a line in year.
+pub(crate) struct AdjusterLines {
+    pub clue: usize,
+    lines: Vec<Line>,
+}
+
+impl Indicators {
+    /// From (clue, number of levels, readings) of each adjuster, over clubs for which `members` holds.
+    pub fn new(kernels: &Kernels, adjusters: &[(usize, usize, &[LevelReading])], members: &[bool]) -> Self {
+        let origin = kernels.axis.row_centre(0);
+        let date = |club: usize| kernels.middle[club] - origin;
+        let width: usize = adjusters.iter().map(|(_, n_levels, _)| n_levels).sum();
+        let mut by_club = vec![vec![0.0; width]; members.len()];
+        let mut plain_by_club = by_club.clone();
+        let mut fitted = Vec::with_capacity(adjusters.len());
+        let mut start = 0;
+        for &(clue, n_levels, readings) in adjusters {
+            let lines: Vec<Line> = (0..n_levels)
+                .map(|level| {
+                    let mut sums = LineSums::default();
+                    for r in readings.iter().filter(|r| members[r.club]) {
+                        sums.add(date(r.club), indicator(r, level), r.worth);
+                    }
+                    sums.line()
+                })
+                .collect();
+            for r in readings {
+                for (level, line) in lines.iter().enumerate() {
+                    plain_by_club[r.club][start + level] = indicator(r, level);
+                    by_club[r.club][start + level] = indicator(r, level) - line.at(date(r.club)).clamp(0.0, 1.0);
+                }
+            }
+            start += n_levels;
+            fitted.push(AdjusterLines { clue, lines });
+        }
+        Self { adjusters: fitted, by_club, plain_by_club, origin }
+    }
+
+    pub fn is_empty(&self) -> bool {
+        self.adjusters.is_empty()
+    }
+
+    /// Indicators of a club, those of the adjusters for which `centred` does not hold not centred.
+    fn of_club(&self, club: usize, centred: &[bool]) -> Vec<f64> {
+        let mut row = self.by_club[club].clone();
+        let mut start = 0;
+        for (adjuster, centred) in self.adjusters.iter().zip(centred) {
+            let own = start..start + adjuster.lines.len();
+            if !centred {
+                row[own.clone()].copy_from_slice(&self.plain_by_club[club][own.clone()]);
+            }
+            start = own.end;
+        }
+        row
+    }
+
+    fn width(&self) -> usize {
+        self.adjusters.iter().map(|a| a.lines.len()).sum()
+    }
+
+    /// Expected share of each level of an adjuster at each row.
+    pub fn expected(&self, kernels: &Kernels, adjuster: &AdjusterLines) -> Vec<Vec<f64>> {
+        let at = |row: usize| kernels.axis.row_centre(row) - self.origin;
+        let shares = |row: usize| adjuster.lines.iter().map(|line| line.at(at(row)).clamp(0.0, 1.0)).collect();
+        (0..kernels.axis.n_rows()).map(shares).collect()
+    }
+
+    /// Splits coefficients into those of each adjuster.
+    pub fn split(&self, coefficients: &[f64]) -> Vec<Vec<f64>> {
+        let mut rest = coefficients;
+        self.adjusters
+            .iter()
+            .map(|adjuster| {
+                let (own, behind) = rest.split_at(adjuster.lines.len());
+                rest = behind;
+                own.to_vec()
+            })
+            .collect()
+    }
+}
+
+#[expect(clippy::cast_precision_loss, reason = "levels are few")]
+fn indicator(reading: &LevelReading, level: usize) -> f64 {
+    if reading.levels.contains(&level) { 1.0 / reading.levels.len() as f64 } else { 0.0 }
+}
+
+/// Coefficients for one measured clue and the leave-one-out residuals that they leave.
+pub(crate) struct Shifts {
+    pub coefficients: Vec<f64>,
+    pub residuals: Vec<(usize, f64)>,
+}
+
+/// Ridge regression of a clue's residuals on the indicators, towards `expected` coefficients (zero without a rule):
+/// b = b0 + (X'WX + p I)^-1 X'W (y - X b0), the penalty p by the leave-one-out squared error. Where a rule tells how a club
+/// differs from one without the effect, the indicators are not centred: the means are then those of the latter.
+pub(crate) fn fit_shifts(
+    indicators: &Indicators,
+    residuals: &[(usize, f64)],
+    worth: impl Fn(usize) -> f64,
+    expected: Option<&[f64]>,
+    centred: &[bool],
+) -> Shifts {
+    let rows: Vec<Vec<f64>> = residuals.iter().map(|(club, _)| indicators.of_club(*club, centred)).collect();
+    let width = indicators.width();
+    let zero = vec![0.0; width];
+    let expected = DVector::from_column_slice(expected.unwrap_or(&zero));
+    let x = DMatrix::from_fn(residuals.len(), width, |i, j| rows[i][j]);
+    let w: Vec<f64> = residuals.iter().map(|(club, _)| worth(*club)).collect();
+    let y = DVector::from_iterator(residuals.len(), residuals.iter().map(|(_, residual)| *residual)) - &x * &expected;
+    let weighted = DMatrix::from_fn(residuals.len(), width, |i, j| w[i] * x[(i, j)]);
+    let (cross, towards) = (x.transpose() * &weighted, weighted.transpose() * &y);
+    let mut best: Option<(f64, Shifts)> = None;
+    for penalty in PENALTIES {
+        let ridge = &cross + DMatrix::identity(width, width) * penalty;
+        let Some(factor) = ridge.cholesky() else { continue };
+        let change = factor.solve(&towards);
+        let smoother = factor.solve(&weighted.transpose());
+        let fitted = &x * &change;
+        let mut error = 0.0;
+        let left: Vec<(usize, f64)> = residuals
+            .iter()
+            .enumerate()
+            .map(|(i, (club, _))| {
+                let leverage = x.row(i).dot(&smoother.column(i).transpose()).min(MOST_LEVERAGE);
+                let residual = (y[i] - fitted[i]) / (1.0 - leverage);
+                error += w[i] * residual * residual;
+                (*club, residual)
+            })
+            .collect();
+        if best.as_ref().is_none_or(|(least, _)| error < *least) {
+            let coefficients = (&expected + &change).iter().copied().collect();
+            best = Some((error, Shifts { coefficients, residuals: left }));
+        }
+    }
+    best.map_or_else(
+        || Shifts { coefficients: expected.iter().copied().collect(), residuals: residuals.to_vec() },
+        |(_, shifts)| shifts,
+    )
+}

@@ -1,0 +1,11 @@
+//! Fits of the tables, all on some of the clubs.
+
+pub mod adjuster_fit;
+pub mod all_tables;
+pub mod collection_prior;
+pub mod fit_data;
+pub mod level_fit;
+pub mod measured_fit;
+pub mod method;
+pub mod residual_correlation;
+pub mod rules;

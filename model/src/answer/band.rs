@@ -1,0 +1,150 @@
+//! Bands: the shortest sets of years that hold a stated share of the probability.
+
+use crate::numbers::axis::Axis;
+
+/// The levels that bands are given at; no others.
+pub const CREDIBLE_LEVELS: [f64; 3] = [0.5, 0.8, 0.95];
+
+/// Pieces of a band that lie closer than this many years are read as one.
+const CLOSED_GAP: i32 = 5;
+/// Two pieces this many years apart, each with this share, are two answers.
+const MODES_APART: i32 = 10;
+const MODE_SHARE: f64 = 0.1;
+
+/// A run of years, both ends inclusive, with its probability.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Interval {
+    /// First year.
+    pub from: i32,
+    /// Last year.
+    pub to: i32,
+    /// Probability of the run.
+    pub probability: f64,
+}
+
+/// A credible band: a set of years in one or more runs.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Band {
+    /// Share of the probability that it holds at least, 0 to 1.
+    pub level: f64,
+    /// Its runs in order of years; never empty.
+    pub intervals: Vec<Interval>,
+}
+
+impl Band {
+    /// The shortest set of years with at least `level` of the probability: years by falling probability, ties to the
+    /// earlier year, then gaps under five years closed.
+    pub(crate) fn shortest(axis: Axis, probability: &[f64], level: f64) -> Self {
+        let mut order: Vec<usize> = (0..probability.len()).collect();
+        // Years that differ by rounding alone are tied; a stable sort then keeps the earlier first.
+        let key = |ix: usize| (probability[ix] * 1e15).round();
+        order.sort_by(|&a, &b| key(b).total_cmp(&key(a)));
+        let mut chosen = vec![false; probability.len()];
+        let mut sum = 0.0;
+        for ix in order {
+            if sum >= level - 1e-12 {
+                break;
+            }
+            sum += probability[ix];
+            chosen[ix] = true;
+        }
+        Self { level, intervals: interval_pieces(axis, probability, &chosen) }
+    }
+
+    /// First year of the band.
+    #[must_use]
+    pub fn from(&self) -> i32 {
+        self.intervals.first().map_or(0, |piece| piece.from)
+    }
+
+    /// Last year of the band.
+    #[must_use]
+    pub fn to(&self) -> i32 {
+        self.intervals.last().map_or(0, |piece| piece.to)
+    }
+
+    /// Whether a year is in the band.
+    #[must_use]
+    pub fn contains(&self, year: i32) -> bool {
+        self.intervals.iter().any(|piece| (piece.from..=piece.to).contains(&year))
+    }
+
+    /// The answers that the band is split into: pieces of at least a tenth of the probability, those under ten years apart
+    /// taken together. One or none means that there is one answer, and the list is empty.
+    #[must_use]
+    pub fn modes(&self) -> Vec<Interval> {
+        let mut modes: Vec<Interval> = Vec::new();
+        for &piece in self.intervals.iter().filter(|piece| piece.probability >= MODE_SHARE) {
+            match modes.last_mut() {
+                Some(last) if piece.from - last.to < MODES_APART => {
+                    last.to = piece.to;
+                    last.probability += piece.probability;
+                }
+                _ => modes.push(piece),
+            }
+        }
+        if modes.len() < 2 { Vec::new() } else { modes }
+    }
+}
+
+/// Runs of the chosen years, gaps under five years closed, with the probability of each run.
+#[must_use]
+pub fn interval_pieces(axis: Axis, probability: &[f64], chosen: &[bool]) -> Vec<Interval> {
+    let mut pieces: Vec<Interval> = Vec::new();
+    for ix in (0..chosen.len()).filter(|&ix| chosen[ix]) {
+        let year = axis.year_at(ix);
+        match pieces.last_mut() {
+            Some(piece) if year - piece.to <= CLOSED_GAP => piece.to = year,
+            _ => pieces.push(Interval { from: year, to: year, probability: 0.0 }),
+        }
+    }
+    for piece in &mut pieces {
+        let ixs = axis.year_ix(piece.from).zip(axis.year_ix(piece.to));
+        piece.probability = ixs.map_or(0.0, |(a, b)| probability[a..=b].iter().sum());
+    }
+    pieces
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn axis() -> Axis {
+        Axis::new(1800, 1860, 10).unwrap()
+    }
+
+    fn spikes(at: &[(i32, f64)]) -> Vec<f64> {
+        let mut p = vec![0.0; 60];
+        for &(year, share) in at {
+            p[axis().year_ix(year).unwrap()] = share;
+        }
+        p
+    }
+
+    #[test]
+    fn ties_go_to_the_earlier_year() {
+        let flat = vec![1.0 / 60.0; 60];
+        let band = Band::shortest(axis(), &flat, 0.5);
+        assert_eq!((band.from(), band.to()), (1800, 1829));
+    }
+
+    #[test]
+    fn gaps_under_five_years_close_and_wider_ones_stay() {
+        let near = Band::shortest(axis(), &spikes(&[(1810, 0.5), (1815, 0.5)]), 0.95);
+        assert_eq!(near.intervals.len(), 1, "1811-14 is a gap of four years");
+        let far = Band::shortest(axis(), &spikes(&[(1810, 0.5), (1816, 0.5)]), 0.95);
+        assert_eq!(far.intervals.len(), 2, "1811-15 is a gap of five years");
+        assert!(far.modes().is_empty(), "under ten years apart is one answer");
+    }
+
+    #[test]
+    fn two_answers_need_a_tenth_each_and_ten_years_between() {
+        let band = |p: &[(i32, f64)]| Band::shortest(axis(), &spikes(p), 0.95);
+        assert_eq!(band(&[(1810, 0.6), (1840, 0.4)]).modes().len(), 2);
+        assert!(band(&[(1810, 0.92), (1840, 0.08)]).modes().is_empty());
+        assert_eq!(band(&[(1810, 0.5), (1820, 0.5)]).modes().len(), 2, "ten years apart");
+        assert!(band(&[(1810, 0.5), (1819, 0.5)]).modes().is_empty(), "nine years apart");
+        let bridged = band(&[(1810, 0.5), (1819, 0.04), (1828, 0.46)]);
+        assert_eq!(bridged.modes().len(), 2, "a piece too small to be an answer is no bridge between two");
+    }
+}

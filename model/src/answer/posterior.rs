@@ -1,0 +1,109 @@
+//! The posterior: a probability for every year of the axis.
+
+use crate::answer::band::{Band, CREDIBLE_LEVELS};
+use crate::numbers::axis::Axis;
+use crate::numbers::ln_sums::normalised_from_ln;
+
+/// Probability that the club was made in each year of the axis; sums to 1.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Posterior {
+    axis: Axis,
+    probability: Vec<f64>,
+}
+
+impl Posterior {
+    /// Sums ln terms by year (prior, tempered likelihoods) and normalises once.
+    ///
+    /// # Panics
+    /// When a term has not one value for each year.
+    #[must_use]
+    pub fn new(axis: Axis, ln_terms: &[&[f64]]) -> Self {
+        let mut total = vec![0.0; axis.n_years()];
+        for term in ln_terms {
+            assert_eq!(term.len(), total.len(), "one value for each year");
+            for (sum, value) in total.iter_mut().zip(*term) {
+                *sum += value;
+            }
+        }
+        Self { axis, probability: normalised_from_ln(&total) }
+    }
+
+    /// The axis.
+    #[must_use]
+    pub fn axis(&self) -> Axis {
+        self.axis
+    }
+
+    /// Probability of each year, in order.
+    #[must_use]
+    pub fn by_year(&self) -> &[f64] {
+        &self.probability
+    }
+
+    /// Probability of each row: (first year, last year, probability), years inclusive.
+    #[must_use]
+    pub fn by_row(&self) -> Vec<(i32, i32, f64)> {
+        (0..self.axis.n_rows())
+            .map(|row| self.axis.row_years(row))
+            .map(|(from, to)| (from, to, self.probability_between(from, to)))
+            .collect()
+    }
+
+    /// Mean year: the sum of year times probability.
+    #[must_use]
+    pub fn mean(&self) -> f64 {
+        let places = self.axis.years().map(|year| f64::from(year - self.axis.from()));
+        f64::from(self.axis.from()) + places.zip(&self.probability).map(|(place, p)| place * p).sum::<f64>()
+    }
+
+    /// First year by which at least `share` of the probability is reached.
+    #[must_use]
+    pub fn quantile(&self, share: f64) -> i32 {
+        let mut sum = 0.0;
+        for (year, p) in self.axis.years().zip(&self.probability) {
+            sum += p;
+            // A sum that falls short by rounding alone has arrived.
+            if sum >= share - 1e-12 {
+                return year;
+            }
+        }
+        self.axis.last()
+    }
+
+    /// Middle year: the first by which half of the probability is reached.
+    #[must_use]
+    pub fn median(&self) -> i32 {
+        self.quantile(0.5)
+    }
+
+    /// Probability of a year in from..=to (years beyond the axis count nothing).
+    #[must_use]
+    pub fn probability_between(&self, from: i32, to: i32) -> f64 {
+        let years = self.axis.years().zip(&self.probability);
+        years.filter(|(year, _)| (from..=to).contains(year)).fold(0.0, |sum, (_, p)| sum + p)
+    }
+
+    /// Probability of a year before this one.
+    #[must_use]
+    pub fn probability_before(&self, year: i32) -> f64 {
+        self.probability_between(i32::MIN, year.saturating_sub(1))
+    }
+
+    /// Entropy in bits: minus the sum of p log2 p.
+    #[must_use]
+    pub fn entropy_bits(&self) -> f64 {
+        -self.probability.iter().filter(|p| **p > 0.0).map(|p| p * p.log2()).sum::<f64>()
+    }
+
+    /// The 50, 80 and 95 % bands.
+    #[must_use]
+    pub fn bands(&self) -> Vec<Band> {
+        CREDIBLE_LEVELS.iter().map(|&level| self.band(level)).collect()
+    }
+
+    /// The band of a level between 0 and 1.
+    #[must_use]
+    pub fn band(&self, level: f64) -> Band {
+        Band::shortest(self.axis, &self.probability, level)
+    }
+}

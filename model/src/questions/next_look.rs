@@ -1,0 +1,258 @@
+//! What to look at next: what each clue not yet examined may be expected to tell, given what is known.
+
+use crate::answer::dating::DatingError;
+use crate::answer::posterior::Posterior;
+use crate::evidence::block::EvidenceBlock;
+use crate::evidence::evidence::Evidence;
+use crate::evidence::part_prior::part_prior;
+use crate::reading::catalogue::{Clue, ClueKind, Part};
+use crate::reading::cell::{Cell, Reading, Seen};
+use crate::reading::club::Club;
+use crate::tables::calibration::Calibration;
+use crate::tables::measured_block::MeasuredTable;
+
+/// A middle year that moves by this many years or more is a changed answer.
+pub const CHANGED_YEARS: u32 = 10;
+/// Measures are tried at places this far apart, in the smallest standard deviation of a row.
+const NODE_STEP: f64 = 0.2;
+/// How far beyond the outermost row means measures are tried, in standard deviations.
+const NODE_REACH: f64 = 6.0;
+const MOST_NODES: usize = 600;
+
+/// What is known now, and what each clue not yet examined may be expected to tell.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NextLooks {
+    /// Entropy of the answer now, in bits.
+    pub bits_now: f64,
+    /// Years in the 80 % band now.
+    pub width_now: f64,
+    /// Median now.
+    pub median_now: i32,
+    /// One for each clue not yet examined that the calibration has a table for; the largest expected gain first.
+    pub looks: Vec<NextLook>,
+    /// Clues not yet examined that are not weighed: marks, numbers of registers, signs of a later part and descriptions of
+    /// which the tables do not say how often each is found. By their ids, in the order of the catalogue.
+    pub not_weighed: Vec<String>,
+}
+
+/// What one clue may be expected to tell.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NextLook {
+    /// The clue's id.
+    pub clue: String,
+    /// Expected gain: entropy now, less the entropy after, averaged over the readings by their chances, in bits.
+    pub bits: f64,
+    /// Expected number of years in the 80 % band after looking.
+    pub width: f64,
+    /// Chance that the median moves by [`CHANGED_YEARS`] or more.
+    pub change: f64,
+    /// The possible readings of a level clue, in the order of the catalogue; none for a measure.
+    pub outcomes: Vec<Outcome>,
+}
+
+/// One possible reading of a level clue.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Outcome {
+    /// The level's id.
+    pub level: String,
+    /// Its chance, given what is known.
+    pub chance: f64,
+    /// Median and 80 % band if it is seen.
+    pub median: i32,
+    /// First year of the band.
+    pub from: i32,
+    /// Last year of the band.
+    pub to: i32,
+}
+
+/// A reading that may be found, with its relative chance.
+struct Candidate {
+    reading: Reading,
+    weight: f64,
+}
+
+/// Expected gains of all clues of a part that were not examined.
+///
+/// The chance of a reading is the sum over years of posterior(y) x its likelihood at y given what is known; the answer
+/// after it is computed as if it had been read. Exact over levels; measures by the midpoint rule over their own scale.
+///
+/// # Errors
+/// [`DatingError::Prior`] when the prior is unknown.
+pub fn next_looks(
+    calibration: &Calibration,
+    club: &Club,
+    part: Part,
+    prior: Option<&str>,
+    without: &[usize],
+) -> Result<NextLooks, DatingError> {
+    let prior = calibration.prior(prior.unwrap_or(&calibration.default_prior))?;
+    let prior = part_prior(calibration, club, part, prior, without);
+    let bench = Bench { calibration, club, part, ln_prior: prior.ln_by_year(), without };
+    let (evidence, _) = Evidence::gather(calibration, club, part, without);
+    let now = bench.posterior(&evidence);
+    let looks = calibration.catalogue.clues.iter().enumerate().filter(|(ix, clue)| {
+        let examined = club.cells.get(*ix).is_some_and(|cell| *cell != Cell::NotExamined);
+        clue.part == part && !examined && !without.contains(ix)
+    });
+    let open: Vec<(usize, &Clue)> = looks.collect();
+    let mut looks: Vec<NextLook> =
+        open.iter().filter_map(|&(ix, clue)| bench.look(ix, clue, &evidence, &now)).collect();
+    let is_sign = |clue: &Clue| calibration.parts.as_ref().is_some_and(|parts| parts.sign(&clue.id).is_some());
+    let adjusts = |clue: &Clue| {
+        calibration.blocks.iter().any(|block| block.part == part && block.adjusters.iter().any(|a| a.clue == clue.id))
+    };
+    let is_known = |clue: &Clue| match clue.kind {
+        ClueKind::Mark => !calibration.uses_of(&clue.id).is_empty(),
+        ClueKind::Register => true,
+        ClueKind::Levels | ClueKind::Measured => is_sign(clue) || adjusts(clue),
+    };
+    let not_weighed = open
+        .iter()
+        .filter(|(_, clue)| is_known(clue) && looks.iter().all(|look| look.clue != clue.id))
+        .map(|(_, clue)| clue.id.clone())
+        .collect();
+    looks.sort_by(|a, b| b.bits.total_cmp(&a.bits).then_with(|| a.clue.cmp(&b.clue)));
+    Ok(NextLooks {
+        bits_now: now.entropy_bits(),
+        width_now: years_in_band(&now),
+        median_now: now.median(),
+        looks,
+        not_weighed,
+    })
+}
+
+/// The club as it lies there, and how it is dated.
+struct Bench<'a> {
+    calibration: &'a Calibration,
+    club: &'a Club,
+    part: Part,
+    ln_prior: &'a [f64],
+    without: &'a [usize],
+}
+
+impl Bench<'_> {
+    fn posterior(&self, evidence: &Evidence) -> Posterior {
+        Posterior::new(evidence.axis(), &[self.ln_prior, &evidence.ln_likelihood(|_| true)])
+    }
+
+    /// The evidence if this had been read too.
+    fn with(&self, ix: usize, reading: &Reading) -> Evidence {
+        let mut club = self.club.clone();
+        club.cells.resize(self.calibration.catalogue.clues.len(), Cell::NotExamined);
+        club.cells[ix] = Cell::Read(reading.clone());
+        Evidence::gather(self.calibration, &club, self.part, self.without).0
+    }
+
+    fn look(&self, ix: usize, clue: &Clue, evidence: &Evidence, now: &Posterior) -> Option<NextLook> {
+        let mut candidates = self.candidates(ix, clue, evidence, now)?;
+        let mut total: f64 = candidates.iter().map(|candidate| candidate.weight).sum();
+        if total.is_nan() || total <= 0.0 {
+            // Nothing is known of how often each is found: all alike.
+            candidates.iter_mut().for_each(|candidate| candidate.weight = 1.0);
+            total = candidates.iter().map(|candidate| candidate.weight).sum();
+        }
+        let (mut bits, mut width, mut change, mut outcomes) = (0.0, 0.0, 0.0, Vec::new());
+        for candidate in candidates {
+            let chance = candidate.weight / total;
+            let after = self.posterior(&self.with(ix, &candidate.reading));
+            bits += chance * (now.entropy_bits() - after.entropy_bits());
+            width += chance * years_in_band(&after);
+            if after.median().abs_diff(now.median()) >= CHANGED_YEARS {
+                change += chance;
+            }
+            if clue.kind == ClueKind::Levels {
+                let band = after.band(0.8);
+                outcomes.push(Outcome {
+                    level: candidate.reading.text,
+                    chance,
+                    median: after.median(),
+                    from: band.from(),
+                    to: band.to(),
+                });
+            }
+        }
+        Some(NextLook { clue: clue.id.clone(), bits, width, change: change.clamp(0.0, 1.0), outcomes })
+    }
+
+    /// Readings that may be found; `None` where the calibration has no table for the clue.
+    fn candidates(&self, ix: usize, clue: &Clue, evidence: &Evidence, now: &Posterior) -> Option<Vec<Candidate>> {
+        let mean = |by_year: &[f64]| by_year.iter().zip(now.by_year()).map(|(v, p)| v * p).sum::<f64>();
+        let axis = now.axis();
+        if let Some(table) = self.calibration.level_table(&clue.id) {
+            let level = |k: usize| {
+                let reading = level_reading(clue, k);
+                let weight = mean(&axis.rows_to_years(&table.likelihood_rows(&reading)));
+                Candidate { reading, weight }
+            };
+            return Some((0..clue.levels.len()).map(level).collect());
+        }
+        let block = self.calibration.blocks.iter().find(|block| block.part == self.part)?;
+        // What is known of the measures tells what to expect of this clue.
+        let known = block_ln(evidence);
+        let ratio = |reading: &Reading| -> Vec<f64> {
+            let with = block_ln(&self.with(ix, reading));
+            let ratio = |place: usize| with[place] - known.get(place).copied().unwrap_or(0.0);
+            (0..with.len()).map(|place| ratio(place).exp()).collect()
+        };
+        let times = |a: &[f64], b: &[f64]| a.iter().zip(b).map(|(a, b)| a * b).collect::<Vec<f64>>();
+        if let Some(adjuster) = block.adjusters.iter().find(|adjuster| adjuster.clue == clue.id) {
+            let expected = |k: usize| -> Vec<f64> { adjuster.expected.iter().map(|row| row[k].max(0.0)).collect() };
+            // Rules alone may say nothing of how common each is.
+            if !(0..clue.levels.len()).any(|k| expected(k).iter().any(|share| *share > 0.0)) {
+                return None;
+            }
+            let level = |k: usize| {
+                let reading = level_reading(clue, k);
+                let weight = mean(&times(&axis.rows_to_years(&expected(k)), &ratio(&reading)));
+                Candidate { reading, weight }
+            };
+            return Some((0..clue.levels.len()).map(level).collect());
+        }
+        let table = block.clues.iter().find(|table| table.clue == clue.id)?;
+        let candidate = |place: f64| {
+            let reading = measure(clue, place);
+            let weight = mean(&ratio(&reading));
+            Candidate { reading, weight }
+        };
+        Some(nodes(clue, table).map(candidate).collect())
+    }
+}
+
+fn years_in_band(posterior: &Posterior) -> f64 {
+    posterior.band(0.8).intervals.iter().map(|piece| f64::from(piece.to - piece.from + 1)).sum()
+}
+
+fn level_reading(clue: &Clue, level: usize) -> Reading {
+    Reading { text: clue.levels[level].id.clone(), seen: Seen::Levels(vec![level]), doubtful: false }
+}
+
+fn measure(clue: &Clue, place: f64) -> Reading {
+    let value = clue.scale.measure(place);
+    Reading { text: format!("{value}"), seen: Seen::Measure { value, tolerance: None }, doubtful: false }
+}
+
+/// ln likelihood by year of all measures together, adjusting ones too; empty where nothing was measured.
+fn block_ln(evidence: &Evidence) -> Vec<f64> {
+    evidence.blocks.iter().find_map(EvidenceBlock::ln_measures_together).unwrap_or_default()
+}
+
+/// Places on the clue's scale where a measure is tried: evenly spaced, within its believable range.
+#[expect(
+    clippy::cast_precision_loss,
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "at most some hundred places"
+)]
+fn nodes(clue: &Clue, table: &MeasuredTable) -> impl Iterator<Item = f64> + use<> {
+    let reach = |side: f64| table.rows.iter().map(move |row| row.mean + side * NODE_REACH * row.sd);
+    let mut low = reach(-1.0).fold(f64::INFINITY, f64::min);
+    let mut high = reach(1.0).fold(f64::NEG_INFINITY, f64::max);
+    if let Some([from, to]) = clue.range {
+        low = clue.scale.place(from).map_or(low, |from| low.max(from));
+        high = clue.scale.place(to).map_or(high, |to| high.min(to));
+    }
+    let least_sd = table.rows.iter().map(|row| row.sd).fold(f64::INFINITY, f64::min);
+    let n = ((high - low) / (NODE_STEP * least_sd)).ceil().clamp(1.0, MOST_NODES as f64) as usize;
+    let step = (high - low) / n as f64;
+    (0..n).map(move |i| low + (i as f64 + 0.5) * step)
+}

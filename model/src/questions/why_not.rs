@@ -1,0 +1,147 @@
+//! Why one period and not another: each clue's weight of evidence between two runs of years.
+
+use crate::answer::dating::{DatingError, DatingOptions};
+use crate::answer::ledger::{LedgerMethod, has_exact_account};
+use crate::answer::posterior::Posterior;
+use crate::answer::subset_walk::ln_odds_of_all_sets;
+use crate::evidence::evidence::Evidence;
+use crate::evidence::part_prior::part_prior;
+use crate::numbers::axis::Axis;
+use crate::numbers::ln_sums::ln_sum;
+use crate::numbers::shapley::{exact_shares, ordered_shares};
+use crate::questions::weight_of_evidence::decibans;
+use crate::reading::catalogue::Part;
+use crate::reading::club::Club;
+use crate::tables::calibration::Calibration;
+use std::ops::Range;
+
+/// A run of years, both ends inclusive.
+pub type Period = (i32, i32);
+
+/// The account of the odds between two periods, in decibans for the first over the second.
+///
+/// `base_rate` plus the decibans of all entries is `total`, as 10 log10 of P(first)/P(second) in the posterior.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PeriodAccount {
+    /// The two periods, cut to the axis.
+    pub periods: [Period; 2],
+    /// Posterior probability of each.
+    pub probability: [f64; 2],
+    /// Decibans before any clue: the prior's.
+    pub base_rate: f64,
+    /// Each clue's decibans, in the order of the clues' ids.
+    pub entries: Vec<PeriodEntry>,
+    /// Decibans with all clues.
+    pub total: f64,
+    /// How the shares were computed.
+    pub method: LedgerMethod,
+}
+
+/// One clue's part in the odds between two periods.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PeriodEntry {
+    /// The clue's id.
+    pub clue: String,
+    /// Its reading as written.
+    pub reading: String,
+    /// Its weight of evidence for the first period over the second: the Shapley value of the ln-odds, tempered like the
+    /// posterior, in decibans.
+    pub decibans: f64,
+    /// Standard error, where orders were sampled.
+    pub standard_error: Option<f64>,
+    /// Corrects measured clues and is no evidence of date by itself.
+    pub adjusts: bool,
+}
+
+impl PeriodAccount {
+    /// Weighs two periods against each other; `Ok(None)` where one has no year on the axis.
+    ///
+    /// v(S) = ln of (sum over the first period of prior x tempered likelihood of S) - the same over the second.
+    ///
+    /// # Errors
+    /// [`DatingError::Prior`] when the prior is unknown.
+    pub fn of(
+        calibration: &Calibration,
+        club: &Club,
+        part: Part,
+        periods: [Period; 2],
+        options: DatingOptions<'_>,
+    ) -> Result<Option<Self>, DatingError> {
+        let prior = calibration.prior(options.prior.unwrap_or(&calibration.default_prior))?;
+        let prior = part_prior(calibration, club, part, prior, options.without);
+        let (evidence, _) = Evidence::gather(calibration, club, part, options.without);
+        let axis = evidence.axis;
+        let [Some(over), Some(under)] = periods.map(|period| places(axis, period)) else { return Ok(None) };
+        let shares = Shares::of(&evidence, prior.ln_by_year(), &over, &under, options);
+        let posterior = Posterior::new(axis, &[prior.ln_by_year(), &evidence.ln_likelihood(|_| true)]);
+        let entries = evidence.clues.iter().enumerate().map(|(i, clue)| PeriodEntry {
+            clue: clue.id.clone(),
+            reading: clue.reading.clone(),
+            decibans: decibans(shares.by_clue[i]),
+            standard_error: shares.errors.as_ref().map(|errors| decibans(errors[i])),
+            adjusts: clue.adjusts,
+        });
+        let on_axis = |run: &Range<usize>| (axis.year_at(run.start), axis.year_at(run.end - 1));
+        Ok(Some(Self {
+            periods: [on_axis(&over), on_axis(&under)],
+            probability: [&over, &under].map(|run| posterior.by_year()[run.clone()].iter().sum()),
+            base_rate: decibans(shares.none),
+            entries: entries.collect(),
+            total: decibans(shares.all),
+            method: shares.method,
+        }))
+    }
+
+    /// Entries for display: the largest first, ties by the clue's id.
+    #[must_use]
+    pub fn by_size(&self) -> Vec<&PeriodEntry> {
+        let mut entries: Vec<&PeriodEntry> = self.entries.iter().collect();
+        entries.sort_by(|a, b| b.decibans.abs().total_cmp(&a.decibans.abs()).then_with(|| a.clue.cmp(&b.clue)));
+        entries
+    }
+}
+
+fn places(axis: Axis, (from, to): Period) -> Option<Range<usize>> {
+    let (from, to) = (from.max(axis.from()), to.min(axis.last()));
+    if from > to { None } else { Some(axis.year_ix(from)?..axis.year_ix(to)? + 1) }
+}
+
+/// Shares of the ln-odds.
+struct Shares {
+    none: f64,
+    all: f64,
+    by_clue: Vec<f64>,
+    errors: Option<Vec<f64>>,
+    method: LedgerMethod,
+}
+
+impl Shares {
+    fn of(
+        evidence: &Evidence,
+        ln_prior: &[f64],
+        over: &Range<usize>,
+        under: &Range<usize>,
+        options: DatingOptions<'_>,
+    ) -> Self {
+        let n = evidence.n_clues();
+        if has_exact_account(evidence, options.exact_up_to) {
+            let odds = ln_odds_of_all_sets(evidence, ln_prior, over, under);
+            let (none, all) = (odds[0], odds[(1 << n) - 1]);
+            return Self { none, all, by_clue: exact_shares(n, &odds), errors: None, method: LedgerMethod::Exact };
+        }
+        let value = |joined: &[bool]| {
+            let ln: Vec<f64> =
+                evidence.ln_likelihood(|clue| joined[clue]).iter().zip(ln_prior).map(|(l, p)| l + p).collect();
+            [ln_sum(&ln[over.clone()]) - ln_sum(&ln[under.clone()]), 0.0]
+        };
+        let orders = (options.orders)(&evidence.clue_ids());
+        let shares = ordered_shares(n, &orders, value);
+        Self {
+            none: value(&vec![false; n])[0],
+            all: value(&vec![true; n])[0],
+            by_clue: shares.shares.iter().map(|s| s[0]).collect(),
+            errors: Some(shares.standard_errors.iter().map(|s| s[0]).collect()),
+            method: LedgerMethod::Orders(orders.len()),
+        }
+    }
+}
