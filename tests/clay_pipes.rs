@@ -23,7 +23,7 @@ misread = 0.02
 /// Pseudo-pipes: ten for each published period, dated to the whole of it; bores lie evenly within half a 64th of the
 /// period's own, as drill bits of that size were called.
 fn calibration() -> agewright_model::Calibration {
-    let catalogue = agewright::read_catalogue_text(CATALOGUE).unwrap();
+    let catalogue = external_checks::catalogue(CATALOGUE);
     let mut table = "id,made_from,made_to,bore\n".to_owned();
     let mut reader = csv::Reader::from_reader(include_str!("reference/clay_pipe_modal_periods.csv").as_bytes());
     for row in reader.records().map(Result::unwrap) {
@@ -33,7 +33,7 @@ fn calibration() -> agewright_model::Calibration {
             writeln!(table, "{}-{n},{},{},{own:.2}", &row[0], &row[1], &row[2]).unwrap();
         }
     }
-    let clubs = agewright::read_collection_text(&table, &catalogue).unwrap();
+    let clubs = external_checks::dated_clubs(&table, &catalogue);
     fit(&catalogue, &clubs, &FitSettings::default()).unwrap().calibration
 }
 

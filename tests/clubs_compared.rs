@@ -1,7 +1,9 @@
 //! Which club is older, and how many were made in a decade: against exact sums on small grids, in whole numbers.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-use agewright_model::{Axis, OlderThan, Posterior, UncertainCount, chances_of_oldest};
+use agewright_model::questions::counts_by_decade::UncertainCount;
+use agewright_model::questions::which_is_older::{OlderThan, chances_of_oldest};
+use agewright_model::{Axis, Posterior};
 use proptest::prelude::*;
 
 /// A posterior with probabilities in the proportions of whole numbers.

@@ -4,6 +4,8 @@
 
 use agewright_calibration::{FitSettings, fit};
 use agewright_model::Calibration;
+use agewright_pages::words::date_line::date_line;
+use agewright_pages::words::edtf::{edtf, edtf_level_1};
 use external_checks::{date_readings, demo_calibration};
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
@@ -24,14 +26,14 @@ fn two_humps(first: i32) -> Calibration {
         "name = \"t\"\nyears = {{ from = {first}, to = {} }}\n[[clue]]\nid = \"width\"\nkind = \"levels\"\nlevels = [\"wide\", \"thin\"]\npart = \"head\"\nmisread = 0.02\n",
         first + 160
     );
-    let catalogue = agewright::read_catalogue_text(&catalogue).unwrap();
+    let catalogue = external_checks::catalogue(&catalogue);
     let mut table = "id,made_from,made_to,width\n".to_owned();
     for year in (first..first + 160).step_by(2) {
         let place = year - first;
         let wide = (30..50).contains(&place) || (110..130).contains(&place);
         writeln!(table, "y{place},{year},{year},{}", if wide { "wide" } else { "thin" }).unwrap();
     }
-    let clubs = agewright::read_collection_text(&table, &catalogue).unwrap();
+    let clubs = external_checks::dated_clubs(&table, &catalogue);
     fit(&catalogue, &clubs, &FitSettings::default()).unwrap().calibration
 }
 
@@ -42,28 +44,27 @@ fn every_form_written_is_one_that_an_independent_parser_accepts() {
     let mut written = BTreeSet::new();
     for pin in ["front_back", "side_side"] {
         for hosel in ["6.5", "5", "4.2", "3.6", "3.2"] {
-            let edtf =
-                agewright::edtf(&date_readings(&demo, &[("pin_direction", pin), ("hosel_to_crease", hosel)], None));
+            let edtf = edtf(&date_readings(&demo, &[("pin_direction", pin), ("hosel_to_crease", hosel)], None));
             written.insert(edtf);
         }
     }
     for first in [1780, -70] {
         let dating = date_readings(&two_humps(first), &[("width", "wide")], Some("flat"));
         assert_eq!(dating.band(0.8).modes().len(), 2, "two answers");
-        let line = agewright::date_line(&dating);
+        let line = date_line(&dating);
         assert!(line.contains(" or ") && line.ends_with("(4 in 5)"), "{line}");
-        written.insert(agewright::edtf(&dating));
+        written.insert(edtf(&dating));
     }
     let level_1 = [1780, -70].map(two_humps);
     for (first, calibration) in [1780, -70].iter().zip(&level_1) {
         let dating = date_readings(calibration, &[("width", "thin")], Some("flat"));
         assert_eq!(dating.posterior.axis().from(), *first);
-        written.extend(agewright::edtf_level_1(&dating));
-        assert_eq!(agewright::edtf_level_1(&date_readings(calibration, &[("width", "wide")], Some("flat"))), None);
+        written.extend(edtf_level_1(&dating));
+        assert_eq!(edtf_level_1(&date_readings(calibration, &[("width", "wide")], Some("flat"))), None);
     }
     for (pin, hosel) in [("front_back", "6.5"), ("front_back", "5"), ("side_side", "4.2"), ("side_side", "3.2")] {
         let dating = date_readings(&demo, &[("pin_direction", pin), ("hosel_to_crease", hosel)], None);
-        written.extend(agewright::edtf_level_1(&dating));
+        written.extend(edtf_level_1(&dating));
     }
     assert!(written.len() > 10, "many different strings: {written:?}");
     for edtf in &written {
@@ -74,6 +75,6 @@ fn every_form_written_is_one_that_an_independent_parser_accepts() {
 #[test]
 fn nothing_read_is_no_date() {
     let dating = date_readings(&demo_calibration(), &[], None);
-    assert_eq!(agewright::edtf(&dating), "");
-    assert!(agewright::date_line(&dating).starts_with("undated"));
+    assert_eq!(edtf(&dating), "");
+    assert!(date_line(&dating).starts_with("undated"));
 }

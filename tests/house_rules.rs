@@ -25,15 +25,15 @@ fn every_club_of_the_demo_says_that_it_is_invented() {
 /// Neither the order of the clubs in the table nor that of the clues in the catalogue changes an answer.
 #[test]
 fn the_order_of_rows_and_of_the_catalogue_changes_no_answer() {
-    let catalogue = agewright::read_catalogue_text(DEMO_CATALOGUE).unwrap();
-    let clubs = agewright::read_collection_text(DEMO_COLLECTION, &catalogue).unwrap();
+    let catalogue = external_checks::catalogue(DEMO_CATALOGUE);
+    let clubs = external_checks::dated_clubs(DEMO_COLLECTION, &catalogue);
     let mut lines: Vec<&str> = DEMO_COLLECTION.lines().collect();
     lines[1..].reverse();
     lines[1..].rotate_left(37);
-    let mut clues = catalogue.clues.clone();
+    let mut clues = catalogue.clues().to_vec();
     clues.rotate_left(7);
-    let turned = agewright_model::Catalogue::new(catalogue.name.clone(), catalogue.axis, clues).unwrap();
-    let turned_clubs = agewright::read_collection_text(&(lines.join("\n") + "\n"), &turned).unwrap();
+    let turned = agewright_model::Catalogue::new(catalogue.name(), catalogue.axis(), clues).unwrap();
+    let turned_clubs = external_checks::dated_clubs(&(lines.join("\n") + "\n"), &turned);
     let settings = FitSettings::default();
     let fitted = fit(&catalogue, &clubs, &settings).unwrap().calibration;
     let turned_fit = fit(&turned, &turned_clubs, &settings).unwrap().calibration;

@@ -1,12 +1,14 @@
 //! Laws that every answer obeys, whatever the readings (property tests), and densities against plain integration.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-use agewright_calibration::{Shrinkage, shrunk_correlation};
+use agewright_calibration::tables::residual_correlation::{Shrinkage, shrunk_correlation};
+use agewright_model::numbers::student_t::ln_student_t;
+use agewright_model::tables::level_table::{LevelRow, LevelTable};
+use agewright_model::tables::measured_block::{MeasuredBlock, MeasuredRow, MeasuredTable};
 use agewright_model::{
-    Axis, Calibration, Catalogue, Cell, Club, ClueKind, Dating, DatingOptions, LevelTable, MeasuredBlock, Part,
-    Reading, Seen,
+    Accounting, Axis, Calibration, CalibrationContents, Catalogue, Cell, Club, ClueKind, Dating, Part, Reading, Seen,
 };
-use external_checks::{club, date, demo_calibration};
+use external_checks::{ask, bare, changed, club, date, demo_calibration};
 use proptest::prelude::*;
 use std::sync::LazyLock;
 
@@ -14,7 +16,7 @@ static DEMO: LazyLock<Calibration> = LazyLock::new(demo_calibration);
 
 /// One reading for each clue of the demo, or none; measures from far below to far above anything seen.
 fn cell(ix: usize) -> impl Strategy<Value = Cell> {
-    let clue = DEMO.catalogue.clues[ix].clone();
+    let clue = DEMO.catalogue().clues()[ix].clone();
     let [low, high] = clue.range.unwrap_or([0.1, 1.0]);
     let levels = clue.levels.len().max(2);
     let seen = if clue.kind == ClueKind::Measured {
@@ -28,7 +30,7 @@ fn cell(ix: usize) -> impl Strategy<Value = Cell> {
 }
 
 fn any_club() -> impl Strategy<Value = Club> {
-    let cells: Vec<_> = (0..DEMO.catalogue.clues.len()).map(cell).collect();
+    let cells: Vec<_> = (0..DEMO.catalogue().clues().len()).map(cell).collect();
     cells.prop_map(|cells| Club { id: "any".into(), cells, ..Club::default() })
 }
 
@@ -55,9 +57,9 @@ proptest! {
 
     #[test]
     fn the_order_of_clues_changes_no_byte(club in any_club(), turn in 1_usize..20) {
-        let turned = turned_calibration(turn % DEMO.catalogue.clues.len());
+        let turned = turned_calibration(turn % DEMO.catalogue().clues().len());
         let mut other = club.clone();
-        other.cells.rotate_left(turn % DEMO.catalogue.clues.len());
+        other.cells.rotate_left(turn % DEMO.catalogue().clues().len());
         let (a, b) = (date(&DEMO, &club, None), date(&turned, &other, None));
         prop_assert_eq!(a.posterior.by_year(), b.posterior.by_year());
         prop_assert_eq!(a.ledger, b.ledger);
@@ -69,7 +71,7 @@ proptest! {
             level in 0_usize..3, misread in 0.001_f64..0.9, weight in 0.0_f64..1.2) {
         let calibration = level_calibration(&shares, misread, weight);
         let dating = date(&calibration, &club_of(Seen::Levels(vec![level])), Some("flat"));
-        let table = &calibration.level_tables[0];
+        let table = &calibration.tables().levels[0];
         let top = table.rows.iter().map(|row| row.shares[level]).fold(0.0, f64::max);
         let bound = weight * ((1.0 - misread) * top / (misread * table.overall[level])).ln_1p();
         prop_assert!(widest_ln_odds(&dating) <= bound + 1e-9);
@@ -79,13 +81,14 @@ proptest! {
     fn one_measure_moves_the_odds_by_no_more_than_its_bound(value in -1e6_f64..1e6, misread in 0.001_f64..0.9, weight in 0.0_f64..1.2) {
         let calibration = measure_calibration(misread, weight);
         let dating = date(&calibration, &club_of(Seen::Measure { value, tolerance: None }), Some("flat"));
-        let block = &calibration.blocks[0];
+        let block = &calibration.tables().blocks[0];
         let table = &block.clues[0];
-        let scale = |row: &agewright_model::MeasuredRow| row.sd * (1.0 + 1.0 / (row.clubs + 4.0)).sqrt();
-        let density = |row| agewright_model::ln_student_t((value - row_mean(row)) / scale(row), block.degrees_of_freedom) - scale(row).ln();
+        let scale = |row: &MeasuredRow| row.sd * (1.0 + 1.0 / (row.clubs + 4.0)).sqrt();
+        let density =
+            |row| ln_student_t((value - row_mean(row)) / scale(row), block.degrees_of_freedom) - scale(row).ln();
         let top = table.rows.iter().map(density).fold(f64::NEG_INFINITY, f64::max);
         let width = 1.5 * table.overall_sd;
-        let q = agewright_model::ln_student_t((value - table.overall_mean) / width, 3.0) - width.ln();
+        let q = ln_student_t((value - table.overall_mean) / width, 3.0) - width.ln();
         let bound = weight * (((1.0 - misread).ln() + top - misread.ln() - q).exp()).ln_1p();
         prop_assert!(widest_ln_odds(&dating) <= bound + 1e-9);
     }
@@ -117,13 +120,14 @@ proptest! {
     /// A flat table says nothing, beside whatever else is read.
     #[test]
     fn a_flat_table_moves_nothing(club in any_club(), level in 0_usize..4) {
-        let mut calibration = DEMO.clone();
-        let table = calibration.level_tables.iter_mut().find(|t| t.clue == "pin_direction").unwrap();
-        for row in &mut table.rows {
-            row.shares.clone_from(&table.overall);
-        }
+        let calibration = changed(&DEMO, |contents| {
+            let table = contents.tables.levels.iter_mut().find(|t| t.clue == "pin_direction").unwrap();
+            for row in &mut table.rows {
+                row.shares.clone_from(&table.overall);
+            }
+        });
         let mut club = club;
-        let ix = DEMO.catalogue.clue_ix("pin_direction").unwrap();
+        let ix = DEMO.catalogue().clue_ix("pin_direction").unwrap();
         club.cells[ix] = Cell::Read(Reading { text: "x".into(), seen: Seen::Levels(vec![level]), doubtful: false });
         let dating = date(&calibration, &club, None);
         let entry = dating.ledger.entries.iter().find(|e| e.clue == "pin_direction").unwrap();
@@ -132,15 +136,17 @@ proptest! {
     }
 }
 
-fn row_mean(row: &agewright_model::MeasuredRow) -> f64 {
+fn row_mean(row: &MeasuredRow) -> f64 {
     row.mean
 }
 
 fn turned_calibration(turn: usize) -> Calibration {
-    let mut turned = DEMO.clone();
-    turned.catalogue.clues.rotate_left(turn);
-    turned.level_tables.reverse();
-    turned
+    changed(&DEMO, |contents| {
+        let mut clues = contents.catalogue.clues().to_vec();
+        clues.rotate_left(turn);
+        contents.catalogue = Catalogue::new(contents.catalogue.name(), contents.catalogue.axis(), clues).unwrap();
+        contents.tables.levels.reverse();
+    })
 }
 
 fn widest_ln_odds(dating: &Dating) -> f64 {
@@ -155,59 +161,39 @@ fn club_of(seen: Seen) -> Club {
     Club { id: "one".into(), cells, ..Club::default() }
 }
 
-fn one_clue(text: &str) -> Calibration {
-    let catalogue: Catalogue = agewright::read_catalogue_text(&format!(
-        "name = \"t\"\nyears = {{ from = 1800, to = 1860 }}\nstep = 10\n[[clue]]\nid = \"one\"\npart = \"head\"\nmisread = 0.1\n{text}\n"
-    ))
-    .unwrap();
-    Calibration {
-        name: "t".into(),
-        priors: vec![agewright_model::Prior::flat(catalogue.axis)],
-        catalogue,
-        origin: agewright_model::Origin::default(),
-        level_tables: Vec::new(),
-        blocks: Vec::new(),
-        default_prior: "flat".into(),
-        draws: Vec::new(),
-        parts: None,
-        marks: Vec::new(),
-    }
+/// A catalogue of one clue, misread with a chance, its calibration still without a table.
+fn one_clue(misread: f64, text: &str) -> CalibrationContents {
+    bare(external_checks::catalogue(&format!(
+        "name = \"t\"\nyears = {{ from = 1800, to = 1860 }}\nstep = 10\n[[clue]]\nid = \"one\"\npart = \"head\"\nmisread = \
+         {misread}\n{text}\n"
+    )))
 }
 
 fn level_calibration(shares: &[f64], misread: f64, weight: f64) -> Calibration {
-    let mut calibration = one_clue("kind = \"levels\"\nlevels = [\"a\", \"b\", \"c\"]");
-    let row = |share: &f64| agewright_model::LevelRow {
-        clubs: 1.0,
-        shares: vec![*share, (1.0 - share) * 0.3, (1.0 - share) * 0.7],
-    };
-    calibration.level_tables.push(LevelTable {
+    let mut contents = one_clue(misread, "kind = \"levels\"\nlevels = [\"a\", \"b\", \"c\"]");
+    let row = |share: &f64| LevelRow { clubs: 1.0, shares: vec![*share, (1.0 - share) * 0.3, (1.0 - share) * 0.7] };
+    contents.tables.levels.push(LevelTable {
         clue: "one".into(),
         clubs: 10,
         bandwidth: 10.0,
-        misread,
         weight,
         overall: vec![0.2, 0.3, 0.5],
         rows: shares.iter().map(row).collect(),
     });
-    calibration.check().unwrap();
-    calibration
+    Calibration::new(contents).unwrap()
 }
 
 fn measure_calibration(misread: f64, weight: f64) -> Calibration {
-    let mut calibration = one_clue("kind = \"measured\"");
-    let rows = (0..6).map(|r| agewright_model::MeasuredRow { clubs: 2.0, mean: 5.0 - 0.5 * f64::from(r), sd: 0.3 });
-    calibration.blocks.push(MeasuredBlock {
+    let mut contents = one_clue(misread, "kind = \"measured\"");
+    let rows = (0..6).map(|r| MeasuredRow { clubs: 2.0, mean: 5.0 - 0.5 * f64::from(r), sd: 0.3 });
+    contents.tables.blocks.push(MeasuredBlock {
         part: Part::Head,
         degrees_of_freedom: 6.0,
         weight,
-        clues: vec![agewright_model::MeasuredTable {
+        clues: vec![MeasuredTable {
             clue: "one".into(),
-            scale: agewright_model::Scale::Linear,
             clubs: 10,
             bandwidth: 10.0,
-            misread,
-            adjusts: false,
-            tolerance: 0.0,
             overall_mean: 3.7,
             overall_sd: 0.9,
             rows: rows.collect(),
@@ -215,19 +201,19 @@ fn measure_calibration(misread: f64, weight: f64) -> Calibration {
         adjusters: Vec::new(),
         correlation: vec![vec![1.0]],
     });
-    calibration.check().unwrap();
-    calibration
+    Calibration::new(contents).unwrap()
 }
 
 /// In every year the probabilities of a clue's levels sum to 1, misreading and all.
 #[test]
 fn level_probabilities_sum_to_one_in_every_year() {
-    let axis: Axis = DEMO.catalogue.axis;
-    for table in &DEMO.level_tables {
+    let axis: Axis = DEMO.catalogue().axis();
+    for table in &DEMO.tables().levels {
+        let misread = DEMO.catalogue().clue(&table.clue).unwrap().misread;
         let mut sums = vec![0.0; axis.n_years()];
         for level in 0..table.overall.len() {
             let reading = Reading { text: String::new(), seen: Seen::Levels(vec![level]), doubtful: false };
-            let years = axis.rows_to_years(&table.likelihood_rows(&reading));
+            let years = axis.rows_to_years(&table.likelihood_rows(misread, &reading));
             for (sum, p) in sums.iter_mut().zip(years) {
                 *sum += p;
             }
@@ -241,18 +227,13 @@ fn level_probabilities_sum_to_one_in_every_year() {
 #[test]
 fn a_measured_density_integrates_to_one_in_every_year() {
     let calibration = measure_calibration(0.05, 1.0);
-    let mut sums = vec![0.0; calibration.catalogue.axis.n_years()];
+    let mut sums = vec![0.0; calibration.catalogue().axis().n_years()];
     let (steps, reach) = (4000, 8.0_f64);
     for step in 0..=steps {
         let u = -reach + 2.0 * reach * f64::from(step) / f64::from(steps);
         let value = 3.7 + u.sinh();
         let weight = u.cosh() * 2.0 * reach / f64::from(steps) * if step == 0 || step == steps { 0.5 } else { 1.0 };
-        let (evidence, _) = agewright_model::Evidence::gather(
-            &calibration,
-            &club_of(Seen::Measure { value, tolerance: None }),
-            Part::Head,
-            &[],
-        );
+        let evidence = external_checks::evidence(&calibration, &club_of(Seen::Measure { value, tolerance: None }));
         for (sum, ln) in sums.iter_mut().zip(evidence.ln_alone(0)) {
             *sum += weight * ln.exp();
         }
@@ -269,40 +250,33 @@ fn sampled_ledgers_balance_too() {
             "[[clue]]\nid = \"c{n:02}\"\npart = \"head\"\nmisread = 0.1\nkind = \"levels\"\nlevels = [\"a\", \"b\"]\n"
         );
     }
-    let catalogue = agewright::read_catalogue_text(&text).unwrap();
-    let mut calibration = one_clue("kind = \"measured\"");
-    calibration.catalogue = catalogue;
+    let mut contents = bare(external_checks::catalogue(&text));
     for n in 0..22 {
         let rows = (0..6).map(|r| {
             let a = 0.3 + 0.01 * f64::from(n) + 0.05 * f64::from(r);
-            agewright_model::LevelRow { clubs: 1.0, shares: vec![a, 1.0 - a] }
+            LevelRow { clubs: 1.0, shares: vec![a, 1.0 - a] }
         });
-        let table = LevelTable {
+        contents.tables.levels.push(LevelTable {
             clue: format!("c{n:02}"),
             clubs: 10,
             bandwidth: 10.0,
-            misread: 0.1,
             weight: 1.0,
             overall: vec![0.5, 0.5],
             rows: rows.collect(),
-        };
-        calibration.level_tables.push(table);
+        });
     }
-    calibration.check().unwrap();
+    let calibration = Calibration::new(contents).unwrap();
     let readings: Vec<(String, &str)> =
         (0..22).map(|n| (format!("c{n:02}"), if n % 3 == 0 { "b" } else { "a" })).collect();
     let readings: Vec<(&str, &str)> = readings.iter().map(|(id, level)| (id.as_str(), *level)).collect();
-    let orders =
-        |ids: &[&str]| (0..ids.len()).map(|turn| (0..ids.len()).map(|i| (i + turn) % ids.len()).collect()).collect();
-    let options =
-        DatingOptions { prior: Some("flat"), without: &[], exact_up_to: agewright_model::EXACT_CLUES, orders: &orders };
-    let dating = Dating::of(&calibration, &club(&calibration.catalogue, &readings), Part::Head, options).unwrap();
+    let whole = club(calibration.catalogue(), &readings);
+    let dating = Dating::of(&ask(&calibration, &whole, Part::Head, Some("flat")), Accounting::default());
     let ledger = &dating.ledger;
     let years: f64 = ledger.entries.iter().map(|e| e.years).sum();
     assert!((ledger.opening + years - ledger.closing).abs() < 1e-9);
     assert!(ledger.entries.iter().all(|e| e.standard_error.is_some()));
     // With few clues of 22 in play the exact ledger of twenty must agree in the order of magnitude for each.
-    let fewer = date(&calibration, &club(&calibration.catalogue, &readings[..20]), Some("flat"));
+    let fewer = date(&calibration, &club(calibration.catalogue(), &readings[..20]), Some("flat"));
     for entry in &fewer.ledger.entries {
         let sampled = ledger.entries.iter().find(|e| e.clue == entry.clue).unwrap();
         assert!((sampled.years - entry.years).abs() < 0.5, "{}: {} and {}", entry.clue, sampled.years, entry.years);

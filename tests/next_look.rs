@@ -3,27 +3,19 @@
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
 use agewright_calibration::draw_club;
-use agewright_model::{Calibration, Cell, Club, Evidence, NextLook, Part, Posterior, Seen, next_looks};
-use external_checks::{club, demo_calibration};
+use agewright_model::questions::next_look::NextLook;
+use agewright_model::{Calibration, Cell, Club, Part, Posterior, Seen, next_looks};
+use external_checks::{ask, club, demo_calibration, unweighed};
 use rand::SeedableRng as _;
 use rand_chacha::ChaCha8Rng;
 
 /// Drawing follows the tables with every exponent at 1.
 fn untempered() -> Calibration {
-    let mut calibration = demo_calibration();
-    for table in &mut calibration.level_tables {
-        table.weight = 1.0;
-    }
-    for block in &mut calibration.blocks {
-        block.weight = 1.0;
-    }
-    calibration
+    unweighed(&demo_calibration())
 }
 
 fn posterior(calibration: &Calibration, club: &Club) -> Posterior {
-    let (evidence, _) = Evidence::gather(calibration, club, Part::Head, &[]);
-    let prior = calibration.prior("as-collected").unwrap();
-    Posterior::new(evidence.axis(), &[prior.ln_by_year(), &evidence.ln_likelihood(|_| true)])
+    external_checks::posterior(calibration, club, Some("as-collected"))
 }
 
 fn width(posterior: &Posterior) -> f64 {
@@ -48,7 +40,7 @@ fn brute_force(
     agrees: impl Fn(&Club) -> bool,
     wanted: usize,
 ) -> Averages {
-    let prior = calibration.prior("as-collected").unwrap();
+    let prior = calibration.prior(Some("as-collected")).unwrap();
     let mut random = ChaCha8Rng::seed_from_u64(20);
     let (mut gains, mut widths, mut changes) = (Vec::new(), 0.0, 0.0);
     while gains.len() < wanted {
@@ -58,7 +50,7 @@ fn brute_force(
         }
         let keep = |also: &[&str]| {
             let mut club = drawn.clone();
-            for (cell, entry) in club.cells.iter_mut().zip(&calibration.catalogue.clues) {
+            for (cell, entry) in club.cells.iter_mut().zip(calibration.catalogue().clues()) {
                 if !known.contains(&entry.id.as_str()) && !also.contains(&entry.id.as_str()) {
                     *cell = Cell::NotExamined;
                 }
@@ -77,8 +69,8 @@ fn brute_force(
 }
 
 fn look(calibration: &Calibration, known: &[(&str, &str)], clue: &str) -> NextLook {
-    let club = club(&calibration.catalogue, known);
-    let looks = next_looks(calibration, &club, Part::Head, None, &[]).unwrap().looks;
+    let club = club(calibration.catalogue(), known);
+    let looks = next_looks(&ask(calibration, &club, Part::Head, None)).looks;
     looks.into_iter().find(|look| look.clue == clue).unwrap()
 }
 
@@ -103,9 +95,9 @@ fn compare(got: &NextLook, want: &Averages, slack: f64) {
 fn expected_gains_are_those_of_simulated_looks() {
     let calibration = untempered();
     let level = |club: &Club, clue: &str| {
-        let ix = calibration.catalogue.clue_ix(clue).unwrap();
+        let ix = calibration.catalogue().clue_ix(clue).unwrap();
         match &club.cells[ix].reading().unwrap().seen {
-            Seen::Levels(levels) => calibration.catalogue.clues[ix].levels[levels[0]].id.clone(),
+            Seen::Levels(levels) => calibration.catalogue().clues()[ix].levels[levels[0]].id.clone(),
             _ => unreachable!("a level clue"),
         }
     };
@@ -121,7 +113,7 @@ fn expected_gains_are_those_of_simulated_looks() {
 #[test]
 fn a_known_measure_tells_what_to_expect_of_another() {
     let calibration = untempered();
-    let ix = calibration.catalogue.clue_ix("top_edge").unwrap();
+    let ix = calibration.catalogue().clue_ix("top_edge").unwrap();
     let agrees = |club: &Club| match club.cells[ix].reading().unwrap().seen {
         Seen::Measure { value, .. } => (value / 0.19).ln().abs() < 0.03,
         _ => false,
@@ -136,15 +128,13 @@ fn chances_of_levels_are_predictive_and_sum_to_one() {
     let look = look(&calibration, &[("hosel_to_crease", "4")], "face_scoring");
     assert!((look.outcomes.iter().map(|outcome| outcome.chance).sum::<f64>() - 1.0).abs() < 1e-12);
     // By exact sums over years: the chance of a level is the mean of its likelihood over the answer without it.
-    let club = club(&calibration.catalogue, &[("hosel_to_crease", "4")]);
+    let club = club(calibration.catalogue(), &[("hosel_to_crease", "4")]);
     let before = posterior(&calibration, &club);
-    let table = calibration.level_table("face_scoring").unwrap();
+    let table = calibration.tables().level_table("face_scoring").unwrap();
+    let misread = calibration.catalogue().clue("face_scoring").unwrap().misread;
     for (k, outcome) in look.outcomes.iter().enumerate() {
-        let rows: Vec<f64> = table
-            .rows
-            .iter()
-            .map(|row| (1.0 - table.misread) * row.shares[k] + table.misread * table.overall[k])
-            .collect();
+        let rows: Vec<f64> =
+            table.rows.iter().map(|row| (1.0 - misread) * row.shares[k] + misread * table.overall[k]).collect();
         let by_year = before.axis().rows_to_years(&rows);
         let want: f64 = by_year.iter().zip(before.by_year()).map(|(l, p)| l * p).sum();
         assert!((outcome.chance - want).abs() < 1e-12, "{}", outcome.level);

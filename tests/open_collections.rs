@@ -13,8 +13,8 @@ fn measured(id: &str) -> String {
 }
 
 fn collection(catalogue: &str, table: &str) -> (Catalogue, Vec<DatedClub>) {
-    let catalogue = agewright::read_catalogue_text(catalogue).unwrap();
-    let clubs = agewright::read_collection_text(table, &catalogue).unwrap();
+    let catalogue = external_checks::catalogue(catalogue);
+    let clubs = external_checks::dated_clubs(table, &catalogue);
     (catalogue, clubs)
 }
 

@@ -1,29 +1,18 @@
 //! Head, shaft and grip together, against brute force: every combination of three years, written down from the rules.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-use agewright_model::{Calibration, Club, Dating, DatingOptions, EXACT_CLUES, Evidence, Part};
-use external_checks::club;
-use std::sync::LazyLock;
-
-static STARTER: LazyLock<Calibration> =
-    LazyLock::new(|| agewright::read_calibration_text(include_str!("../cli/irons/irons-calibration.toml")).unwrap());
+use agewright_model::{Club, Dating, Part};
+use external_checks::{STARTER, ask, changed, club, date_part};
 
 fn dated(club: &Club, part: Part) -> Dating {
-    let options = DatingOptions {
-        prior: Some("specialist"),
-        without: &[],
-        exact_up_to: EXACT_CLUES,
-        orders: &|_| panic!("at most twenty clues here"),
-    };
-    Dating::of(&STARTER, club, part, options).unwrap()
+    date_part(&STARTER, club, part, Some("specialist"))
 }
 
 /// Tempered likelihood by year of a part's own clues, signs left out, by a calibration that knows of no other part.
 fn own_likelihood(club: &Club, part: Part) -> Vec<f64> {
-    let mut apart = STARTER.clone();
-    apart.parts = None;
-    let (evidence, _) = Evidence::gather(&apart, club, part, &[]);
-    evidence.ln_likelihood(|_| true).iter().map(|ln| ln.exp()).collect()
+    let apart = changed(&STARTER, |contents| contents.parts = None);
+    let asked = ask(&apart, club, part, None);
+    asked.evidence().ln_likelihood(|_| true).iter().map(|ln| ln.exp()).collect()
 }
 
 /// Linear between points of (year, chance), constant outside.
@@ -53,7 +42,7 @@ fn joined(y: usize, fixed: usize, n: usize, replaced: f64) -> [f64; 2] {
 #[expect(clippy::cast_precision_loss, reason = "years are few")]
 fn three_parts_are_the_sum_over_all_their_years() {
     let club = club(
-        &STARTER.catalogue,
+        STARTER.catalogue(),
         &[
             ("hosel_to_crease", "4.3"),
             ("face_scoring", "smooth"),
@@ -65,9 +54,9 @@ fn three_parts_are_the_sum_over_all_their_years() {
             ("earlier_grip", "tide_marks?"),
         ],
     );
-    let axis = STARTER.catalogue.axis;
+    let axis = STARTER.catalogue().axis();
     let n = axis.n_years();
-    let prior: Vec<f64> = STARTER.prior("specialist").unwrap().ln_by_year().iter().map(|ln| ln.exp()).collect();
+    let prior: Vec<f64> = STARTER.prior(Some("specialist")).unwrap().ln_by_year().iter().map(|ln| ln.exp()).collect();
     let [head, shaft, grip] = [Part::Head, Part::Shaft, Part::Grip].map(|part| own_likelihood(&club, part));
     let shaft_points = [(1780.0, 0.6), (1850.0, 0.5), (1875.0, 0.4), (1895.0, 0.3), (1910.0, 0.2), (1930.0, 0.1)];
     let grip_points = [(1850.0, 0.6), (1890.0, 0.5), (1905.0, 0.35), (1930.0, 0.25)];
@@ -128,8 +117,8 @@ fn a_later_shaft_and_grip_do_not_drag_the_head() {
         ("name_or_number", "absent"),
     ];
     let later = [("shaft_making", "turned"), ("shaft_fit", "step"), ("grip_material", "perforated")];
-    let alone = dated(&club(&STARTER.catalogue, &head), Part::Head);
-    let with = club(&STARTER.catalogue, &[&head[..], &later].concat());
+    let alone = dated(&club(STARTER.catalogue(), &head), Part::Head);
+    let with = club(STARTER.catalogue(), &[&head[..], &later].concat());
     let dating = dated(&with, Part::Head);
     assert!(alone.posterior.median().abs_diff(dating.posterior.median()) < 5);
     let shaft = dated(&with, Part::Shaft);
@@ -137,7 +126,7 @@ fn a_later_shaft_and_grip_do_not_drag_the_head() {
     assert!(shaft.posterior.median() > dating.posterior.median() + 15);
     // And an old shaft that fits speaks for an old head, and for being its own.
     let own = [("shaft_making", "split"), ("shaft_wood", "ash"), ("shaft_fit", "flush")];
-    let with = club(&STARTER.catalogue, &[&head[..], &own].concat());
+    let with = club(STARTER.catalogue(), &[&head[..], &own].concat());
     assert!(dated(&with, Part::Head).posterior.mean() < alone.posterior.mean() - 0.5);
     assert!(dated(&with, Part::Shaft).replaced.unwrap() < 0.2);
 }

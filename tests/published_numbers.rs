@@ -1,9 +1,15 @@
 //! Numbers against certified values, exact fractions and general-purpose libraries (see reference/SOURCES.md).
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-use agewright_calibration::{crps, predictive_share, randomised_pit, weighted_moments};
-use agewright_model::{Axis, Posterior, decibans, ln_multivariate_t, ln_student_t, weight_of_evidence};
-use agewright_model::{Calibration, Evidence, MeasuredBlock, MeasuredRow, MeasuredTable, Origin, Part, Prior, Scale};
+use agewright_calibration::audit::scores::{crps, randomised_pit};
+use agewright_calibration::smooth::moments::weighted_moments;
+use agewright_calibration::tables::level_fit::predictive_share;
+use agewright_model::numbers::student_t::{ln_multivariate_t, ln_student_t};
+use agewright_model::questions::why_not::decibans;
+use agewright_model::tables::level_table::{LevelRow, LevelTable};
+use agewright_model::tables::measured_block::{MeasuredBlock, MeasuredRow, MeasuredTable};
+use agewright_model::{Accounting, Axis, Calibration, Part, PeriodAccount, Posterior};
+use external_checks::{ask, bare, club};
 
 fn rows(text: &str) -> Vec<Vec<f64>> {
     let mut reader = csv::Reader::from_reader(text.as_bytes());
@@ -91,8 +97,8 @@ fn a_block_gives_scipys_densities_for_every_subset_and_given_an_adjusting_measur
             (0..3).filter(|i| mask & (1 << i) != 0).map(|i| (ids[i], texts[i].as_str())).collect();
         for adjusting in [false, true] {
             let calibration = block_of_three(row[0], adjusting);
-            let club = external_checks::club(&calibration.catalogue, &readings);
-            let (evidence, _) = Evidence::gather(&calibration, &club, Part::Head, &[]);
+            let club = external_checks::club(calibration.catalogue(), &readings);
+            let evidence = external_checks::evidence(&calibration, &club);
             let given = if adjusting { find(row[0], &row[1..4], mask & 1) } else { 0.0 };
             near(evidence.ln_likelihood(|_| true)[0], row[5] - given, 1e-9, &format!("{row:?} {adjusting}"));
         }
@@ -112,17 +118,13 @@ fn block_of_three(degrees_of_freedom: f64, first_adjusts: bool) -> Calibration {
         clue("b", ""),
         clue("c", "")
     );
-    let catalogue = agewright::read_catalogue_text(&text).unwrap();
+    let catalogue = external_checks::catalogue(&text);
     let measured = |(i, mean): (usize, f64)| {
         let at = MeasuredRow { clubs: 1e12, mean, sd: scale[i][i].sqrt() };
         MeasuredTable {
             clue: ["a", "b", "c"][i].into(),
-            scale: Scale::Linear,
             clubs: 9,
             bandwidth: 10.0,
-            misread: 0.0,
-            adjusts: first_adjusts && i == 0,
-            tolerance: 0.0,
             overall_mean: 0.0,
             overall_sd: 1.0,
             rows: vec![at; 2],
@@ -137,20 +139,9 @@ fn block_of_three(degrees_of_freedom: f64, first_adjusts: bool) -> Calibration {
         adjusters: Vec::new(),
         correlation: (0..3).map(|i| (0..3).map(|j| correlation(i, j)).collect()).collect(),
     };
-    let mut calibration = Calibration {
-        name: "t".into(),
-        priors: vec![Prior::flat(catalogue.axis)],
-        catalogue,
-        origin: Origin::default(),
-        level_tables: Vec::new(),
-        blocks: vec![block],
-        default_prior: "flat".into(),
-        draws: Vec::new(),
-        parts: None,
-        marks: Vec::new(),
-    };
-    calibration.check().unwrap();
-    calibration
+    let mut contents = external_checks::bare(catalogue);
+    contents.tables.blocks.push(block);
+    Calibration::new(contents).unwrap()
 }
 
 /// The scale matrix of `make_reference.py`; quadratic forms and determinants by cofactors, written out.
@@ -212,10 +203,19 @@ fn a_factor_of_ten_is_ten_decibans() {
     near(decibans(10_f64.ln()), 10.0, 1e-15, "ten");
     near(decibans(0.01_f64.ln()), -20.0, 1e-15, "a hundredth");
     near(decibans(2_f64.ln()), 3.010_299_956_639_812, 1e-15, "two");
-    let axis = Axis::new(1800, 1840, 10).unwrap();
-    let flat = vec![0.0; 40];
-    let likelihood: Vec<f64> = axis.years().map(|y| if y < 1820 { 0.0 } else { 100_f64.ln() }).collect();
-    let weight = |a, b| weight_of_evidence(axis, &flat, &likelihood, a, b);
-    near(weight((1820, 1829), (1800, 1809)).unwrap(), 20.0, 1e-14, "a hundred to one");
-    assert_eq!(weight((1820, 1829), (1700, 1709)), None);
+    // A level a hundred times as frequent in the later rows as in the earlier.
+    let levels = "name = \"t\"\nyears = { from = 1800, to = 1840 }\nstep = 10\n[[clue]]\nid = \"pin\"\npart = \"head\"\n\
+                  misread = 0.0\nkind = \"levels\"\nlevels = [\"a\", \"b\"]\n";
+    let mut contents = bare(external_checks::catalogue(levels));
+    let shares = [0.005, 0.005, 0.5, 0.5].map(|share| LevelRow { clubs: 1.0, shares: vec![share, 1.0 - share] });
+    let (clue, overall, rows) = ("pin".to_owned(), vec![0.5, 0.5], shares.to_vec());
+    contents.tables.levels.push(LevelTable { clue, clubs: 4, bandwidth: 10.0, weight: 1.0, overall, rows });
+    let calibration = Calibration::new(contents).unwrap();
+    let club = club(calibration.catalogue(), &[("pin", "a")]);
+    let asked = ask(&calibration, &club, Part::Head, None);
+    let account = |over, under| PeriodAccount::of(&asked, [over, under], Accounting::default());
+    let hundred = account((1835, 1839), (1800, 1804)).unwrap();
+    near(hundred.entries[0].decibans, 20.0, 1e-14, "a hundred to one");
+    near(hundred.total, 20.0, 1e-14, "and all of the odds");
+    assert!(account((1835, 1839), (1700, 1709)).is_none());
 }

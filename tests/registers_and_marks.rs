@@ -5,12 +5,9 @@
 //! Archives (UK), guide to registered designs 1839-1991 (Open Government Licence). Rows from memory are not asserted.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-use agewright_model::{Axis, Calibration, Cell, Part, Posterior, Register, RegisteredIn};
-use external_checks::{club, date_readings};
-use std::sync::LazyLock;
-
-static STARTER: LazyLock<Calibration> =
-    LazyLock::new(|| agewright::read_calibration_text(include_str!("../cli/irons/irons-calibration.toml")).unwrap());
+use agewright_model::reading::register::RegisteredIn;
+use agewright_model::{Axis, Cell, Part, Posterior, Register};
+use external_checks::{STARTER, club, date_readings};
 
 fn only_year(register: Register, number: &str) -> i32 {
     match register.years(number).unwrap()[..] {
@@ -111,7 +108,7 @@ fn marks_halve_after_their_years_and_leak_before() {
 #[test]
 fn bounds_are_those_of_history() {
     let uses = |mark: &str| {
-        let found = STARTER.marks.iter().find(|used| used.mark == mark).unwrap();
+        let found = STARTER.marks().iter().find(|used| used.mark == mark).unwrap();
         assert!(!found.source.is_empty() && !found.standing.is_empty());
         (found.used_from, found.used_to)
     };
@@ -137,11 +134,11 @@ fn looks_that_history_bounds_are_rare_before() {
         // Steel shafts allowed in the USA in 1924, in Britain in November 1929 (newspapers).
         ("shaft_wood", "metal", 1910),
     ];
-    let axis = STARTER.catalogue.axis;
+    let axis = STARTER.catalogue().axis();
     for (clue, level, bound) in bounds {
-        let ix = STARTER.catalogue.clue_ix(clue).unwrap();
-        let k = STARTER.catalogue.clues[ix].levels.iter().position(|l| l.id == level).unwrap();
-        let table = STARTER.level_table(clue).unwrap();
+        let ix = STARTER.catalogue().clue_ix(clue).unwrap();
+        let k = STARTER.catalogue().clues()[ix].levels.iter().position(|l| l.id == level).unwrap();
+        let table = STARTER.tables().level_table(clue).unwrap();
         let share = |row: usize| table.rows[row].shares[k];
         let most = (0..axis.n_rows()).map(share).fold(0.0, f64::max);
         for row in (0..axis.n_rows()).filter(|&row| axis.row_years(row).1 < bound) {
@@ -154,13 +151,16 @@ fn looks_that_history_bounds_are_rare_before() {
 /// A number registered after all years of the calibration must be a misreading, and no answer breaks.
 #[test]
 fn a_number_from_beyond_the_years_says_nothing() {
-    let clue = &STARTER.catalogue.clues[STARTER.catalogue.clue_ix("design_number").unwrap()];
+    let clue = STARTER.catalogue().clue("design_number").unwrap();
     assert!(Cell::from_text(clue, "882949", false).is_ok(), "of 1957");
     let posterior = by(&[("design_number", "882949")]);
     let axis: Axis = posterior.axis();
     for p in posterior.by_year() {
         assert!((p - 1.0 / f64::from(axis.to() - axis.from())).abs() < 1e-12);
     }
-    assert_eq!(club(&STARTER.catalogue, &[("design_number", "4?8640 (?)")]).cells.len(), STARTER.catalogue.clues.len());
-    assert!(STARTER.parts().contains(&Part::Head));
+    assert_eq!(
+        club(STARTER.catalogue(), &[("design_number", "4?8640 (?)")]).cells.len(),
+        STARTER.catalogue().clues().len()
+    );
+    assert!(STARTER.parts_dated().contains(&Part::Head));
 }

@@ -1,7 +1,7 @@
 //! Shapley values against textbook games and against all orders of real clues.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-use agewright_model::{exact_shares, ordered_shares};
+use agewright_model::numbers::shapley::{exact_shares, ordered_shares};
 use external_checks::{club, date, demo_calibration};
 
 fn near(got: &[f64], want: &[f64]) {
@@ -50,7 +50,7 @@ fn ledger_entries_are_the_average_over_all_orders() {
         ("nicking_regularity", "even?"),
         ("head_finish", "bare"),
     ];
-    let whole = date(&calibration, &club(&calibration.catalogue, &readings), None);
+    let whole = date(&calibration, &club(calibration.catalogue(), &readings), None);
     let mut ids: Vec<&str> = readings.iter().map(|(id, _)| *id).collect();
     ids.sort_unstable();
     let value = |joined: &[bool]| {
@@ -60,7 +60,7 @@ fn ledger_entries_are_the_average_over_all_orders() {
             .filter(|(_, j)| **j)
             .map(|(id, _)| *readings.iter().find(|(r, _)| r == id).unwrap())
             .collect();
-        let dating = date(&calibration, &club(&calibration.catalogue, &some), None);
+        let dating = date(&calibration, &club(calibration.catalogue(), &some), None);
         [dating.posterior.mean(), dating.posterior.entropy_bits()]
     };
     // 128 sets are dated once each; the orders then only look them up.

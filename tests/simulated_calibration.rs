@@ -4,11 +4,12 @@
 //! simulation-based calibration, 2018.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-use agewright_calibration::{
-    AuditPlan, DateGrade, DatedClub, FitSettings, audit, draw_club, fit, product_posterior, randomised_pit,
-};
-use agewright_model::{Calibration, Catalogue, Cell, Club, Evidence, Part, Posterior, Reading, Seen};
-use external_checks::demo_calibration;
+use agewright_calibration::audit::plain_product::PlainProduct;
+use agewright_calibration::audit::scores::randomised_pit;
+use agewright_calibration::{AuditPlan, DatedClub, FitSettings, audit, draw_club, fit};
+use agewright_model::reading::known_date::DateGrade;
+use agewright_model::{Calibration, Catalogue, Cell, Club, KnownDate, Part, Reading, Seen};
+use external_checks::{demo_calibration, posterior, unweighed};
 use rand::{RngExt as _, SeedableRng as _};
 use rand_chacha::ChaCha8Rng;
 use rand_distr::{Distribution as _, StandardNormal};
@@ -29,29 +30,20 @@ fn p_value(ranks: &[f64]) -> f64 {
 }
 
 fn unweighted() -> Calibration {
-    let mut calibration = demo_calibration();
-    for table in &mut calibration.level_tables {
-        table.weight = 1.0;
-    }
-    for block in &mut calibration.blocks {
-        block.weight = 1.0;
-    }
-    calibration
+    unweighed(&demo_calibration())
 }
 
 #[test]
 fn ranks_of_true_years_in_their_posteriors_are_uniform() {
     let calibration = unweighted();
     for prior in ["as-collected", "flat"] {
-        let prior = calibration.prior(prior).unwrap();
+        let prior = calibration.prior(Some(prior)).unwrap();
         for seed in 1..=3 {
             let mut random = ChaCha8Rng::seed_from_u64(seed);
             let ranks: Vec<f64> = (0..CLUBS)
                 .map(|_| {
                     let (year, club) = draw_club(&calibration, prior, &mut random);
-                    let (evidence, _) = Evidence::gather(&calibration, &club, Part::Head, &[]);
-                    let ln = evidence.ln_likelihood(|_| true);
-                    let posterior = Posterior::new(calibration.catalogue.axis, &[prior.ln_by_year(), &ln]);
+                    let posterior = posterior(&calibration, &club, Some(&prior.name));
                     randomised_pit(&posterior, year, random.random())
                 })
                 .collect();
@@ -65,12 +57,13 @@ fn ranks_of_true_years_in_their_posteriors_are_uniform() {
 #[test]
 fn the_plain_product_fails_the_same_check() {
     let calibration = unweighted();
-    let prior = calibration.prior("as-collected").unwrap();
+    let prior = calibration.prior(Some("as-collected")).unwrap();
+    let plain = PlainProduct::new(&calibration).unwrap();
     let mut random = ChaCha8Rng::seed_from_u64(1);
     let ranks: Vec<f64> = (0..CLUBS)
         .map(|_| {
             let (year, club) = draw_club(&calibration, prior, &mut random);
-            let posterior = product_posterior(&calibration, &club, Part::Head, prior);
+            let posterior = plain.posterior(&club, Part::Head, prior).unwrap();
             randomised_pit(&posterior, year, random.random())
         })
         .collect();
@@ -80,7 +73,7 @@ fn the_plain_product_fails_the_same_check() {
 /// One measure that falls through time with a known spread, from years spread evenly over the axis.
 fn falling_measure(n: usize, width: i32, seed: u64) -> (Catalogue, Vec<DatedClub>, Vec<DatedClub>) {
     let text = "name = \"t\"\nyears = { from = 1700, to = 1900 }\n[[clue]]\nid = \"m\"\nkind = \"measured\"\npart = \"head\"\nmisread = 0.01\n";
-    let catalogue = agewright::read_catalogue_text(text).unwrap();
+    let catalogue = external_checks::catalogue(text);
     let mut random = ChaCha8Rng::seed_from_u64(seed);
     let (mut given, mut exact) = (Vec::new(), Vec::new());
     for k in 0..n {
@@ -91,7 +84,8 @@ fn falling_measure(n: usize, width: i32, seed: u64) -> (Catalogue, Vec<DatedClub
             Cell::Read(Reading { text: "m".into(), seen: Seen::Measure { value, tolerance: None }, doubtful: false });
         let club = Club { id: format!("M{k:03}"), cells: vec![cell], ..Club::default() };
         let from = year - random.random_range(0..=width);
-        let dated = |a, b| DatedClub::new(catalogue.axis, club.clone(), a, b, DateGrade::default()).unwrap();
+        let date = |a, b| KnownDate::new(catalogue.axis(), a, b, DateGrade::default()).unwrap();
+        let dated = |a, b| DatedClub::new(club.clone(), date(a, b));
         given.push(dated(from.max(1700), (from + width).min(1899)));
         exact.push(dated(year, year));
     }
@@ -107,7 +101,7 @@ fn wide_dates_leave_the_bands_wide_enough_for_exact_truths() {
     let (catalogue, given, _) = falling_measure(300, 60, 1);
     let (_, _, exact) = falling_measure(300, 60, 2);
     let fitted = fit(&catalogue, &given, &FitSettings::default()).unwrap();
-    let sd = fitted.calibration.blocks[0].clues[0].rows[10].sd;
+    let sd = fitted.calibration.tables().blocks[0].clues[0].rows[10].sd;
     assert!(sd > 0.9 * SPREAD, "spread {sd}, truly {SPREAD} ({:?})", fitted.report.narrowing);
     let plan = AuditPlan::HeldOut(&exact);
     let [model, _, _] = audit(&catalogue, &given, &FitSettings::default(), plan, 1, &|| {}).unwrap().means();
@@ -118,12 +112,13 @@ fn wide_dates_leave_the_bands_wide_enough_for_exact_truths() {
 #[test]
 fn a_short_last_row_gets_no_more_than_its_years() {
     let text = "name = \"t\"\nyears = { from = 1780, to = 1941 }\n[[clue]]\nid = \"pin\"\nkind = \"levels\"\nlevels = [\"a\", \"b\"]\npart = \"head\"\nmisread = 0.01\n";
-    let catalogue = agewright::read_catalogue_text(text).unwrap();
+    let catalogue = external_checks::catalogue(text);
     let rows: String =
         (0..40).map(|n| format!("P{n:02},{0},{0},{1}\n", 1900 + n, if n % 3 == 0 { "a" } else { "b" })).collect();
-    let clubs = agewright::read_collection_text(&format!("id,made_from,made_to,pin\n{rows}"), &catalogue).unwrap();
+    let clubs = external_checks::dated_clubs(&format!("id,made_from,made_to,pin\n{rows}"), &catalogue);
     let calibration = fit(&catalogue, &clubs, &FitSettings::default()).unwrap().calibration;
-    let prior: Vec<f64> = calibration.prior("as-collected").unwrap().ln_by_year().iter().map(|ln| ln.exp()).collect();
-    let at = |year: i32| prior[catalogue.axis.year_ix(year).unwrap()];
+    let prior: Vec<f64> =
+        calibration.prior(Some("as-collected")).unwrap().ln_by_year().iter().map(|ln| ln.exp()).collect();
+    let at = |year: i32| prior[catalogue.axis().year_ix(year).unwrap()];
     assert!(at(1940) < 1.05 * at(1934), "1934 {}, 1940 {}", at(1934), at(1940));
 }

@@ -1,13 +1,9 @@
 //! Common practice of the trade (no source) on the built-in calibration of starter rules, and what it must never do.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-use agewright_model::{Calibration, ClueKind, Dating, Part, Register};
-use external_checks::{club, date, date_readings};
+use agewright_model::{ClueKind, Dating, Part, Register};
+use external_checks::{STARTER, club, date, date_readings};
 use std::collections::BTreeMap;
-use std::sync::LazyLock;
-
-static STARTER: LazyLock<Calibration> =
-    LazyLock::new(|| agewright::read_calibration_text(include_str!("../cli/irons/irons-calibration.toml")).unwrap());
 
 fn by(readings: &[(&str, &str)], prior: &str) -> Dating {
     date_readings(&STARTER, readings, Some(prior))
@@ -98,7 +94,7 @@ fn a_conflict_is_shown_and_not_averaged_away() {
 fn no_reading_rules_a_year_out() {
     let late = [("face_scoring", "stamped_lines"), ("name_or_number", "number"), ("head_finish", "rustless")];
     let before = by(&late, "specialist");
-    for clue in STARTER.catalogue.clues.iter().filter(|clue| clue.part == Part::Head && !clue.adjusts) {
+    for clue in STARTER.catalogue().clues().iter().filter(|clue| clue.part == Part::Head && !clue.adjusts) {
         let texts: Vec<String> = if clue.kind == ClueKind::Register {
             let number = if clue.register == Some(Register::GbPatents) { "10811/97" } else { "19756" };
             vec![number.to_owned()]
@@ -126,9 +122,9 @@ fn no_reading_rules_a_year_out() {
 #[test]
 fn survivors_are_in_the_stated_ratios() {
     let ratio = |prior: &str, a: (i32, i32), b: (i32, i32)| {
-        let ln = STARTER.prior(prior).unwrap().ln_by_year();
+        let ln = STARTER.prior(Some(prior)).unwrap().ln_by_year();
         let mass = |(from, to)| {
-            let years = (from..=to).filter_map(|year| STARTER.catalogue.axis.year_ix(year));
+            let years = (from..=to).filter_map(|year| STARTER.catalogue().axis().year_ix(year));
             years.map(|ix| ln[ix].exp()).sum::<f64>()
         };
         mass(a) / mass(b)
@@ -141,26 +137,27 @@ fn survivors_are_in_the_stated_ratios() {
     near(ratio("specialist", (1920, 1929), (1890, 1899)), 250.0 / 140.0);
     // And no step from one year to the next is an artefact of the decades they were written down by.
     for prior in ["specialist", "general"] {
-        let ln = STARTER.prior(prior).unwrap().ln_by_year();
+        let ln = STARTER.prior(Some(prior)).unwrap().ln_by_year();
         assert!(ln.windows(2).all(|pair| (pair[1] - pair[0]).abs() < 0.5), "{prior}");
     }
 }
 
 #[test]
 fn the_catalogue_is_whole_and_every_clue_that_dates_has_a_table() {
-    let catalogue = &STARTER.catalogue;
-    assert!(catalogue.clues.len() >= 30);
-    for clue in &catalogue.clues {
+    let catalogue = STARTER.catalogue();
+    assert!(catalogue.clues().len() >= 30);
+    for clue in catalogue.clues() {
         assert!(!clue.how.is_empty() && !clue.label.is_empty(), "{}", clue.id);
         assert!(clue.levels.iter().all(|level| !level.look.is_empty()), "{}", clue.id);
-        let tabled = STARTER.level_table(&clue.id).is_some() || STARTER.measured_table(clue.part, &clue.id).is_some();
+        let tabled = STARTER.tables().level_table(&clue.id).is_some()
+            || STARTER.tables().measured_table(clue.part, &clue.id).is_some();
         let known = matches!(clue.kind, ClueKind::Mark | ClueKind::Register);
         assert!(tabled || clue.adjusts || known, "{} has no table", clue.id);
     }
-    assert_eq!(STARTER.origin.clubs, 0);
+    assert_eq!(STARTER.origin().clubs, 0);
     // A club of every clue is dated, above the number of clues that all sets are gone through for.
     let every: Vec<(String, String)> = catalogue
-        .clues
+        .clues()
         .iter()
         .filter(|clue| (clue.part != Part::Head || clue.adjusts) && clue.kind != ClueKind::Mark)
         .map(|clue| (clue.id.clone(), clue.levels.first().map_or("30".to_owned(), |level| level.id.clone())))
@@ -169,7 +166,7 @@ fn the_catalogue_is_whole_and_every_clue_that_dates_has_a_table() {
     let every: Vec<(&str, &str)> = every.iter().map(|(id, text)| (id.as_str(), text.as_str())).collect();
     // Shaft and grip date the head only as far as they are its own: less than they date themselves.
     let club = club(catalogue, &every);
-    let (head, shaft) = (date(&STARTER, &club, None), STARTER.parts.as_ref().unwrap());
+    let (head, shaft) = (date(&STARTER, &club, None), STARTER.parts_model().unwrap());
     assert!(head.has_evidence() && !shaft.signs.is_empty());
     assert_eq!(head.ledger.entries.iter().filter(|entry| entry.clue.starts_with("shaft")).count(), 3);
 }

@@ -6,36 +6,29 @@
 //! 10 log10(4/5) = -0.97; ten sixes in twenty throws weigh 20.4 against a base rate of 10 log10(1/9) = -9.54.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
+use agewright_model::questions::why_not::decibans;
+use agewright_model::tables::level_table::{LevelRow, LevelTable};
+use agewright_model::tables::prior::{PriorRow, Spread};
 use agewright_model::{
-    Axis, Calibration, Catalogue, Clue, DatingOptions, EXACT_CLUES, Level, LevelRow, LevelTable, Origin, Part,
-    PeriodAccount, Posterior, Prior, PriorRow, Spread, decibans,
+    Accounting, Axis, Calibration, Catalogue, Clue, ClueKind, Level, Part, PeriodAccount, Posterior, Prior,
 };
-use external_checks::{club, date_readings, demo_calibration};
+use external_checks::{ask, bare, club, date_readings, demo_calibration};
 
-fn options() -> DatingOptions<'static> {
-    DatingOptions {
-        prior: None,
-        without: &[],
-        exact_up_to: EXACT_CLUES,
-        orders: &|_| panic!("at most twenty clues here"),
-    }
+fn exact() -> Accounting<'static> {
+    Accounting::by_orders(&|_| panic!("at most twenty clues here"))
 }
 
 /// Twenty throws as twenty clues; the loaded die stands for the first year, the nine fair ones for the second.
 fn dice() -> Calibration {
     let axis = Axis::new(1900, 1902, 1).unwrap();
     let throw = |n: usize| Clue {
-        levels: ["six", "other"].map(|id| Level { id: id.to_owned(), look: String::new() }).to_vec(),
-        ..serde_json::from_value::<Clue>(serde_json::json!({
-            "id": format!("throw_{n:02}"), "kind": "levels", "levels": ["six", "other"], "part": "head", "misread": 0.0
-        }))
-        .unwrap()
+        levels: ["six", "other"].map(Level::plain).to_vec(),
+        ..Clue::new(&format!("throw_{n:02}"), ClueKind::Levels, Part::Head)
     };
     let table = |n: usize| LevelTable {
         clue: format!("throw_{n:02}"),
         clubs: 10,
         bandwidth: 1.0,
-        misread: 0.0,
         weight: 1.0,
         overall: vec![0.5, 0.5],
         rows: [[1.0 / 3.0, 2.0 / 3.0], [1.0 / 6.0, 5.0 / 6.0]]
@@ -43,18 +36,11 @@ fn dice() -> Calibration {
             .to_vec(),
     };
     let rows = [(1900, 0.1), (1901, 0.9)].map(|(year, mass)| PriorRow { from: year, to: year, mass }).to_vec();
-    Calibration {
-        name: "dice".to_owned(),
-        catalogue: Catalogue::new("dice".to_owned(), axis, (0..20).map(throw).collect()).unwrap(),
-        origin: Origin::default(),
-        level_tables: (0..20).map(table).collect(),
-        blocks: Vec::new(),
-        priors: vec![Prior::from_rows(axis, "drawn", Spread::Even, rows).unwrap(), Prior::flat(axis)],
-        default_prior: "drawn".to_owned(),
-        draws: Vec::new(),
-        parts: None,
-        marks: Vec::new(),
-    }
+    let mut contents = bare(Catalogue::new("dice", axis, (0..20).map(throw).collect()).unwrap());
+    contents.tables.levels = (0..20).map(table).collect();
+    contents.tables.priors.push(Prior::from_rows(axis, "drawn", Spread::Even, rows).unwrap());
+    contents.default_prior = "drawn".to_owned();
+    Calibration::new(contents).unwrap()
 }
 
 #[test]
@@ -63,9 +49,9 @@ fn the_loaded_die_weighs_what_good_says() {
     let names: Vec<String> = (0..20).map(|n| format!("throw_{n:02}")).collect();
     let throws: Vec<(&str, &str)> =
         names.iter().enumerate().map(|(n, id)| (id.as_str(), if n % 2 == 0 { "six" } else { "other" })).collect();
-    let club = club(&calibration.catalogue, &throws);
+    let club = club(calibration.catalogue(), &throws);
     let account =
-        PeriodAccount::of(&calibration, &club, Part::Head, [(1900, 1900), (1901, 1901)], options()).unwrap().unwrap();
+        PeriodAccount::of(&ask(&calibration, &club, Part::Head, None), [(1900, 1900), (1901, 1901)], exact()).unwrap();
     let near = |got: f64, want: f64| assert!((got - want).abs() < 1e-9, "{got}, not {want}");
     near(account.base_rate, 10.0 * (1.0_f64 / 9.0).log10());
     for entry in &account.entries {
@@ -88,10 +74,10 @@ fn the_lines_add_up_to_the_odds_of_the_posterior() {
         ("club_type", "long"),
         ("loft", "22"),
     ];
-    let club = club(&calibration.catalogue, &readings);
+    let club = club(calibration.catalogue(), &readings);
     let posterior = date_readings(&calibration, &readings, None).posterior;
     for periods in [[(1850, 1859), (1900, 1909)], [(1893, 1893), (1780, 1939)], [(1700, 1850), (1849, 2000)]] {
-        let account = PeriodAccount::of(&calibration, &club, Part::Head, periods, options()).unwrap().unwrap();
+        let account = PeriodAccount::of(&ask(&calibration, &club, Part::Head, None), periods, exact()).unwrap();
         let lines: f64 = account.base_rate + account.entries.iter().map(|entry| entry.decibans).sum::<f64>();
         let [a, b] = periods.map(|(from, to)| posterior.probability_between(from, to));
         assert!((lines - account.total).abs() < 1e-9);
@@ -99,7 +85,7 @@ fn the_lines_add_up_to_the_odds_of_the_posterior() {
         assert!((account.probability[0] - a).abs() < 1e-12 && (account.probability[1] - b).abs() < 1e-12);
     }
     assert!(
-        PeriodAccount::of(&calibration, &club, Part::Head, [(1700, 1750), (1900, 1909)], options()).unwrap().is_none()
+        PeriodAccount::of(&ask(&calibration, &club, Part::Head, None), [(1700, 1750), (1900, 1909)], exact()).is_none()
     );
 }
 
@@ -114,9 +100,9 @@ fn hopeless_odds_are_finite_and_right() {
         ("sole_width", "0.3"),
         ("head_weight", "9"),
     ];
-    let club = club(&calibration.catalogue, &readings);
+    let club = club(calibration.catalogue(), &readings);
     let account =
-        PeriodAccount::of(&calibration, &club, Part::Head, [(1925, 1939), (1780, 1790)], options()).unwrap().unwrap();
+        PeriodAccount::of(&ask(&calibration, &club, Part::Head, None), [(1925, 1939), (1780, 1790)], exact()).unwrap();
     assert!(account.total.is_finite() && account.entries.iter().all(|entry| entry.decibans.is_finite()));
     let posterior: Posterior = date_readings(&calibration, &readings, None).posterior;
     let odds = posterior.probability_between(1925, 1939) / posterior.probability_between(1780, 1790);

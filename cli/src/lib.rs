@@ -1,36 +1,31 @@
-//! The command line of agewright as a library: files, charts, terminal.
+//! The command line of agewright as a library: arguments, what is asked, the disk, the commands.
 //!
-//! All thinking is in `agewright-model` and `agewright-calibration`; here values become files and pages, and back.
+//! All thinking is in `agewright-model` and `agewright-calibration`, all formats in `agewright-files`, all sentences and
+//! pictures in `agewright-pages`; here a command line becomes a question, and an answer goes to a file or a stream.
+//!
+//! ```
+//! let arguments = ["agewright", "clues", "--format", "json"].map(Into::into).to_vec();
+//! let (mut out, mut err) = (Vec::new(), Vec::new());
+//! let status = agewright::run(arguments, &mut std::io::empty(), &mut out, &mut err);
+//! assert_eq!((status.code(), err.len()), (0, 0));
+//! assert!(String::from_utf8(out).unwrap().contains("hosel_to_crease"));
+//! ```
 
-mod answers;
 mod arguments;
-mod built_in;
-mod charts;
-mod clue_orders;
+mod asked;
 mod commands;
+mod disk;
 mod exit_code;
 mod failure;
-mod files;
-mod nearest_word;
-mod terminal;
-mod wording;
-mod write_up;
+mod streams;
 
 pub use arguments::Arguments;
 pub use exit_code::ExitStatus;
-pub use files::{read_calibration_text, read_catalogue_text, read_collection_text, read_rules_text};
-pub use wording::{chance_in_words, date_line, edtf, edtf_level_1, span};
 
 use clap::Parser as _;
 use std::ffi::OsString;
 use std::io::{Read, Write};
-
-/// Streams that a command reads and writes.
-pub(crate) struct Streams<'a> {
-    pub stdin: &'a mut dyn Read,
-    pub stdout: &'a mut dyn Write,
-    pub stderr: &'a mut dyn Write,
-}
+use streams::Streams;
 
 /// Runs a command line; results go to `stdout`, everything else to `stderr`.
 pub fn run(

@@ -262,7 +262,7 @@ fn owners_and_values_stay_off_the_page_unless_asked_for() {
 /// relative luminance; each colour of words against the lightest and the darkest ground that the style has.
 #[test]
 fn colours_of_words_keep_their_contrast() {
-    let css = std::fs::read_to_string(project().join("cli/src/write_up/templates/page.css")).unwrap();
+    let css = std::fs::read_to_string(project().join("cli/pages/src/write_up/templates/page.css")).unwrap();
     let luminance = |hex: &str| {
         let channel = |at: usize| {
             let v = f64::from(u8::from_str_radix(&hex[at..at + 2], 16).unwrap()) / 255.0;

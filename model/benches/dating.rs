@@ -1,93 +1,89 @@
 //! Time to date one club, ledger and all, by the number of clues: half measured together, half levels.
 
+use agewright_model::tables::level_table::{LevelRow, LevelTable};
+use agewright_model::tables::measured_block::{MeasuredBlock, MeasuredRow, MeasuredTable};
 use agewright_model::{
-    Calibration, Catalogue, Cell, Club, Dating, DatingOptions, LevelRow, LevelTable, MeasuredBlock, MeasuredRow,
-    MeasuredTable, Origin, Part, Prior, Reading, Scale, Seen,
+    Accounting, Asked, Axis, Calibration, CalibrationContents, Catalogue, Club, Clue, ClueKind, Dating, Level, Origin,
+    Part, Prior, TableSet,
 };
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
 
-fn clue(id: &str, measured: bool) -> agewright_model::Clue {
-    let kind = if measured { agewright_model::ClueKind::Measured } else { agewright_model::ClueKind::Levels };
-    let level = |id: &str| agewright_model::Level { id: id.to_owned(), look: String::new() };
-    agewright_model::Clue {
-        id: id.to_owned(),
-        label: String::new(),
-        kind,
-        unit: agewright_model::Unit::Plain,
-        scale: Scale::Linear,
-        range: None,
-        tolerance: None,
-        levels: if measured { Vec::new() } else { vec![level("a"), level("b"), level("c")] },
-        marks: None,
-        register: None,
-        ordered: false,
-        adjusts: false,
-        part: Part::Head,
-        misread: 0.05,
-        how: String::new(),
+const N_ROWS: usize = 16;
+
+fn clue(place: usize, measured: bool) -> Clue {
+    let (id, misread) = (format!("c{place:02}"), 0.05);
+    if measured {
+        return Clue { misread, ..Clue::new(&id, ClueKind::Measured, Part::Head) };
+    }
+    let levels = ["a", "b", "c"].map(Level::plain).to_vec();
+    Clue { levels, misread, ..Clue::new(&id, ClueKind::Levels, Part::Head) }
+}
+
+#[expect(clippy::cast_precision_loss, reason = "counts are small")]
+fn measured_table(place: usize) -> MeasuredTable {
+    let mean = |row: usize| 0.1 * row as f64 * (1.0 + place as f64 / 8.0);
+    MeasuredTable {
+        clue: format!("c{place:02}"),
+        clubs: 100,
+        bandwidth: 20.0,
+        overall_mean: 0.0,
+        overall_sd: 1.5,
+        rows: (0..N_ROWS).map(|row| MeasuredRow { clubs: 6.0, mean: mean(row), sd: 1.0 }).collect(),
     }
 }
 
-#[expect(clippy::unwrap_used, clippy::cast_precision_loss, reason = "a bench of made-up tables")]
-fn calibration(n_clues: usize) -> (Calibration, Club) {
-    let axis = agewright_model::Axis::new(1780, 1940, 10).unwrap();
-    let n_measured = n_clues / 2;
-    let clues = (0..n_clues).map(|n| clue(&format!("c{n:02}"), n < n_measured)).collect();
-    let measured = (0..n_measured).map(|n| MeasuredTable {
-        clue: format!("c{n:02}"),
-        scale: Scale::Linear,
+#[expect(clippy::cast_precision_loss, reason = "counts are small")]
+fn level_table(place: usize) -> LevelTable {
+    let share = |row: usize| (0.1 + 0.04 * row as f64 + 0.01 * place as f64).min(0.9);
+    let shares = |row| vec![share(row), (1.0 - share(row)) / 2.0, (1.0 - share(row)) / 2.0];
+    LevelTable {
+        clue: format!("c{place:02}"),
         clubs: 100,
         bandwidth: 20.0,
-        misread: 0.05,
-        adjusts: false,
-        tolerance: 0.0,
-        overall_mean: 0.0,
-        overall_sd: 1.5,
-        rows: (0..16)
-            .map(|r| MeasuredRow { clubs: 6.0, mean: 0.1 * r as f64 * (1.0 + n as f64 / 8.0), sd: 1.0 })
-            .collect(),
-    });
-    let rows = |n: usize| {
-        let share = move |r: usize| (0.1 + 0.04 * r as f64 + 0.01 * n as f64).min(0.9);
-        (0..16)
-            .map(|r| LevelRow { clubs: 6.0, shares: vec![share(r), (1.0 - share(r)) / 2.0, (1.0 - share(r)) / 2.0] })
-            .collect()
-    };
-    let levels = (n_measured..n_clues).map(|n| LevelTable {
-        clue: format!("c{n:02}"),
-        clubs: 100,
-        bandwidth: 20.0,
-        misread: 0.05,
         weight: 0.8,
         overall: vec![0.4, 0.3, 0.3],
-        rows: rows(n),
-    });
+        rows: (0..N_ROWS).map(|row| LevelRow { clubs: 6.0, shares: shares(row) }).collect(),
+    }
+}
+
+#[expect(clippy::unwrap_used, reason = "the made-up tables are sound")]
+fn calibration(n_clues: usize) -> Calibration {
+    let axis = Axis::new(1780, 1940, 10).unwrap();
+    let n_measured = n_clues / 2;
+    let clues = (0..n_clues).map(|place| clue(place, place < n_measured)).collect();
     let correlation = |i: usize, j: usize| if i == j { 1.0 } else { 0.3 };
-    let mut calibration = Calibration {
+    let block = MeasuredBlock {
+        part: Part::Head,
+        degrees_of_freedom: 10.0,
+        weight: 0.8,
+        clues: (0..n_measured).map(measured_table).collect(),
+        adjusters: Vec::new(),
+        correlation: (0..n_measured).map(|i| (0..n_measured).map(|j| correlation(i, j)).collect()).collect(),
+    };
+    let levels = (n_measured..n_clues).map(level_table).collect();
+    Calibration::new(CalibrationContents {
         name: "bench".into(),
-        catalogue: Catalogue::new("bench".into(), axis, clues).unwrap(),
+        catalogue: Catalogue::new("bench", axis, clues).unwrap(),
         origin: Origin::default(),
-        level_tables: levels.collect(),
-        blocks: vec![MeasuredBlock {
-            part: Part::Head,
-            degrees_of_freedom: 10.0,
-            weight: 0.8,
-            clues: measured.collect(),
-            adjusters: Vec::new(),
-            correlation: (0..n_measured).map(|i| (0..n_measured).map(|j| correlation(i, j)).collect()).collect(),
-        }],
-        priors: vec![Prior::flat(axis)],
+        tables: TableSet { levels, blocks: vec![block], ..TableSet::default() },
+        marks: Vec::new(),
+        parts: None,
         default_prior: Prior::FLAT.into(),
         draws: Vec::new(),
-        parts: None,
-        marks: Vec::new(),
+    })
+    .unwrap()
+}
+
+#[expect(clippy::unwrap_used, clippy::cast_precision_loss, reason = "the club's readings are sound")]
+fn club(catalogue: &Catalogue) -> Club {
+    let n_measured = catalogue.clues().len() / 2;
+    let text = |place: usize| match place < n_measured {
+        true => format!("{}", 0.7 + 0.1 * place as f64),
+        false => ["a", "b", "c"][place % 3].to_owned(),
     };
-    calibration.check().unwrap();
-    let read = |seen| Cell::Read(Reading { text: "x".into(), seen, doubtful: false });
-    let measure = |n: usize| read(Seen::Measure { value: 0.7 + 0.1 * n as f64, tolerance: None });
-    let cells =
-        (0..n_clues).map(|n| if n < n_measured { measure(n) } else { read(Seen::Levels(vec![n % 3])) }).collect();
-    (calibration, Club { id: "bench".into(), cells, ..Club::default() })
+    let readings: Vec<_> = catalogue.clues().iter().enumerate().map(|(n, clue)| (clue.id.as_str(), text(n))).collect();
+    let readings: Vec<_> = readings.iter().map(|(id, text)| (*id, text.as_str())).collect();
+    catalogue.club("bench", &readings).unwrap()
 }
 
 #[expect(clippy::unwrap_used, reason = "the flat prior is there")]
@@ -95,15 +91,13 @@ fn dating(criterion: &mut Criterion) {
     let mut group = criterion.benchmark_group("date one club");
     group.sample_size(10);
     for n_clues in [8, 12, 16, 20] {
-        let (calibration, club) = calibration(n_clues);
+        let calibration = calibration(n_clues);
+        let club = club(calibration.catalogue());
         group.bench_with_input(BenchmarkId::from_parameter(n_clues), &n_clues, |bencher, _| {
-            let options = DatingOptions {
-                prior: None,
-                without: &[],
-                exact_up_to: agewright_model::EXACT_CLUES,
-                orders: &|_| Vec::new(),
-            };
-            bencher.iter(|| Dating::of(&calibration, &club, Part::Head, options).unwrap());
+            bencher.iter(|| {
+                let asked = Asked::new(&calibration, &club, Part::Head, None, &[]).unwrap();
+                Dating::of(&asked, Accounting::default())
+            });
         });
     }
     group.finish();

@@ -1,7 +1,8 @@
 //! Time to fit and to audit 200 clubs of 20 clues, drawn from the demo's own tables.
 
-use agewright_calibration::{AuditPlan, DateGrade, DatedClub, FitSettings, audit, draw_club, fit};
-use agewright_model::{Catalogue, Clue};
+use agewright_calibration::{AuditPlan, DatedClub, FitSettings, audit, draw_club, fit};
+use agewright_model::reading::known_date::DateGrade;
+use agewright_model::{Catalogue, Clue, KnownDate};
 use criterion::{Criterion, criterion_group, criterion_main};
 use external_checks::demo_calibration;
 use rand::SeedableRng as _;
@@ -13,12 +14,12 @@ fn clubs() -> (Catalogue, Vec<DatedClub>) {
     let calibration = demo_calibration();
     let again = |id: &str| Clue {
         id: format!("{id}_again"),
-        ..calibration.catalogue.clues[calibration.catalogue.clue_ix(id).unwrap()].clone()
+        ..calibration.catalogue().clues()[calibration.catalogue().clue_ix(id).unwrap()].clone()
     };
-    let mut clues = calibration.catalogue.clues.clone();
+    let mut clues = calibration.catalogue().clues().to_vec();
     clues.extend([again("sole_width"), again("hosel_join")]);
-    let catalogue = Catalogue::new("bench".into(), calibration.catalogue.axis, clues).unwrap();
-    let prior = calibration.prior("as-collected").unwrap();
+    let catalogue = Catalogue::new("bench", calibration.catalogue().axis(), clues).unwrap();
+    let prior = calibration.prior(Some("as-collected")).unwrap();
     let mut random = ChaCha8Rng::seed_from_u64(5);
     let mut other = ChaCha8Rng::seed_from_u64(6);
     let club = |n: i32| {
@@ -26,10 +27,10 @@ fn clubs() -> (Catalogue, Vec<DatedClub>) {
         let (_, second) = draw_club(&calibration, prior, &mut other);
         club.id = format!("B{n}");
         for id in ["sole_width", "hosel_join"] {
-            club.cells.push(second.cells[calibration.catalogue.clue_ix(id).unwrap()].clone());
+            club.cells.push(second.cells[calibration.catalogue().clue_ix(id).unwrap()].clone());
         }
         let (from, to) = if n % 3 == 0 { ((year - 2).max(1780), (year + 2).min(1939)) } else { (year, year) };
-        DatedClub::new(catalogue.axis, club, from, to, DateGrade::default()).unwrap()
+        DatedClub::new(club, KnownDate::new(catalogue.axis(), from, to, DateGrade::default()).unwrap())
     };
     let clubs = (0..200).map(club).collect();
     (catalogue, clubs)

@@ -1,13 +1,12 @@
 //! The audit: dated clubs dated as if their date were not known, and scored.
 
 use crate::audit::audit_scores::{AuditScores, Means};
-use crate::audit::plain_product::product_posterior;
+use crate::audit::plain_product::PlainProduct;
 use crate::audit::scores::{log_score, randomised_pit};
 use crate::dated::dated_club::DatedClub;
 use crate::dated::folds::folds_by_date;
-use crate::fit::date_narrowing::main_part;
 use crate::fit::fit::{FitError, FitSettings, fit};
-use agewright_model::{Calibration, Catalogue, DatingError, Evidence, Posterior};
+use agewright_model::{Asked, Calibration, Catalogue, Posterior};
 use rand::{RngExt as _, SeedableRng as _};
 use rand_chacha::ChaCha8Rng;
 use rayon::prelude::*;
@@ -110,8 +109,11 @@ pub fn audit(
         .into_par_iter()
         .map(|(fit_on, dated)| {
             let fitted = fit(catalogue, &fit_on, settings)?;
-            let scored =
-                dated.into_iter().map(|(place, club)| audited(&fitted.calibration, &club, place, seed)).collect();
+            let plain = PlainProduct::new(&fitted.calibration)?;
+            let scored = dated
+                .into_iter()
+                .map(|(place, club)| audited(&fitted.calibration, &plain, &club, place, seed))
+                .collect();
             done();
             scored
         })
@@ -155,18 +157,17 @@ fn rounds(clubs: &[DatedClub], plan: AuditPlan<'_>) -> Vec<Round> {
 
 fn audited(
     calibration: &Calibration,
+    plain: &PlainProduct,
     dated: &DatedClub,
     place: usize,
     seed: u64,
 ) -> Result<(usize, AuditedClub, Surprise), FitError> {
-    let axis = calibration.catalogue.axis;
-    let part = main_part(calibration);
+    let part = calibration.main_part();
     let (from, to) = (dated.made_from(), dated.made_to());
-    let prior = calibration.prior(&calibration.default_prior).map_err(unknown_prior)?;
-    let (evidence, _) = Evidence::gather(calibration, &dated.club, part, &[]);
-    let posterior = Posterior::new(axis, &[prior.ln_by_year(), &evidence.ln_likelihood(|_| true)]);
-    let product = product_posterior(calibration, &dated.club, part, prior);
-    let alone = Posterior::new(axis, &[prior.ln_by_year()]);
+    let asked = Asked::new(calibration, &dated.club, part, None, &[])?;
+    let posterior = Posterior::of(asked.evidence(), asked.prior(), |_| true);
+    let product = plain.posterior(&dated.club, part, asked.prior())?;
+    let alone = Posterior::new(asked.axis(), &[asked.prior().ln_by_year()]);
     // Each club has a stream of its own, so that its draw does not hang on who else is audited before it.
     let mut random = ChaCha8Rng::seed_from_u64(seed);
     random.set_stream(stream_of(&dated.club.id));
@@ -176,7 +177,7 @@ fn audited(
     let surprise = Surprise {
         club: place,
         log_score: scores.log_score,
-        clue: clue_most_out_of_step(&evidence, prior.ln_by_year(), dated, scores.log_score),
+        clue: clue_most_out_of_step(&asked, dated, scores.log_score),
     };
     let club = AuditedClub {
         id: dated.club.id.clone(),
@@ -197,24 +198,12 @@ fn stream_of(id: &str) -> u64 {
     id.bytes().fold(0xcbf2_9ce4_8422_2325, |hash, byte| (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3))
 }
 
-fn unknown_prior(error: DatingError) -> FitError {
-    match error {
-        DatingError::Prior { name, allowed } => FitError::Prior { name, allowed },
-        _ => FitError::NoTable,
-    }
-}
-
 /// The clue without which the club's own date would be most likely, if leaving one out helps at all.
-fn clue_most_out_of_step(
-    evidence: &Evidence,
-    ln_prior: &[f64],
-    dated: &DatedClub,
-    whole: f64,
-) -> Option<(String, f64)> {
-    let axis = evidence.axis();
+fn clue_most_out_of_step(asked: &Asked<'_>, dated: &DatedClub, whole: f64) -> Option<(String, f64)> {
+    let evidence = asked.evidence();
     let without = |out: usize| {
-        let ln = evidence.ln_likelihood(|clue| clue != out);
-        log_score(&Posterior::new(axis, &[ln_prior, &ln]), dated.made_from(), dated.made_to())
+        let posterior = Posterior::of(evidence, asked.prior(), |clue| clue != out);
+        log_score(&posterior, dated.made_from(), dated.made_to())
     };
     let scored = evidence.clue_ids().into_iter().enumerate().map(|(out, id)| (id.to_owned(), without(out)));
     scored.filter(|(_, score)| *score > whole).max_by(|a, b| a.1.total_cmp(&b.1))

@@ -1,6 +1,6 @@
 //! What changed from one calibration to another, clue by clue, and how the dates of clubs move.
 
-use agewright_model::{Calibration, Cell, Club, Evidence, Part, Posterior};
+use agewright_model::{Asked, Calibration, Cell, Club, Clue, Posterior, ShortAnswer};
 
 /// What changed between two calibrations.
 #[derive(Debug, Clone, PartialEq)]
@@ -39,42 +39,41 @@ pub struct RowChange {
     pub new: f64,
 }
 
-/// Median and 80 % band of a club, old and new.
-#[derive(Debug, Clone, PartialEq, Eq)]
+/// The answer for a club, old and new.
+#[derive(Debug, Clone, PartialEq)]
 pub struct DateChange {
     /// The club's id.
     pub id: String,
-    /// Median, first and last year before.
-    pub old: (i32, i32, i32),
+    /// Before.
+    pub old: ShortAnswer,
     /// After.
-    pub new: (i32, i32, i32),
+    pub new: ShortAnswer,
 }
 
-/// Compares two calibrations; `clubs` are read by the new catalogue and dated by both, each with its own prior.
+/// Compares two calibrations; `clubs` are read by the new catalogue and dated by both, each with its own prior. A club that
+/// was read by another catalogue is passed over.
 #[must_use]
 pub fn compare(old: &Calibration, new: &Calibration, clubs: &[Club]) -> Comparison {
-    let mut ids: Vec<&str> = new.catalogue.clues.iter().map(|clue| clue.id.as_str()).collect();
-    ids.extend(
-        old.catalogue.clues.iter().map(|clue| clue.id.as_str()).filter(|id| new.catalogue.clue_ix(id).is_none()),
-    );
+    let mut ids: Vec<&str> = new.catalogue().clues().iter().map(|clue| clue.id.as_str()).collect();
+    let before = old.catalogue().clues().iter().map(|clue| clue.id.as_str());
+    ids.extend(before.filter(|id| new.catalogue().clue_ix(id).is_none()));
     let clues = ids.into_iter().filter_map(|id| clue_change(old, new, id)).collect();
     let mut dates: Vec<DateChange> = clubs
         .iter()
-        .map(|club| DateChange {
-            id: club.id.clone(),
-            old: dated(old, &translated(old, new, club)),
-            new: dated(new, club),
+        .filter_map(|club| {
+            let (before, after) = (dated(old, &translated(old, new, club))?, dated(new, club)?);
+            Some(DateChange { id: club.id.clone(), old: before, new: after })
         })
         .collect();
-    dates.sort_by_key(|change| std::cmp::Reverse(change.old.0.abs_diff(change.new.0)));
+    dates.sort_by_key(|change| std::cmp::Reverse(change.old.median.abs_diff(change.new.median)));
     Comparison { clues, dates }
 }
 
 fn tabled(calibration: &Calibration, id: &str) -> Option<(usize, f64)> {
-    if let Some(table) = calibration.level_table(id) {
+    if let Some(table) = calibration.tables().level_table(id) {
         return Some((table.clubs, table.weight));
     }
-    let blocks = calibration.blocks.iter();
+    let blocks = calibration.tables().blocks.iter();
     blocks
         .flat_map(|block| block.clues.iter().map(|t| (t, block.weight)))
         .find(|(t, _)| t.clue == id)
@@ -86,7 +85,7 @@ fn clue_change(old: &Calibration, new: &Calibration, id: &str) -> Option<ClueCha
     if before.is_none() && after.is_none() {
         return None;
     }
-    let same_axis = old.catalogue.axis == new.catalogue.axis;
+    let same_axis = old.catalogue().axis() == new.catalogue().axis();
     Some(ClueChange {
         clue: id.to_owned(),
         clubs: (before.map(|b| b.0), after.map(|a| a.0)),
@@ -96,15 +95,14 @@ fn clue_change(old: &Calibration, new: &Calibration, id: &str) -> Option<ClueCha
 }
 
 fn level_change(old: &Calibration, new: &Calibration, id: &str) -> Option<RowChange> {
-    let (before, after) = (old.level_table(id)?, new.level_table(id)?);
-    let levels =
-        |calibration: &Calibration| calibration.catalogue.clues.iter().find(|c| c.id == id).map(|c| c.levels.clone());
+    let (before, after) = (old.tables().level_table(id)?, new.tables().level_table(id)?);
+    let levels = |calibration: &Calibration| calibration.catalogue().clue(id).map(|clue| clue.levels.clone());
     let (levels, old_levels) = (levels(new)?, levels(old)?);
     let mut largest: Option<RowChange> = None;
     for (row, (a, b)) in before.rows.iter().zip(&after.rows).enumerate() {
         for (k, level) in levels.iter().enumerate() {
             let Some(k_old) = old_levels.iter().position(|other| other.id == level.id) else { continue };
-            let (from, to) = new.catalogue.axis.row_years(row);
+            let (from, to) = new.catalogue().axis().row_years(row);
             let change = RowChange { from, to, level: Some(level.id.clone()), old: a.shares[k_old], new: b.shares[k] };
             if largest.as_ref().is_none_or(|most| (change.new - change.old).abs() > (most.new - most.old).abs()) {
                 largest = Some(change);
@@ -116,36 +114,31 @@ fn level_change(old: &Calibration, new: &Calibration, id: &str) -> Option<RowCha
 
 fn mean_change(old: &Calibration, new: &Calibration, id: &str) -> Option<RowChange> {
     let find = |calibration: &'_ Calibration| {
-        calibration.blocks.iter().flat_map(|block| &block.clues).find(|table| table.clue == id).cloned()
+        calibration.tables().blocks.iter().flat_map(|block| &block.clues).find(|table| table.clue == id).cloned()
     };
     let (before, after) = (find(old)?, find(new)?);
     let size = |row: usize| (after.rows[row].mean - before.rows[row].mean).abs();
     let row = (0..after.rows.len()).max_by(|a, b| size(*a).total_cmp(&size(*b)))?;
-    let (from, to) = new.catalogue.axis.row_years(row);
-    let (old, new) = (before.scale.measure(before.rows[row].mean), after.scale.measure(after.rows[row].mean));
+    let (from, to) = new.catalogue().axis().row_years(row);
+    let measure = |calibration: &Calibration, mean: f64| Some(calibration.catalogue().clue(id)?.scale.measure(mean));
+    let (old, new) = (measure(old, before.rows[row].mean)?, measure(new, after.rows[row].mean)?);
     Some(RowChange { from, to, level: None, old, new })
 }
 
 /// The club's cells in the order of the old catalogue; a clue that is not the same there stays blank.
 fn translated(old: &Calibration, new: &Calibration, club: &Club) -> Club {
-    let cell = |clue: &agewright_model::Clue| {
-        let ix = new.catalogue.clue_ix(&clue.id)?;
-        let other = &new.catalogue.clues[ix];
-        let same = other.kind == clue.kind && other.unit == clue.unit && other.levels == clue.levels;
+    let same_levels = |a: &Clue, b: &Clue| a.levels.iter().map(|level| &level.id).eq(b.levels.iter().map(|l| &l.id));
+    let cell = |clue: &Clue| {
+        let ix = new.catalogue().clue_ix(&clue.id)?;
+        let other = &new.catalogue().clues()[ix];
+        let same = other.kind == clue.kind && other.unit == clue.unit && same_levels(other, clue);
         same.then(|| club.cells.get(ix).cloned()).flatten()
     };
-    let cells = old.catalogue.clues.iter().map(|clue| cell(clue).unwrap_or(Cell::NotExamined)).collect();
+    let cells = old.catalogue().clues().iter().map(|clue| cell(clue).unwrap_or(Cell::NotExamined)).collect();
     Club { cells, ..club.clone() }
 }
 
-fn dated(calibration: &Calibration, club: &Club) -> (i32, i32, i32) {
-    let part = calibration.parts().first().copied().unwrap_or(Part::Head);
-    let (evidence, _) = Evidence::gather(calibration, club, part, &[]);
-    let ln = evidence.ln_likelihood(|_| true);
-    let prior =
-        calibration.prior(&calibration.default_prior).map(|prior| prior.ln_by_year().to_vec()).unwrap_or_default();
-    let terms: Vec<&[f64]> = if prior.is_empty() { vec![&ln] } else { vec![&ln, &prior] };
-    let posterior = Posterior::new(calibration.catalogue.axis, &terms);
-    let band = posterior.band(0.8);
-    (posterior.median(), band.from(), band.to())
+fn dated(calibration: &Calibration, club: &Club) -> Option<ShortAnswer> {
+    let asked = Asked::new(calibration, club, calibration.main_part(), None, &[]).ok()?;
+    Some(ShortAnswer::of(&Posterior::of(asked.evidence(), asked.prior(), |_| true)))
 }

@@ -8,11 +8,13 @@ use crate::fit::rule_conflicts::{RuleConflict, rule_conflicts};
 use crate::fit::weight_fit::fit_weights;
 use crate::smooth::kernels::Kernels;
 use crate::tables::all_tables::{Omissions, WhyLeftOut};
+use crate::tables::all_tables::{TableFitError, Tables};
 use crate::tables::fit_data::FitData;
 use crate::tables::measured_fit::LEAST_READINGS;
 use crate::tables::method::FitMethod;
 use crate::tables::rules::Rules;
-use agewright_model::{Calibration, CalibrationError, Catalogue, Cell, Origin, Part, Prior, PriorError};
+use agewright_model::tables::prior::{PriorError, UnknownPrior};
+use agewright_model::{AskedError, Calibration, CalibrationError, Catalogue, Cell, Origin, Part, Prior, TableSet};
 use thiserror::Error;
 
 /// What a fit is asked for.
@@ -107,23 +109,40 @@ pub enum FitError {
     NoDatedClub,
     /// No clue has enough readings.
     #[error(
-        "no clue has enough dated readings for a table: each needs {LEAST_READINGS} clubs or more that do not all read alike"
+        "no clue has enough dated readings for a table: each needs {LEAST_READINGS} clubs or more that do not all read \
+         alike"
     )]
     NoTable,
     /// The prior asked for does not exist.
-    #[error("there is no prior \"{name}\"")]
-    Prior {
-        /// The name asked for.
-        name: String,
-        /// The names there are.
-        allowed: Vec<String>,
-    },
+    #[error("there is no prior \"{}\"", .0.name)]
+    Prior(#[from] UnknownPrior),
+    /// A club that was read by another catalogue.
+    #[error(transparent)]
+    Reading(AskedError),
     /// A prior could not be made.
     #[error(transparent)]
     PriorRows(#[from] PriorError),
     /// The fitted tables do not pass their own checks.
     #[error(transparent)]
     Calibration(#[from] CalibrationError),
+}
+
+impl From<TableFitError> for FitError {
+    fn from(error: TableFitError) -> Self {
+        match error {
+            TableFitError::Prior(error) => Self::PriorRows(error),
+            TableFitError::Calibration(error) => Self::Calibration(error),
+        }
+    }
+}
+
+impl From<AskedError> for FitError {
+    fn from(error: AskedError) -> Self {
+        match error {
+            AskedError::Prior(error) => Self::Prior(error),
+            other => Self::Reading(other),
+        }
+    }
 }
 
 /// Folds that the weights are fitted on.
@@ -144,57 +163,63 @@ pub fn fit(catalogue: &Catalogue, clubs: &[DatedClub], settings: &FitSettings) -
     if counted.is_empty() && settings.rules.is_none() {
         return Err(FitError::NoDatedClub);
     }
-    let data = FitData::new(catalogue, counted, settings.rules.as_ref(), &settings.method);
-    let kernels = Kernels::new(catalogue.axis, &data.dates, &settings.method.bandwidths);
-    let everyone = vec![true; data.n_clubs()];
-    let plain = fit_narrowed(&data, &kernels, &everyone, 0)?;
-    if plain.calibration.level_tables.is_empty() && plain.calibration.blocks.is_empty() {
+    let catalogue = catalogue.clone().with_least_misread(settings.method.least_misread);
+    let data = FitData::new(&catalogue, counted, settings.rules.as_ref(), &settings.method);
+    let kernels = Kernels::new(catalogue.axis(), &data.dates, &settings.method.bandwidths);
+    let plain = fit_narrowed(&data, &kernels, &vec![true; data.n_clubs()], 0)?;
+    if plain.set.levels.is_empty() && plain.set.blocks.is_empty() {
         return Err(FitError::NoTable);
     }
-    let prior = chosen_prior(&plain.calibration, settings)?;
-    let parts: Vec<(Part, Groups)> =
-        plain.calibration.parts().into_iter().map(|part| (part, groups_of(&plain.calibration, part))).collect();
-    let mut weights = weights_of(&data, &kernels, &parts, &prior, 0)?;
+    let prior = chosen_prior(&plain, settings)?;
+    let Weighed { mut tables, narrowing } = weighed(&data, &kernels, plain, &prior)?;
+    let rounds = if matches!(narrowing, Narrowing::Kept(_)) { NARROWING_ROUNDS } else { 0 };
+    let mut contents = tables.calibration(&data)?.into_contents();
+    if settings.draws > 0 && data.n_clubs() > 0 {
+        contents.draws = draws(&data, &kernels, &contents.tables, rounds, settings.draws, settings.seed)?;
+    }
+    contents.name.clone_from(&settings.name);
+    contents.origin = origin(settings, &data.clubs);
+    contents.default_prior = prior;
+    let mut report = report(&data, &std::mem::take(&mut tables.omissions), clubs.len(), narrowing);
+    report.conflicts = settings.rules.iter().flat_map(|rules| rule_conflicts(&data, &kernels, rules)).collect();
+    Ok(Fit { calibration: Calibration::new(contents)?, report })
+}
+
+/// Tables with their exponents, and whether dates were narrowed for them.
+struct Weighed {
+    tables: Tables,
+    narrowing: Narrowing,
+}
+
+/// Exponents fitted on out-of-fold evidence, with narrowed dates where these raise the score.
+fn weighed(data: &FitData<'_>, kernels: &Kernels, plain: Tables, prior: &str) -> Result<Weighed, TableFitError> {
+    let calibration = plain.calibration(data)?;
+    let groups = |part: Part| (part, groups_of(data.catalogue, &plain.set, part));
+    let parts: Vec<(Part, Groups)> = calibration.parts_dated().into_iter().map(groups).collect();
+    let mut weights = weights_of(data, kernels, &parts, prior, 0)?;
     let mut tables = plain;
     let mut narrowing = Narrowing::NoIntervals;
     if data.method.weights.is_none() && data.dates.iter().any(|date| date.share.len() > 1) {
-        let narrowed = weights_of(&data, &kernels, &parts, &prior, NARROWING_ROUNDS)?;
+        let narrowed = weights_of(data, kernels, &parts, prior, NARROWING_ROUNDS)?;
         let gain = narrowed.score - weights.score;
         narrowing = if gain > 0.0 { Narrowing::Kept(gain) } else { Narrowing::NotKept(gain) };
         if gain > 0.0 {
-            tables = fit_narrowed(&data, &kernels, &everyone, NARROWING_ROUNDS)?;
+            tables = fit_narrowed(data, kernels, &vec![true; data.n_clubs()], NARROWING_ROUNDS)?;
             weights = narrowed;
         }
     }
-    let mut calibration = tables.calibration;
-    set_weights(&mut calibration, &parts, &weights.by_part);
-    calibration.name.clone_from(&settings.name);
-    calibration.origin = origin(settings, &data.clubs);
-    calibration.default_prior = prior;
-    let rounds = if matches!(narrowing, Narrowing::Kept(_)) { NARROWING_ROUNDS } else { 0 };
-    if settings.draws > 0 && data.n_clubs() > 0 {
-        calibration.draws = draws(&data, &kernels, &calibration, rounds, settings.draws, settings.seed)?;
-    }
-    calibration.check()?;
-    let mut report = report(&data, &tables.omissions, clubs.len(), narrowing);
-    report.conflicts = settings.rules.iter().flat_map(|rules| rule_conflicts(&data, &kernels, rules)).collect();
-    Ok(Fit { calibration, report })
+    set_weights(&mut tables.set, &parts, &weights.by_part);
+    Ok(Weighed { tables, narrowing })
 }
 
-fn chosen_prior(calibration: &Calibration, settings: &FitSettings) -> Result<String, FitError> {
-    let of_rules = settings.rules.as_ref().and_then(|rules| rules.priors.first()).map(|(name, ..)| name.as_str());
-    let default = match calibration.default_prior.as_str() {
+fn chosen_prior(tables: &Tables, settings: &FitSettings) -> Result<String, FitError> {
+    let of_rules = settings.rules.as_ref().and_then(|rules| rules.priors.first()).map(|rule| rule.name.as_str());
+    let default = match tables.usual_prior() {
         Prior::FLAT => of_rules.unwrap_or(Prior::FLAT),
         other => other,
     };
-    let name = settings.prior.as_deref().unwrap_or(default);
-    match calibration.prior(name) {
-        Ok(prior) => Ok(prior.name.clone()),
-        Err(_) => Err(FitError::Prior {
-            name: name.to_owned(),
-            allowed: calibration.priors.iter().map(|prior| prior.name.clone()).collect(),
-        }),
-    }
+    let prior = tables.set.prior(settings.prior.as_deref().unwrap_or(default))?;
+    Ok(prior.name.clone())
 }
 
 /// Exponents of each part's groups, and the score of the first part.
@@ -209,7 +234,7 @@ fn weights_of(
     parts: &[(Part, Groups)],
     prior: &str,
     rounds: usize,
-) -> Result<Weights, PriorError> {
+) -> Result<Weights, TableFitError> {
     if let Some(weight) = data.method.weights.or((data.n_clubs() == 0).then_some(RULES_WEIGHT)) {
         let by_part = parts.iter().map(|(_, groups)| vec![weight; groups.len()]).collect();
         return Ok(Weights { by_part, score: 0.0 });
@@ -221,17 +246,17 @@ fn weights_of(
     Ok(Weights { by_part: fitted.into_iter().map(|(weights, _)| weights).collect(), score })
 }
 
-fn set_weights(calibration: &mut Calibration, parts: &[(Part, Groups)], by_part: &[Vec<f64>]) {
+fn set_weights(tables: &mut TableSet, parts: &[(Part, Groups)], by_part: &[Vec<f64>]) {
     for ((part, groups), weights) in parts.iter().zip(by_part) {
         for (group, &weight) in groups.iter().zip(weights) {
             match group {
                 Some(id) => {
-                    if let Some(table) = calibration.level_tables.iter_mut().find(|table| &table.clue == id) {
+                    if let Some(table) = tables.levels.iter_mut().find(|table| &table.clue == id) {
                         table.weight = weight;
                     }
                 }
                 None => {
-                    if let Some(block) = calibration.blocks.iter_mut().find(|block| block.part == *part) {
+                    if let Some(block) = tables.blocks.iter_mut().find(|block| block.part == *part) {
                         block.weight = weight;
                     }
                 }
@@ -247,7 +272,7 @@ fn origin(settings: &FitSettings, clubs: &[&DatedClub]) -> Origin {
 }
 
 fn report(data: &FitData<'_>, omissions: &Omissions, n_clubs: usize, narrowing: Narrowing) -> FitReport {
-    let id = |ix: usize| data.catalogue.clues[ix].id.clone();
+    let id = |ix: usize| data.catalogue.clues()[ix].id.clone();
     let left_out = omissions.left_out.iter().map(|&(ix, readings, why)| LeftOut { clue: id(ix), readings, why });
     let set_aside = omissions.set_aside.iter().map(|(ix, reading, deviations)| {
         let club = &data.clubs[reading.club].club;
@@ -266,7 +291,7 @@ fn report(data: &FitData<'_>, omissions: &Omissions, n_clubs: usize, narrowing: 
 }
 
 fn empty_rows(data: &FitData<'_>) -> Vec<(i32, i32)> {
-    let axis = data.catalogue.axis;
+    let axis = data.catalogue.axis();
     (0..axis.n_rows())
         .map(|row| axis.row_years(row))
         .filter(|(from, to)| !data.clubs.iter().any(|club| club.made_from() <= *to && club.made_to() >= *from))

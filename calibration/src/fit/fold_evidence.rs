@@ -3,8 +3,9 @@
 use crate::dated::folds::folds_by_date;
 use crate::fit::date_narrowing::fit_narrowed;
 use crate::smooth::kernels::Kernels;
+use crate::tables::all_tables::TableFitError;
 use crate::tables::fit_data::FitData;
-use agewright_model::{Calibration, Evidence, Part, PriorError};
+use agewright_model::{Asked, Calibration, Catalogue, Part, TableSet};
 use rayon::prelude::*;
 
 /// What the clues of one club say, by tables that never saw it.
@@ -24,12 +25,12 @@ const MOST_POINTS: usize = 400;
 /// Weighed groups of a part: level clues by id, the measured block as `None`.
 pub(crate) type Groups = Vec<Option<String>>;
 
-/// The groups that a calibration has for a part, its level clues in the order of the tables, then its block.
-pub(crate) fn groups_of(calibration: &Calibration, part: Part) -> Groups {
-    let is_own = |id: &str| calibration.catalogue.clues.iter().any(|clue| clue.id == id && clue.part == part);
-    let levels = calibration.level_tables.iter().map(|table| table.clue.as_str()).filter(|id| is_own(id));
+/// The groups that tables have for a part, its level clues in the order of the tables, then its block.
+pub(crate) fn groups_of(catalogue: &Catalogue, tables: &TableSet, part: Part) -> Groups {
+    let is_own = |id: &str| catalogue.clue(id).is_some_and(|clue| clue.part == part);
+    let levels = tables.levels.iter().map(|table| table.clue.as_str()).filter(|id| is_own(id));
     let mut groups: Groups = levels.map(|id| Some(id.to_owned())).collect();
-    if calibration.blocks.iter().any(|block| block.part == part) {
+    if tables.block(part).is_some() {
         groups.push(None);
     }
     groups
@@ -46,7 +47,7 @@ pub(crate) fn out_of_fold(
     prior: &str,
     n_folds: usize,
     rounds: usize,
-) -> Result<Vec<Vec<ClubEvidence>>, PriorError> {
+) -> Result<Vec<Vec<ClubEvidence>>, TableFitError> {
     let ids: Vec<&str> = data.clubs.iter().map(|club| club.club.id.as_str()).collect();
     let fold = folds_by_date(&kernels.middle, &ids, n_folds);
     let last = fold.iter().copied().max().unwrap_or(0);
@@ -55,16 +56,16 @@ pub(crate) fn out_of_fold(
         .map(|out| {
             let members: Vec<bool> = fold.iter().map(|f| *f != out).collect();
             let tables = fit_narrowed(data, kernels, &members, rounds)?;
+            let calibration = tables.calibration(data)?;
             let held = (0..data.n_clubs()).filter(|&club| fold[club] == out);
             let of_club = |club: usize| {
-                let of_part = |(part, groups): &(Part, Groups)| {
-                    club_evidence(data, &tables.calibration, club, *part, groups, prior)
-                };
+                let of_part =
+                    |(part, groups): &(Part, Groups)| club_evidence(data, &calibration, club, *part, groups, prior);
                 (club, parts.iter().map(of_part).collect())
             };
             Ok(held.map(of_club).collect())
         })
-        .collect::<Result<_, PriorError>>()?;
+        .collect::<Result<_, TableFitError>>()?;
     let mut all: Vec<(usize, Vec<ClubEvidence>)> = by_fold.into_iter().flatten().collect();
     all.sort_by_key(|(club, _)| *club);
     let mut by_part: Vec<Vec<ClubEvidence>> = vec![Vec::with_capacity(all.len()); parts.len()];
@@ -90,19 +91,21 @@ fn club_evidence(
     groups: &Groups,
     prior: &str,
 ) -> ClubEvidence {
-    let (evidence, _) = Evidence::gather(calibration, &data.clubs[club].club, part, &[]);
-    let stride = stride(data.catalogue.axis.n_years());
+    let stride = stride(data.catalogue.axis().n_years());
     let thin = |by_year: &[f64]| by_year.iter().skip(stride / 2).step_by(stride).copied().collect::<Vec<f64>>();
     let mut found: Vec<Option<Vec<f64>>> = vec![None; groups.len()];
-    for (id, ln) in evidence.ln_by_group() {
-        if let Some(place) = groups.iter().position(|group| group.as_deref() == id) {
-            found[place] = Some(thin(&ln));
+    let mut ln_prior = vec![0.0; data.catalogue.axis().n_years()];
+    if let Ok(asked) = Asked::new(calibration, &data.clubs[club].club, part, Some(prior), &[]) {
+        for (id, ln) in asked.evidence().ln_by_group() {
+            if let Some(place) = groups.iter().position(|group| group.as_deref() == id) {
+                found[place] = Some(thin(&ln));
+            }
         }
     }
+    if let Ok(prior) = calibration.prior(Some(prior)) {
+        ln_prior.copy_from_slice(prior.ln_by_year());
+    }
     let date = &data.dates[club];
-    let ln_prior = calibration
-        .prior(prior)
-        .map_or_else(|_| vec![0.0; data.catalogue.axis.n_years()], |prior| prior.ln_by_year().to_vec());
     let ln_prior = thin(&ln_prior);
     let last = ln_prior.len() - 1;
     ClubEvidence {

@@ -2,13 +2,14 @@
 
 use crate::fit::date_narrowing::fit_narrowed;
 use crate::smooth::kernels::Kernels;
+use crate::tables::all_tables::TableFitError;
 use crate::tables::fit_data::{ClueReadings, FitData};
-use agewright_model::{Calibration, PriorError};
+use agewright_model::TableSet;
 use rand::{RngExt as _, SeedableRng as _};
 use rand_chacha::ChaCha8Rng;
 use rayon::prelude::*;
 
-/// As many calibrations as `n`, each on as many clubs as there are, drawn with replacement (B. Efron, Bootstrap methods,
+/// As many sets of tables as `n`, each on as many clubs as there are, drawn with replacement (B. Efron, Bootstrap methods,
 /// 1979). A club drawn twice counts double rather than standing twice, so that it is still left out whole when bandwidths
 /// are chosen. Exponents, adjusters and the catalogue are those of `whole`; a clue that a draw cannot fit keeps its table.
 ///
@@ -17,11 +18,11 @@ use rayon::prelude::*;
 pub(crate) fn draws(
     data: &FitData<'_>,
     kernels: &Kernels,
-    whole: &Calibration,
+    whole: &TableSet,
     rounds: usize,
     n: usize,
     seed: u64,
-) -> Result<Vec<Calibration>, PriorError> {
+) -> Result<Vec<TableSet>, TableFitError> {
     let draw = |ix: usize| {
         let mut random = ChaCha8Rng::seed_from_u64(seed);
         random.set_stream(ix as u64);
@@ -31,7 +32,7 @@ pub(crate) fn draws(
         }
         let members: Vec<bool> = counts.iter().map(|count| *count > 0.0).collect();
         let tables = fit_narrowed(&resampled(data, &counts), kernels, &members, rounds)?;
-        Ok(grafted(whole, &tables.calibration))
+        Ok(grafted(whole, &tables.set))
     };
     (0..n).into_par_iter().map(draw).collect()
 }
@@ -50,17 +51,16 @@ fn resampled<'a>(data: &FitData<'a>, counts: &[f64]) -> FitData<'a> {
     data
 }
 
-/// The whole calibration with a draw's shares, means, spreads, correlations and prior in the place of its own.
-fn grafted(whole: &Calibration, drawn: &Calibration) -> Calibration {
-    let mut calibration = whole.clone();
-    calibration.draws.clear();
-    for table in &mut calibration.level_tables {
+/// The whole fit's tables with a draw's shares, means, spreads, correlations and prior in the place of their own.
+fn grafted(whole: &TableSet, drawn: &TableSet) -> TableSet {
+    let mut set = whole.clone();
+    for table in &mut set.levels {
         if let Some(other) = drawn.level_table(&table.clue) {
             table.rows.clone_from(&other.rows);
         }
     }
-    for block in &mut calibration.blocks {
-        let Some(other) = drawn.blocks.iter().find(|other| other.part == block.part) else { continue };
+    for block in &mut set.blocks {
+        let Some(other) = drawn.block(block.part) else { continue };
         for table in &mut block.clues {
             if let Some(other) = other.clues.iter().find(|other| other.clue == table.clue) {
                 table.rows.clone_from(&other.rows);
@@ -71,10 +71,10 @@ fn grafted(whole: &Calibration, drawn: &Calibration) -> Calibration {
             block.correlation.clone_from(&other.correlation);
         }
     }
-    for prior in &mut calibration.priors {
+    for prior in &mut set.priors {
         if let Ok(other) = drawn.prior(&prior.name) {
             *prior = other.clone();
         }
     }
-    calibration
+    set
 }

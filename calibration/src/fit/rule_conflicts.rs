@@ -37,7 +37,7 @@ pub struct RuleConflict {
 /// two-sided binomial test of each level (misreadings allowed for), normal test of each mean, Bonferroni over the rows.
 pub(crate) fn rule_conflicts(data: &FitData<'_>, kernels: &Kernels, rules: &Rules) -> Vec<RuleConflict> {
     let mut found = Vec::new();
-    for (ix, (clue, readings)) in data.catalogue.clues.iter().zip(&data.readings).enumerate() {
+    for (ix, (clue, readings)) in data.catalogue.clues().iter().zip(&data.readings).enumerate() {
         match readings {
             ClueReadings::Levels(readings) => level_conflicts(&mut found, kernels, rules, clue, readings),
             ClueReadings::Measured(readings) => {
@@ -55,7 +55,7 @@ pub(crate) fn rule_conflicts(data: &FitData<'_>, kernels: &Kernels, rules: &Rule
 fn expected_effects(data: &FitData<'_>, kernels: &Kernels, rules: &Rules, on: usize, usual: f64) -> Vec<f64> {
     let mut expected = expected_shifts(data, on, usual);
     for (by, readings) in data.readings.iter().enumerate() {
-        let clue = &data.catalogue.clues[by];
+        let clue = &data.catalogue.clues()[by];
         let ClueReadings::Measured(readings) = readings else { continue };
         let Some(rule) = rules.measured_rows(kernels.axis, &clue.id, clue.scale) else { continue };
         let means = (usual, clue.scale.measure(rule.overall().0));

@@ -1,6 +1,8 @@
 //! Clubs drawn from a calibration's own tables: a self-check, and a way to see what answers to expect.
 
-use agewright_model::{Calibration, Cell, Club, LevelTable, MeasuredBlock, Part, Prior, Reading, Seen};
+use agewright_model::tables::level_table::LevelTable;
+use agewright_model::tables::measured_block::MeasuredBlock;
+use agewright_model::{Calibration, Catalogue, Cell, Club, Clue, Part, Prior, Reading, Seen};
 use nalgebra::{Cholesky, DMatrix, DVector};
 use rand::{Rng, RngExt as _};
 use rand_distr::{ChiSquared, Distribution as _, StandardNormal, StudentT};
@@ -13,23 +15,23 @@ use rand_distr::{ChiSquared, Distribution as _, StandardNormal, StudentT};
 /// calibration, 2018).
 #[must_use]
 pub fn draw_club(calibration: &Calibration, prior: &Prior, random: &mut impl Rng) -> (i32, Club) {
-    let axis = calibration.catalogue.axis;
+    let axis = calibration.catalogue().axis();
     let shares: Vec<f64> = prior.ln_by_year().iter().map(|ln| ln.exp()).collect();
     let year = axis.year_at(draw_index(&shares, random));
     let blend = axis.blend(year);
     let mut club = Club { id: "drawn".to_owned(), ..Club::default() };
-    club.cells = vec![Cell::NotExamined; calibration.catalogue.clues.len()];
-    for (ix, clue) in calibration.catalogue.clues.iter().enumerate() {
-        if let Some(table) = calibration.level_table(&clue.id) {
+    club.cells = vec![Cell::NotExamined; calibration.catalogue().clues().len()];
+    for (ix, clue) in calibration.catalogue().clues().iter().enumerate() {
+        if let Some(table) = calibration.tables().level_table(&clue.id) {
             let row = if random.random::<f64>() < blend.high_share { blend.high } else { blend.low };
-            club.cells[ix] = read(Seen::Levels(vec![draw_level(table, row, random)]));
+            club.cells[ix] = read(Seen::Levels(vec![draw_level(table, clue.misread, row, random)]));
         }
     }
     for part in Part::ALL {
-        let Some(block) = calibration.blocks.iter().find(|block| block.part == part) else { continue };
+        let Some(block) = calibration.tables().block(part) else { continue };
         let row = if random.random::<f64>() < blend.high_share { blend.high } else { blend.low };
-        for (clue, value) in draw_measures(block, row, random) {
-            if let Some(ix) = calibration.catalogue.clue_ix(clue) {
+        for (clue, value) in draw_measures(calibration.catalogue(), block, row, random) {
+            if let Some(ix) = calibration.catalogue().clue_ix(&clue) {
                 club.cells[ix] = read(Seen::Measure { value, tolerance: None });
             }
         }
@@ -53,14 +55,20 @@ fn draw_index(shares: &[f64], random: &mut impl Rng) -> usize {
     shares.len() - 1
 }
 
-fn draw_level(table: &LevelTable, row: usize, random: &mut impl Rng) -> usize {
-    let misread = random.random::<f64>() < table.misread;
+fn draw_level(table: &LevelTable, misread: f64, row: usize, random: &mut impl Rng) -> usize {
+    let misread = random.random::<f64>() < misread;
     draw_index(if misread { &table.overall } else { &table.rows[row].shares }, random)
 }
 
 /// Measures of a block at a row, in their units: (clue, value).
-fn draw_measures<'a>(block: &'a MeasuredBlock, row: usize, random: &mut impl Rng) -> Vec<(&'a str, f64)> {
-    let own: Vec<usize> = (0..block.clues.len()).filter(|&j| !block.clues[j].adjusts).collect();
+fn draw_measures(
+    catalogue: &Catalogue,
+    block: &MeasuredBlock,
+    row: usize,
+    random: &mut impl Rng,
+) -> Vec<(String, f64)> {
+    let clues: Vec<&Clue> = block.clues.iter().filter_map(|table| catalogue.clue(&table.clue)).collect();
+    let own: Vec<usize> = (0..clues.len()).filter(|&j| !clues[j].adjusts).collect();
     let scales: Vec<f64> = own
         .iter()
         .map(|&j| &block.clues[j].rows[row])
@@ -81,15 +89,12 @@ fn draw_measures<'a>(block: &'a MeasuredBlock, row: usize, random: &mut impl Rng
         own.iter().zip(off.iter()).map(|(&j, off)| block.clues[j].rows[row].mean + off).collect();
     // None misread with weight 1, only j with e_j/(1 - e_j).
     let mut cases = vec![1.0];
-    cases.extend(own.iter().map(|&j| block.clues[j].misread / (1.0 - block.clues[j].misread)));
+    cases.extend(own.iter().map(|&j| clues[j].misread / (1.0 - clues[j].misread)));
     let case = draw_index(&cases, random);
     if case > 0 {
         let table = &block.clues[own[case - 1]];
         let t: f64 = StudentT::new(3.0_f64).map_or(0.0, |t| t.sample(random));
         places[case - 1] = table.overall_mean + 1.5 * table.overall_sd * t;
     }
-    own.iter()
-        .zip(places)
-        .map(|(&j, place)| (block.clues[j].clue.as_str(), block.clues[j].scale.measure(place)))
-        .collect()
+    own.iter().zip(places).map(|(&j, place)| (clues[j].id.clone(), clues[j].scale.measure(place))).collect()
 }

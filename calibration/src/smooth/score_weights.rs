@@ -1,6 +1,6 @@
 //! Weights of candidate fits by their leave-one-out scores.
 
-use agewright_model::normalised_from_ln;
+use agewright_model::numbers::ln_sums::normalised_from_ln;
 
 /// Weights proportional to exp(score), summing to 1; a score that is not a number counts for nothing.
 pub(crate) fn score_weights(scores: &[f64]) -> Vec<f64> {

@@ -10,11 +10,14 @@ use crate::tables::measured_fit::{LEAST_READINGS, MeasuredFit, MeasuredReading, 
 use crate::tables::method::FitMethod;
 use crate::tables::residual_correlation::{Shrinkage, shrunk_correlation};
 use crate::tables::rules::{LevelRuleRows, MeasuredRuleRows, Rules};
+use agewright_model::tables::level_table::LevelTable;
+use agewright_model::tables::measured_block::{LevelAdjuster, MeasuredBlock, MeasuredRow, MeasuredTable};
+use agewright_model::tables::prior::PriorError;
 use agewright_model::{
-    Calibration, Clue, ClueKind, LevelAdjuster, LevelTable, MeasuredBlock, MeasuredRow, MeasuredTable, Origin, Part,
-    Prior, PriorError,
+    Calibration, CalibrationContents, CalibrationError, Clue, ClueKind, Origin, Part, Prior, TableSet,
 };
 use std::collections::BTreeSet;
+use thiserror::Error;
 
 /// Why a clue has no table.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -34,8 +37,43 @@ pub(crate) struct Omissions {
 
 /// Everything that is fitted at once, all weights 1.
 pub(crate) struct Tables {
-    pub calibration: Calibration,
+    pub set: TableSet,
     pub omissions: Omissions,
+}
+
+/// Why tables cannot be fitted.
+#[derive(Debug, Clone, PartialEq, Error)]
+pub(crate) enum TableFitError {
+    /// A prior could not be made.
+    #[error(transparent)]
+    Prior(#[from] PriorError),
+    /// The fitted tables do not pass their own checks.
+    #[error(transparent)]
+    Calibration(#[from] CalibrationError),
+}
+
+impl Tables {
+    /// Name of the prior that goes with these tables where nothing else is said.
+    pub fn usual_prior(&self) -> &'static str {
+        if self.set.prior(Prior::AS_COLLECTED).is_ok() { Prior::AS_COLLECTED } else { Prior::FLAT }
+    }
+
+    /// A calibration of these tables as they are.
+    ///
+    /// # Errors
+    /// [`CalibrationError`] for tables that do not pass their checks.
+    pub fn calibration(&self, data: &FitData<'_>) -> Result<Calibration, CalibrationError> {
+        Calibration::new(CalibrationContents {
+            name: String::new(),
+            catalogue: data.catalogue.clone(),
+            origin: Origin::default(),
+            tables: self.set.clone(),
+            marks: data.rules.map_or_else(Vec::new, |rules| rules.marks.clone()),
+            parts: data.rules.and_then(|rules| rules.parts.clone()),
+            default_prior: self.usual_prior().to_owned(),
+            draws: Vec::new(),
+        })
+    }
 }
 
 /// A measured clue's own fit, on the way to its block.
@@ -67,7 +105,7 @@ pub(crate) fn fit_tables(
     let mut omissions = Omissions::default();
     let mut level_tables = Vec::new();
     let mut measured = Vec::new();
-    for (ix, (clue, readings)) in catalogue.clues.iter().zip(&data.readings).enumerate() {
+    for (ix, (clue, readings)) in catalogue.clues().iter().zip(&data.readings).enumerate() {
         // Marks and registers are known, not fitted.
         if matches!(clue.kind, ClueKind::Mark | ClueKind::Register) {
             continue;
@@ -91,26 +129,14 @@ pub(crate) fn fit_tables(
     let own: Vec<usize> = (0..data.n_clubs()).filter(|&club| members[club]).collect();
     let own_dates: Vec<&DateSpread> = own.iter().map(|&club| &dates[club]).collect();
     let own_worths: Vec<f64> = own.iter().map(|&club| data.worths[club]).collect();
-    let mut priors = vec![Prior::flat(catalogue.axis)];
+    let mut priors = vec![Prior::flat(catalogue.axis())];
     if !own.is_empty() {
-        priors.push(as_collected(catalogue.axis, &own_dates, &own_worths)?);
+        priors.push(as_collected(catalogue.axis(), &own_dates, &own_worths)?);
     }
-    for (name, spread, rows) in data.rules.iter().flat_map(|rules| &rules.priors) {
-        priors.push(Prior::from_rows(catalogue.axis, name, *spread, rows.clone())?);
+    for rule in data.rules.iter().flat_map(|rules| &rules.priors) {
+        priors.push(rule.prior(catalogue.axis())?);
     }
-    let calibration = Calibration {
-        name: String::new(),
-        catalogue: catalogue.clone(),
-        origin: Origin::default(),
-        level_tables,
-        blocks,
-        default_prior: if own.is_empty() { Prior::FLAT.to_owned() } else { Prior::AS_COLLECTED.to_owned() },
-        priors,
-        draws: Vec::new(),
-        marks: data.rules.map_or_else(Vec::new, |rules| rules.marks.clone()),
-        parts: data.rules.and_then(|rules| rules.parts.clone()),
-    };
-    Ok(Tables { calibration, omissions })
+    Ok(Tables { set: TableSet { levels: level_tables, blocks, priors }, omissions })
 }
 
 type NoTable = (usize, WhyLeftOut);
@@ -123,7 +149,7 @@ fn level_table(
     members: &[bool],
 ) -> Result<LevelTable, NoTable> {
     let readings: Vec<LevelReading> = readings.iter().filter(|r| members[r.club]).cloned().collect();
-    let rule: Option<LevelRuleRows> = data.rules.and_then(|rules| rules.level_rows(data.catalogue.axis, &clue.id));
+    let rule: Option<LevelRuleRows> = data.rules.and_then(|rules| rules.level_rows(data.catalogue.axis(), &clue.id));
     let seen: BTreeSet<&Vec<usize>> = readings.iter().map(|r| &r.levels).collect();
     if rule.is_none() && readings.len() < LEAST_READINGS {
         return Err((readings.len(), WhyLeftOut::TooFew));
@@ -135,7 +161,6 @@ fn level_table(
         clue: clue.id.clone(),
         clubs: readings.len(),
         bandwidth: fit.bandwidth,
-        misread: clue.misread.max(data.method.least_misread),
         weight: 1.0,
         overall: fit.overall,
         rows: fit.rows,
@@ -149,9 +174,9 @@ fn measured_clue<'a>(
     kernels: &Kernels,
     members: &[bool],
 ) -> Result<(MeasuredClue<'a>, Vec<(MeasuredReading, f64)>), NoTable> {
-    let clue = &data.catalogue.clues[ix];
+    let clue = &data.catalogue.clues()[ix];
     let readings: Vec<MeasuredReading> = readings.iter().filter(|r| members[r.club]).copied().collect();
-    let rule = data.rules.and_then(|rules| rules.measured_rows(data.catalogue.axis, &clue.id, clue.scale));
+    let rule = data.rules.and_then(|rules| rules.measured_rows(data.catalogue.axis(), &clue.id, clue.scale));
     if rule.is_none() && readings.len() < LEAST_READINGS {
         return Err((readings.len(), WhyLeftOut::TooFew));
     }
@@ -227,7 +252,7 @@ fn block(
     let residuals: Vec<Vec<(usize, f64)>> = shifts.iter().map(|s| s.residuals.clone()).collect();
     let by_adjuster: Vec<Vec<Vec<f64>>> = shifts.iter().map(|s| indicators.split(&s.coefficients)).collect();
     let adjusters = indicators.adjusters.iter().enumerate().map(|(a, adjuster)| LevelAdjuster {
-        clue: data.catalogue.clues[adjuster.clue].id.clone(),
+        clue: data.catalogue.clues()[adjuster.clue].id.clone(),
         expected: indicators.expected(kernels, adjuster),
         shifts: by_adjuster.iter().map(|of_clue| of_clue[a].clone()).collect(),
         centred: own.iter().map(|m| centred(data, m, &indicators)[a]).collect(),
@@ -256,7 +281,7 @@ fn shifts_of(data: &FitData<'_>, measured: &MeasuredClue<'_>, indicators: &Indic
     let expected = data.rules.map(|rules| {
         let of_adjuster = |by: usize| {
             let effect = rules.level_effect(data.catalogue, measured.ix, by, measured.usual_measure());
-            effect.unwrap_or_else(|| vec![0.0; data.catalogue.clues[by].levels.len()])
+            effect.unwrap_or_else(|| vec![0.0; data.catalogue.clues()[by].levels.len()])
         };
         indicators.adjusters.iter().flat_map(|adjuster| of_adjuster(adjuster.clue)).collect::<Vec<f64>>()
     });
@@ -293,8 +318,8 @@ fn expected_correlation(
 
 /// Level adjusters of a part with enough readings that vary: (clue, number of levels, readings).
 fn level_adjusters<'a>(data: &'a FitData<'_>, part: Part, members: &[bool]) -> Vec<(usize, usize, &'a [LevelReading])> {
-    let clues = data.catalogue.clues.iter().zip(&data.readings).enumerate();
-    let is_ruled = |ix: usize| data.rules.is_some_and(|rules| rules.has_level_effect(&data.catalogue.clues[ix].id));
+    let clues = data.catalogue.clues().iter().zip(&data.readings).enumerate();
+    let is_ruled = |ix: usize| data.rules.is_some_and(|rules| rules.has_level_effect(&data.catalogue.clues()[ix].id));
     clues
         .filter(|(_, (clue, _))| clue.adjusts && clue.part == part && clue.kind == ClueKind::Levels)
         .filter_map(|(ix, (clue, readings))| match readings {
@@ -321,12 +346,8 @@ fn measured_table(data: &FitData<'_>, measured: &MeasuredClue<'_>, shifts: &Shif
     });
     MeasuredTable {
         clue: clue.id.clone(),
-        scale: clue.scale,
         clubs: fit.residuals.len(),
         bandwidth: fit.bandwidth,
-        misread: clue.misread.max(data.method.least_misread),
-        adjusts: clue.adjusts,
-        tolerance: clue.tolerance.unwrap_or(0.0),
         overall_mean: fit.overall_mean,
         overall_sd: fit.overall_sd,
         rows: rows.collect(),

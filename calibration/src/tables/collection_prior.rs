@@ -1,7 +1,8 @@
 //! The prior as collected: how the dated clubs themselves lie over the years.
 
 use crate::dated::date_spread::DateSpread;
-use agewright_model::{Axis, Prior, PriorError, PriorRow, Spread};
+use agewright_model::tables::prior::{PriorError, PriorRow, Spread};
+use agewright_model::{Axis, Prior};
 
 /// Widths of the kernel tried, in steps.
 const WIDTHS: [f64; 6] = [0.35, 0.5, 0.7, 1.0, 1.5, 2.0];

@@ -6,7 +6,8 @@ use crate::tables::level_fit::LevelReading;
 use crate::tables::measured_fit::MeasuredReading;
 use crate::tables::method::FitMethod;
 use crate::tables::rules::Rules;
-use agewright_model::{Catalogue, ClueKind, DOUBTFUL_MISREAD, Reading, Seen};
+use agewright_model::reading::misread::DOUBTFUL_MISREAD;
+use agewright_model::{Catalogue, ClueKind, Reading, Seen};
 
 /// Readings of one clue over all clubs, in the order of the clubs.
 #[derive(Debug, Clone)]
@@ -43,8 +44,8 @@ impl<'a> FitData<'a> {
             method,
             catalogue,
             worths: clubs.iter().map(|club| club.worth()).collect(),
-            readings: (0..catalogue.clues.len()).map(|ix| clue_readings(catalogue, ix, &clubs)).collect(),
-            dates: clubs.iter().map(|club| DateSpread::even(catalogue.axis, club)).collect(),
+            readings: (0..catalogue.clues().len()).map(|ix| clue_readings(catalogue, ix, &clubs)).collect(),
+            dates: clubs.iter().map(|club| DateSpread::even(catalogue.axis(), club)).collect(),
             clubs,
         }
     }
@@ -60,7 +61,7 @@ fn worth_of(club: &DatedClub, reading: &Reading) -> f64 {
 }
 
 fn clue_readings(catalogue: &Catalogue, ix: usize, clubs: &[&DatedClub]) -> ClueReadings {
-    let clue = &catalogue.clues[ix];
+    let clue = &catalogue.clues()[ix];
     let readings = clubs.iter().enumerate().filter_map(|(club, dated)| {
         let reading = dated.club.cells.get(ix)?.reading()?;
         Some((club, worth_of(dated, reading), &reading.seen))

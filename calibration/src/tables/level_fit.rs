@@ -3,7 +3,7 @@
 use crate::smooth::kernels::Kernels;
 use crate::smooth::score_weights::score_weights;
 use crate::tables::rules::LevelRuleRows;
-use agewright_model::LevelRow;
+use agewright_model::tables::level_table::LevelRow;
 
 /// Strengths of the pull to the overall shares, in clubs.
 const STRENGTHS: [f64; 5] = [0.5, 1.0, 2.0, 4.0, 8.0];
@@ -78,7 +78,7 @@ pub(crate) fn fit_levels(
                     *ln_share += weight * share.ln();
                 }
             }
-            LevelRow { clubs, shares: agewright_model::normalised_from_ln(&ln_shares) }
+            LevelRow { clubs, shares: agewright_model::numbers::ln_sums::normalised_from_ln(&ln_shares) }
         })
         .collect();
     let bandwidth = weights.iter().zip(pairs(kernels)).map(|(weight, (h, _))| weight * kernels.bandwidths[h]).sum();

@@ -23,7 +23,7 @@ impl Default for FitMethod {
             line_worth: 8.0,
             plug_in: false,
             weights: None,
-            least_misread: agewright_model::LEAST_MISREAD,
+            least_misread: agewright_model::reading::misread::LEAST_MISREAD,
         }
     }
 }

@@ -1,6 +1,11 @@
 //! Rules of thumb: what the trade says, with a worth in clubs. Real clubs outvote them as they come in.
 
-use agewright_model::{Axis, Catalogue, MarkUse, PartsModel, PriorRow, Scale, Spread};
+use agewright_model::numbers::between::between;
+use agewright_model::reading::scale::Scale;
+use agewright_model::tables::mark_use::MarkUse;
+use agewright_model::tables::prior::{PriorError, PriorRow, Spread};
+use agewright_model::tables::replacement::PartsModel;
+use agewright_model::{Axis, Catalogue, Prior};
 use std::collections::BTreeMap;
 
 /// All rules of one source.
@@ -13,11 +18,37 @@ pub struct Rules {
     /// Effects of one clue on another.
     pub effects: Vec<Effect>,
     /// Named priors.
-    pub priors: Vec<(String, Spread, Vec<PriorRow>)>,
+    pub priors: Vec<PriorRule>,
     /// How shaft and grip belong to the head.
     pub parts: Option<PartsModel>,
     /// Years of use of marks.
     pub marks: Vec<MarkUse>,
+}
+
+/// A named prior, as its rows are given.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PriorRule {
+    /// Its name.
+    pub name: String,
+    /// How the rows become years.
+    pub spread: Spread,
+    /// The rows.
+    pub rows: Vec<PriorRow>,
+    /// What clubs it is of, in a few words; may be empty.
+    pub about: String,
+    /// Whether it is the one for a whole collection.
+    pub for_collections: bool,
+}
+
+impl PriorRule {
+    /// The prior that it makes.
+    ///
+    /// # Errors
+    /// [`PriorError`] for rows that make none.
+    pub fn prior(&self, axis: Axis) -> Result<Prior, PriorError> {
+        let prior = Prior::from_rows(axis, &self.name, self.spread, self.rows.clone())?;
+        Ok(prior.described(&self.about, self.for_collections))
+    }
 }
 
 /// Shares of a clue's levels in a run of years.
@@ -87,7 +118,7 @@ pub(crate) struct MeasuredRuleRows {
 impl MeasuredRuleRows {
     /// The rule's mean at a place in years, on the clue's scale.
     pub fn mean_at(&self, place: f64) -> f64 {
-        between(&self.points, place, |v| v[0])
+        between(&self.points, place, |v| v[0]).unwrap_or(0.0)
     }
 
     /// Mean and spread over all rows: where a misreading falls.
@@ -100,19 +131,6 @@ impl MeasuredRuleRows {
     }
 }
 
-/// Linear between points sorted by place, constant outside.
-fn between<T>(points: &[(f64, T)], place: f64, value: impl Fn(&T) -> f64) -> f64 {
-    let Some(next) = points.iter().position(|(at, _)| *at > place) else {
-        return points.last().map_or(0.0, |(_, v)| value(v));
-    };
-    if next == 0 {
-        return value(&points[0].1);
-    }
-    let ((a, low), (b, high)) = (&points[next - 1], &points[next]);
-    let share = (place - a) / (b - a);
-    value(low) * (1.0 - share) + value(high) * share
-}
-
 impl Rules {
     pub(crate) fn level_rows(&self, axis: Axis, clue: &str) -> Option<LevelRuleRows> {
         let rules = self.levels.get(clue)?;
@@ -121,9 +139,9 @@ impl Rules {
         points.sort_by(|a, b| a.0.total_cmp(&b.0));
         let n_levels = rules.first()?.shares.len();
         let centres: Vec<f64> = (0..axis.n_rows()).map(|row| axis.row_centre(row)).collect();
-        let share = |centre: f64, level: usize| between(&points, centre, |rule| rule.shares[level]);
+        let share = |centre: f64, level: usize| between(&points, centre, |rule| rule.shares[level]).unwrap_or(0.0);
         Some(LevelRuleRows {
-            worth: centres.iter().map(|&c| between(&points, c, |rule| rule.worth)).collect(),
+            worth: centres.iter().filter_map(|&c| between(&points, c, |rule| rule.worth)).collect(),
             shares: centres.iter().map(|&c| (0..n_levels).map(|level| share(c, level)).collect()).collect(),
         })
     }
@@ -143,14 +161,15 @@ impl Rules {
         if points.is_empty() {
             return None;
         }
-        let rows = |k: usize| (0..axis.n_rows()).map(|row| between(&points, axis.row_centre(row), |v| v[k])).collect();
+        let at = |row: usize, k: usize| between(&points, axis.row_centre(row), |v| v[k]);
+        let rows = |k: usize| (0..axis.n_rows()).filter_map(|row| at(row, k)).collect();
         Some(MeasuredRuleRows { mean: rows(0), sd: rows(1), worth: rows(2), points })
     }
 
     /// Shift of a measured clue by each level of another, on the measured clue's scale at `mean` (in its unit); `None`
     /// without such an effect.
     pub(crate) fn level_effect(&self, catalogue: &Catalogue, on: usize, by: usize, mean: f64) -> Option<Vec<f64>> {
-        let (on, by) = (&catalogue.clues[on], &catalogue.clues[by]);
+        let (on, by) = (&catalogue.clues()[on], &catalogue.clues()[by]);
         let mut shifts: Option<Vec<f64>> = None;
         for effect in self.effects.iter().filter(|effect| effect.on == on.id && effect.by == by.id) {
             if let Cause::Level(level) = effect.cause {
@@ -163,7 +182,7 @@ impl Rules {
 
     /// Slope of a measured clue on another, both on their scales at their means (in their units).
     pub(crate) fn slope(&self, catalogue: &Catalogue, on: usize, by: usize, means: (f64, f64)) -> Option<f64> {
-        let (on, by) = (&catalogue.clues[on], &catalogue.clues[by]);
+        let (on, by) = (&catalogue.clues()[on], &catalogue.clues()[by]);
         let found = self.effects.iter().find(|effect| effect.on == on.id && effect.by == by.id)?;
         match found.cause {
             Cause::Per(per) => Some(on.scale.error(found.shift, means.0) / by.scale.error(per, means.1)),

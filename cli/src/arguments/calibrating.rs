@@ -1,6 +1,6 @@
 //! Arguments of `fit` and `audit`.
 
-use super::PlainFormat;
+use crate::arguments::plain_format::PlainFormat;
 use clap::Args;
 use std::path::PathBuf;
 
@@ -34,7 +34,13 @@ pub struct FitArguments {
     #[arg(long, value_name = "FILE", requires = "against")]
     pub clubs: Option<PathBuf>,
     /// Keep this many fits on resampled clubs, so that every answer shows how far it hangs on which clubs there were.
-    #[arg(long, value_name = "N", default_value_t = 0, value_parser = clap::value_parser!(u16).range(0..=500), allow_negative_numbers = true)]
+    #[arg(
+        long,
+        value_name = "N",
+        default_value_t = 0,
+        value_parser = clap::value_parser!(u16).range(0..=500),
+        allow_negative_numbers = true
+    )]
     pub bootstrap: u16,
     /// Do without the audit (ten more fits), whose figures the calibration carries with it.
     #[arg(long)]

@@ -1,8 +1,8 @@
 //! Arguments of the commands that ask about clubs.
 
-use super::PlainFormat;
+use crate::arguments::plain_format::PlainFormat;
 use clap::{Args, ValueEnum};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// Clubs to read, and against which calibration.
 #[derive(Debug, Args)]
@@ -28,6 +28,13 @@ pub struct RecordArguments {
     /// Pass over this column of a table; may be given several times.
     #[arg(long, value_name = "COLUMN")]
     pub ignore: Vec<String>,
+}
+
+impl RecordArguments {
+    /// The files that are read.
+    pub fn inputs(&self) -> Vec<&Path> {
+        self.records.iter().chain(&self.calibration).chain(&self.marks).map(PathBuf::as_path).collect()
+    }
 }
 
 #[derive(Debug, Args)]

@@ -1,6 +1,8 @@
 //! Arguments of the commands that make pages and sheets, and of entry at the bench.
 
-use super::{PlainFormat, RecordArguments};
+use crate::arguments::dating::RecordArguments;
+use crate::arguments::plain_format::PlainFormat;
+use agewright_pages::write_up::pages::PageKind;
 use clap::{Args, ValueEnum};
 use std::path::PathBuf;
 
@@ -32,7 +34,7 @@ pub struct WriteUpArguments {
     pub out: Option<PathBuf>,
     /// Only these pages; may be given several times. By default all.
     #[arg(long = "page", value_enum, value_name = "PAGE")]
-    pub pages: Vec<PageKind>,
+    pub pages: Vec<PageChoice>,
     /// Also give the chance that the club was made before this year.
     #[arg(long, value_name = "YEAR", allow_negative_numbers = true)]
     pub before: Option<i32>,
@@ -49,7 +51,7 @@ pub struct WriteUpArguments {
 
 /// A page of a write-up.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum PageKind {
+pub enum PageChoice {
     /// The full report, as HTML and Markdown.
     Report,
     /// Heading and at most 80 words for a catalogue.
@@ -58,6 +60,17 @@ pub enum PageKind {
     Label,
     /// Schedule for an insurer, after Object ID; no value.
     Insurance,
+}
+
+impl From<PageChoice> for PageKind {
+    fn from(choice: PageChoice) -> Self {
+        match choice {
+            PageChoice::Report => Self::Report,
+            PageChoice::Catalogue => Self::Catalogue,
+            PageChoice::Label => Self::Label,
+            PageChoice::Insurance => Self::Insurance,
+        }
+    }
 }
 
 #[derive(Debug, Args)]

@@ -1,102 +1,48 @@
 //! `agewright audit`: how good the answers are.
 
-use super::chart::picture;
-use super::fit::{fit_failure, with_marks};
-use crate::Streams;
-use crate::answers::AuditAnswer;
 use crate::arguments::{AuditArguments, PlainFormat};
-use crate::charts::draw_pit;
+use crate::asked::fitting::{fit_failure, read_rules_with_marks};
+use crate::asked::progress::progress;
+use crate::disk::catalogue_file::read_catalogue_with_marks;
+use crate::disk::json_line::print_json;
+use crate::disk::picture_file::PictureFile;
+use crate::disk::text_file::read_text;
 use crate::failure::Failure;
-use crate::files::{
-    TableOptions, check_may_write, read_catalogue_with_marks, read_collection, read_rules, read_text, write_whole,
+use crate::streams::Streams;
+use agewright_calibration::audit::audit::n_fits;
+use agewright_calibration::audit::learning_curve::CURVE_FITS;
+use agewright_calibration::{
+    Audit, AuditOf, AuditPlan, AuditVariants, DatedClub, FitError, FitSettings, audit, learning_curve,
+    without_each_clue,
 };
-use crate::terminal::{AuditText, audit_text, progress};
-use agewright_calibration::{Audit, AuditPlan, DatedClub, FitSettings, Means, Rules, audit, n_fits, thinned};
-use agewright_model::{Catalogue, Cell};
-
-/// One point of the learning curve.
-#[derive(Debug)]
-pub struct CurvePoint {
-    /// Clubs fitted on.
-    pub clubs: usize,
-    /// Means over all draws.
-    pub means: Means,
-    /// Lowest and highest CRPS among the draws; `None` for the whole collection, of which there is one.
-    pub crps_range: Option<(f64, f64)>,
-}
-
-/// Scores of variants beside the audit itself.
-#[derive(Debug, Default)]
-pub struct Variants {
-    /// Clue left out, and the model's means without it.
-    pub each_clue: Vec<(String, Means)>,
-    /// How the score grows with the number of clubs.
-    pub learning_curve: Vec<CurvePoint>,
-}
+use agewright_files::{TableOptions, read_collection};
+use agewright_model::Catalogue;
+use agewright_pages::charts::pit_columns::draw_pit;
+use agewright_pages::json::audit::AuditAnswer;
+use agewright_pages::terminal::audit_text::{AuditText, audit_text};
 
 pub fn run(arguments: &AuditArguments, streams: &mut Streams<'_>) -> Result<(), Failure> {
-    if let Some(path) = &arguments.chart {
-        picture(path)?;
-        check_may_write(path, arguments.force)?;
-    }
-    let source = read_text(&arguments.catalogue, streams)?;
-    let (catalogue, marks) = read_catalogue_with_marks(&arguments.catalogue, &source, streams)?;
-    let options = TableOptions { ignore: arguments.ignore.clone() };
-    let source = read_text(&arguments.collection, streams)?;
-    let clubs = read_collection(&source, &catalogue, &options)?.dated;
-    let held_out = match &arguments.held_out {
-        Some(path) => Some(read_collection(&read_text(path, streams)?, &catalogue, &options)?.dated),
-        None => None,
-    };
-    let scored = held_out.as_ref().unwrap_or(&clubs);
-    let scored_file =
-        arguments.held_out.as_ref().map_or_else(|| source.name.clone(), |path| path.display().to_string());
-    if scored.iter().all(|club| club.worth() <= 0.0) {
-        return Err(Failure::Rejected(format!("{scored_file}: no dated club to audit")));
-    }
-    let opinions = scored.iter().filter(|club| club.worth() <= 0.0).count();
-    if opinions > 0 {
-        writeln!(streams.stderr, "note: {opinions} clubs of date grade 5 (own opinion) are not scored")?;
-    }
-    let both = held_out.iter().flatten().filter(|club| clubs.contains(club)).count();
-    if both > 0 {
-        writeln!(streams.stderr, "warning: {both} held-out clubs stand in the collection too; their scores flatter")?;
-    }
-    let rules = match &arguments.rules {
-        Some(path) => Some(read_rules(&read_text(path, streams)?, &catalogue)?),
-        None => None,
-    };
-    let rules = with_marks(rules, marks);
-    let run = AuditRun {
-        rules: rules.as_ref(),
-        arguments,
-        catalogue: &catalogue,
-        collection: &source.name,
-        held_out: held_out.as_deref(),
-    };
-    let result = run.audit(&catalogue, &clubs, "auditing")?;
-    let variants = run.variants(&clubs, &result)?;
+    let picture = arguments.chart.as_deref().map(|path| PictureFile::new(path, &[], arguments.force)).transpose()?;
+    let read = Read::new(arguments, streams)?;
+    read.warn(arguments, streams)?;
+    let result = read.audit(arguments)?;
+    let variants = read.variants(arguments, &result)?;
     match arguments.format {
         PlainFormat::Text => {
             let shown = AuditText {
-                catalogue: &catalogue,
+                catalogue: &read.catalogue,
                 audit: &result,
                 variants: &variants,
-                n_fitted: clubs.len(),
-                held_out: held_out.is_some(),
+                n_fitted: read.clubs.len(),
+                held_out: read.held_out.is_some(),
             };
             write!(streams.stdout, "{}", audit_text(&shown))?;
         }
-        PlainFormat::Json => {
-            let line = serde_json::to_string(&AuditAnswer::new(&result, &variants))
-                .map_err(|error| Failure::Failed(error.to_string()))?;
-            writeln!(streams.stdout, "{line}")?;
-        }
+        PlainFormat::Json => print_json(&AuditAnswer::new(&result, &variants), streams)?,
     }
-    if let Some(path) = &arguments.chart {
+    if let Some(picture) = picture {
         let pits: Vec<f64> = result.clubs.iter().map(|club| club.pit).collect();
-        let svg = draw_pit(&pits).map_err(Failure::Failed)?;
-        write_whole(path, &picture(path)?.bytes(&svg)?, arguments.force)?;
+        picture.write(&draw_pit(&pits).map_err(Failure::Failed)?)?;
     }
     required(arguments, &result)
 }
@@ -112,89 +58,97 @@ fn required(arguments: &AuditArguments, result: &Audit) -> Result<(), Failure> {
     }
 }
 
-struct AuditRun<'a> {
-    arguments: &'a AuditArguments,
-    catalogue: &'a Catalogue,
-    rules: Option<&'a Rules>,
-    collection: &'a str,
-    held_out: Option<&'a [DatedClub]>,
+/// What is audited, as read.
+struct Read {
+    catalogue: Catalogue,
+    clubs: Vec<DatedClub>,
+    held_out: Option<Vec<DatedClub>>,
+    settings: FitSettings,
+    /// Name of the collection, for messages.
+    collection: String,
 }
 
-/// Shares of the collection that the learning curve fits on, and draws of each.
-const CURVE: [f64; 3] = [0.125, 0.25, 0.5];
-const CURVE_DRAWS: u64 = 6;
-/// A share with fewer clubs tells nothing.
-const LEAST_CURVE: usize = 8;
+impl Read {
+    fn new(arguments: &AuditArguments, streams: &mut Streams<'_>) -> Result<Self, Failure> {
+        let source = read_text(&arguments.catalogue, streams)?;
+        let (catalogue, marks) = read_catalogue_with_marks(&arguments.catalogue, &source, streams)?;
+        let options = TableOptions { ignore: arguments.ignore.clone() };
+        let source = read_text(&arguments.collection, streams)?;
+        let clubs = read_collection(&source, &catalogue, &options)?.dated();
+        let held_out = match &arguments.held_out {
+            Some(path) => Some(read_collection(&read_text(path, streams)?, &catalogue, &options)?.dated()),
+            None => None,
+        };
+        let scored_file =
+            arguments.held_out.as_ref().map_or_else(|| source.name.clone(), |path| path.display().to_string());
+        if held_out.as_ref().unwrap_or(&clubs).iter().all(|club| club.worth() <= 0.0) {
+            return Err(Failure::Rejected(format!("{scored_file}: no dated club to audit")));
+        }
+        let (rules, _) = read_rules_with_marks(arguments.rules.as_deref(), &catalogue, marks, streams)?;
+        let settings = FitSettings { prior: arguments.prior.clone(), rules, ..FitSettings::default() };
+        Ok(Self { catalogue, clubs, held_out, settings, collection: source.name.clone() })
+    }
 
-impl AuditRun<'_> {
-    fn plan(&self) -> AuditPlan<'_> {
-        match (self.held_out, self.arguments.leave_one_out) {
+    /// Tells which clubs are not scored, or flatter the scores.
+    fn warn(&self, arguments: &AuditArguments, streams: &mut Streams<'_>) -> Result<(), Failure> {
+        let scored = self.held_out.as_ref().unwrap_or(&self.clubs);
+        let opinions = scored.iter().filter(|club| club.worth() <= 0.0).count();
+        if opinions > 0 {
+            writeln!(streams.stderr, "note: {opinions} clubs of date grade 5 (own opinion) are not scored")?;
+        }
+        let both = self.held_out.iter().flatten().filter(|club| self.clubs.contains(club)).count();
+        if both > 0 && arguments.held_out.is_some() {
+            let told = "held-out clubs stand in the collection too; their scores flatter";
+            writeln!(streams.stderr, "warning: {both} {told}")?;
+        }
+        Ok(())
+    }
+
+    fn of(&self, arguments: &AuditArguments) -> AuditOf<'_> {
+        AuditOf {
+            catalogue: &self.catalogue,
+            clubs: &self.clubs,
+            held_out: self.held_out.as_deref(),
+            settings: &self.settings,
+            seed: arguments.seed,
+        }
+    }
+
+    fn plan(&self, arguments: &AuditArguments) -> AuditPlan<'_> {
+        match (&self.held_out, arguments.leave_one_out) {
             (Some(clubs), _) => AuditPlan::HeldOut(clubs),
             (None, true) => AuditPlan::LeaveOneOut,
-            (None, false) => AuditPlan::Folds(usize::from(self.arguments.folds)),
+            (None, false) => AuditPlan::Folds(usize::from(arguments.folds)),
         }
     }
 
-    fn audit(&self, catalogue: &Catalogue, clubs: &[DatedClub], what: &'static str) -> Result<Audit, Failure> {
-        let bar = progress(what, n_fits(clubs.len(), self.plan()));
-        let settings =
-            FitSettings { prior: self.arguments.prior.clone(), rules: self.rules.cloned(), ..FitSettings::default() };
-        let result = audit(catalogue, clubs, &settings, self.plan(), self.arguments.seed, &|| bar.inc(1));
+    fn failure(&self, error: &FitError) -> Failure {
+        fit_failure(error, &self.collection)
+    }
+
+    fn audit(&self, arguments: &AuditArguments) -> Result<Audit, Failure> {
+        let plan = self.plan(arguments);
+        let bar = progress("auditing", n_fits(self.clubs.len(), plan));
+        let result = audit(&self.catalogue, &self.clubs, &self.settings, plan, arguments.seed, &|| bar.inc(1));
         bar.finish();
-        result.map_err(|error| fit_failure(&error, self.collection))
+        result.map_err(|error| self.failure(&error))
     }
 
-    fn variants(&self, clubs: &[DatedClub], whole: &Audit) -> Result<Variants, Failure> {
-        let mut variants = Variants::default();
-        if self.arguments.each_clue {
-            for (ix, clue) in self.catalogue.clues.iter().enumerate() {
-                let blind = |club: &DatedClub| club.with_cell(ix, Cell::NotExamined);
-                let fewer: Vec<DatedClub> = clubs.iter().map(blind).collect();
-                let held: Option<Vec<DatedClub>> = self.held_out.map(|held| held.iter().map(blind).collect());
-                let run = AuditRun { held_out: held.as_deref(), ..*self };
-                let means = run.audit(self.catalogue, &fewer, "without each clue")?.means()[0];
-                variants.each_clue.push((clue.id.clone(), means));
-            }
+    fn variants(&self, arguments: &AuditArguments, whole: &Audit) -> Result<AuditVariants, Failure> {
+        let (of, plan) = (self.of(arguments), self.plan(arguments));
+        let mut variants = AuditVariants::default();
+        if arguments.each_clue {
+            let bar = progress("without each clue", n_fits(self.clubs.len(), plan) * self.catalogue.clues().len());
+            let each = without_each_clue(of, plan, &|| bar.inc(1));
+            bar.finish();
+            variants.each_clue = each.map_err(|error| self.failure(&error))?;
         }
-        if self.arguments.learning_curve {
-            variants.learning_curve = self.learning_curve(clubs, whole)?;
+        if arguments.learning_curve {
+            let bar = progress("with fewer clubs", CURVE_FITS);
+            let curve = learning_curve(of, whole, &|| bar.inc(1));
+            bar.finish();
+            variants.learning_curve = curve.map_err(|error| self.failure(&error))?;
         }
         Ok(variants)
-    }
-
-    /// Fits on draws of a share of the clubs and dates all the others (or the held-out ones) by each; the whole
-    /// collection stands last, as audited.
-    fn learning_curve(&self, clubs: &[DatedClub], whole: &Audit) -> Result<Vec<CurvePoint>, Failure> {
-        let mut points = Vec::new();
-        let settings =
-            FitSettings { prior: self.arguments.prior.clone(), rules: self.rules.cloned(), ..FitSettings::default() };
-        let bar = progress("with fewer clubs", CURVE.len() * usize::try_from(CURVE_DRAWS).unwrap_or(0));
-        for share in CURVE {
-            let mut scored = Vec::new();
-            let mut crps = Vec::new();
-            let mut n_clubs = 0;
-            for draw in 0..CURVE_DRAWS {
-                let fewer = thinned(clubs, share, self.arguments.seed.wrapping_add(draw));
-                n_clubs = fewer.len();
-                if n_clubs < LEAST_CURVE {
-                    continue;
-                }
-                let others: Vec<DatedClub> = clubs.iter().filter(|club| !fewer.contains(club)).cloned().collect();
-                let plan = AuditPlan::HeldOut(self.held_out.unwrap_or(&others));
-                let one = audit(self.catalogue, &fewer, &settings, plan, self.arguments.seed, &|| bar.inc(1))
-                    .map_err(|error| fit_failure(&error, self.collection))?;
-                crps.push(one.means()[0].crps);
-                scored.extend(one.clubs);
-            }
-            if !crps.is_empty() {
-                let low = crps.iter().copied().fold(f64::INFINITY, f64::min);
-                let high = crps.iter().copied().fold(0.0, f64::max);
-                let means = Means::of(scored.iter().map(|club| &club.model));
-                points.push(CurvePoint { clubs: n_clubs, means, crps_range: Some((low, high)) });
-            }
-        }
-        bar.finish();
-        points.push(CurvePoint { clubs: clubs.len(), means: whole.means()[0], crps_range: None });
-        Ok(points)
     }
 }

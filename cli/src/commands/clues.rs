@@ -1,13 +1,18 @@
 //! `agewright clues`: the catalogue as a bench sheet, as JSON, or as a blank recording sheet.
 
-use super::question::calibration;
-use crate::Streams;
-use crate::answers::{CluesAnswer, print_json};
 use crate::arguments::{CluesArguments, PlainFormat};
+use crate::asked::request::calibration;
+use crate::disk::catalogue_file::read_catalogue_with_marks;
+use crate::disk::json_line::print_json;
+use crate::disk::text_file::read_text;
+use crate::disk::whole_file::{check_may_write, write_whole};
 use crate::failure::Failure;
-use crate::files::{check_may_write, csv_sheet, read_catalogue_with_marks, read_text, write_whole, xlsx_sheet};
-use crate::terminal::bench_sheet;
+use crate::streams::Streams;
+use agewright_files::recording_sheet::csv_sheet;
+use agewright_files::recording_workbook::xlsx_sheet;
 use agewright_model::Catalogue;
+use agewright_pages::json::clues::CluesAnswer;
+use agewright_pages::terminal::bench_sheet::bench_sheet;
 use std::path::Path;
 
 pub fn run(arguments: &CluesArguments, streams: &mut Streams<'_>) -> Result<(), Failure> {
@@ -16,29 +21,23 @@ pub fn run(arguments: &CluesArguments, streams: &mut Streams<'_>) -> Result<(), 
     }
     let catalogue = match &arguments.catalogue {
         Some(path) => read_catalogue_with_marks(path, &read_text(path, streams)?, streams)?.0,
-        None => calibration(arguments.calibration.as_deref(), streams)?.calibration.catalogue,
+        None => calibration(arguments.calibration.as_deref(), &[], streams)?.calibration.catalogue().clone(),
     };
     if let Some(path) = &arguments.sheet {
-        let contents = sheet(path, &catalogue)?;
-        write_whole(path, &contents, arguments.force)?;
-        writeln!(
-            streams.stderr,
-            "a recording sheet of {} clues; written to {}",
-            catalogue.clues.len(),
-            path.display()
-        )?;
-        return Ok(());
+        write_whole(path, &sheet(path, &catalogue)?, arguments.force)?;
+        let (clues, path) = (catalogue.clues().len(), path.display());
+        return Ok(writeln!(streams.stderr, "a recording sheet of {clues} clues; written to {path}")?);
     }
     match arguments.format {
         PlainFormat::Text => Ok(write!(streams.stdout, "{}", bench_sheet(&catalogue))?),
-        PlainFormat::Json => print_json(&CluesAnswer::new(catalogue), streams),
+        PlainFormat::Json => print_json(&CluesAnswer::new(&catalogue), streams),
     }
 }
 
 fn sheet(path: &Path, catalogue: &Catalogue) -> Result<Vec<u8>, Failure> {
     match path.extension().and_then(|e| e.to_str()).map(str::to_lowercase).as_deref() {
-        Some("csv") => csv_sheet(catalogue),
-        Some("xlsx") => xlsx_sheet(catalogue),
+        Some("csv") => Ok(csv_sheet(catalogue)?),
+        Some("xlsx") => Ok(xlsx_sheet(catalogue)?),
         _ => Err(Failure::Usage(format!("{}: the name of a sheet must end in .csv or .xlsx", path.display()))),
     }
 }

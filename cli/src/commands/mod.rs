@@ -1,24 +1,22 @@
-//! The commands, one a file.
+//! The commands, one a file: arguments to what is asked, and answers to pages.
 
 mod audit;
-pub use audit::Variants;
 mod chart;
 mod clues;
 mod collection;
-pub use collection::{CollectionClub, Overview};
 mod compare;
 mod date;
 mod fit;
+mod manual;
 mod next;
-mod question;
 mod record;
 mod sensitivity;
 mod why_not;
 mod write_up;
 
-use crate::Streams;
 use crate::arguments::{Arguments, Command};
 use crate::failure::Failure;
+use crate::streams::Streams;
 
 /// Runs the command that was asked for.
 pub fn run(arguments: &Arguments, streams: &mut Streams<'_>) -> Result<(), Failure> {
@@ -35,5 +33,7 @@ pub fn run(arguments: &Arguments, streams: &mut Streams<'_>) -> Result<(), Failu
         Command::Record(arguments) => record::run(arguments, streams),
         Command::Chart(arguments) => chart::run(arguments, streams),
         Command::Clues(arguments) => clues::run(arguments, streams),
+        Command::Completions(arguments) => manual::completions(arguments, streams),
+        Command::Man => manual::man(streams),
     }
 }

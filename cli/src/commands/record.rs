@@ -1,16 +1,19 @@
 //! `agewright record`: entry at the bench, clue by clue.
 
-use super::question::{calibration_with_marks, prior_failure};
-use crate::Streams;
-use crate::answers::{Answer, print_json};
 use crate::arguments::{PlainFormat, RecordingArguments};
-use crate::clue_orders::clue_orders;
+use crate::asked::request::{Request, calibration};
+use crate::disk::json_line::print_json;
+use crate::disk::record_file::RecordFile;
+use crate::disk::whole_file::check_may_write;
 use crate::failure::Failure;
-use crate::files::{LoadedCalibration, RecordFile, check_may_write};
-use crate::nearest_word::hint;
-use crate::terminal::{DateText, clue_prompt, date_text, wrapped};
-use crate::wording::date_line;
-use agewright_model::{Cell, Club, Clue, ClueKind, Dating, DatingOptions, EXACT_CLUES, Part};
+use crate::streams::Streams;
+use agewright_files::nearest_word::hint;
+use agewright_model::{Catalogue, Cell, Club, Clue, ClueKind};
+use agewright_pages::json::dating::Answer;
+use agewright_pages::terminal::bench_sheet::clue_prompt;
+use agewright_pages::terminal::date_text::{DateText, date_text};
+use agewright_pages::terminal::page::wrapped;
+use agewright_pages::words::date_line::date_line;
 use std::io::{BufRead, BufReader, Write};
 
 /// Texts that are asked for behind the clues.
@@ -35,10 +38,9 @@ pub fn run(arguments: &RecordingArguments, streams: &mut Streams<'_>) -> Result<
     if arguments.out.extension().is_none_or(|ending| !ending.eq_ignore_ascii_case("toml")) {
         return Err(Failure::Usage(format!("{}: the name of a record must end in .toml", arguments.out.display())));
     }
-    let loaded = calibration_with_marks(arguments.calibration.as_deref(), &arguments.marks, streams)?;
-    if let Some(prior) = &arguments.prior {
-        loaded.calibration.prior(prior).map_err(|error| prior_failure(&error))?;
-    }
+    let loaded = calibration(arguments.calibration.as_deref(), &arguments.marks, streams)?;
+    let request = Request::of_one(loaded, arguments.prior.clone())?;
+    let catalogue = request.loaded.calibration.catalogue();
     if !arguments.resume {
         check_may_write(&arguments.out, false).map_err(|failure| match failure {
             Failure::Rejected(_) => Failure::Rejected(format!(
@@ -48,14 +50,9 @@ pub fn run(arguments: &RecordingArguments, streams: &mut Streams<'_>) -> Result<
             other => other,
         })?;
     }
-    let found = if arguments.resume {
-        Some(RecordFile::resume(&arguments.out, &loaded.calibration.catalogue, streams)?)
-    } else {
-        None
-    };
+    let found = if arguments.resume { Some(RecordFile::resume(&arguments.out, catalogue, streams)?) } else { None };
     let Streams { stdin, stdout, stderr } = streams;
-    let mut entry =
-        Entry { loaded: &loaded, prior: arguments.prior.as_deref(), input: BufReader::new(stdin), out: stderr };
+    let mut entry = Entry { request: &request, catalogue, input: BufReader::new(stdin), out: stderr };
     let (mut file, mut club) = match found {
         Some((file, club)) => (file, club),
         None => entry.begin(arguments)?,
@@ -67,45 +64,40 @@ pub fn run(arguments: &RecordingArguments, streams: &mut Streams<'_>) -> Result<
         "Nothing was answered, and nothing was written.".to_owned()
     };
     writeln!(entry.out, "\n{}", wrapped(&kept, ""))?;
-    let datings = entry.datings(&club, EXACT_CLUES)?;
     let mut streams = Streams { stdin: &mut std::io::empty(), stdout: *stdout, stderr: *entry.out };
-    report(arguments, &loaded, &club, &datings, &mut streams)
+    report(arguments, &request, &club, &mut streams)
 }
 
 /// The answer at the end.
 fn report(
     arguments: &RecordingArguments,
-    loaded: &LoadedCalibration,
+    request: &Request,
     club: &Club,
-    datings: &[Dating],
     streams: &mut Streams<'_>,
 ) -> Result<(), Failure> {
+    let parts = request.answers(club)?;
     match arguments.format {
         PlainFormat::Text => {
-            let shown = DateText { calibration: &loaded.calibration, club, datings, before: None, detail: false };
+            let shown = DateText { parts: &parts, before: None, detail: false };
             Ok(write!(streams.stdout, "{}", date_text(&shown))?)
         }
         PlainFormat::Json => {
-            let mut answers: Vec<Answer> =
-                datings.iter().map(|dating| Answer::new(loaded, club, dating, None)).collect();
-            let mut first = answers.remove(0);
-            first.other_parts = answers;
-            print_json(&first, streams)
+            let answer = Answer::of_club(&request.loaded, &parts, None);
+            answer.map_or(Ok(()), |answer| print_json(&answer, streams))
         }
     }
 }
 
 /// One sitting at the bench.
 struct Entry<'a, 'b> {
-    loaded: &'a LoadedCalibration,
-    prior: Option<&'a str>,
+    request: &'a Request,
+    catalogue: &'a Catalogue,
     input: BufReader<&'a mut &'b mut dyn std::io::Read>,
     out: &'a mut &'b mut dyn Write,
 }
 
 impl Entry<'_, '_> {
     fn begin(&mut self, arguments: &RecordingArguments) -> Result<(RecordFile, Club), Failure> {
-        let catalogue = &self.loaded.calibration.catalogue;
         let id = match &arguments.id {
             Some(id) => id.trim().to_owned(),
             None => loop {
@@ -120,15 +112,15 @@ impl Entry<'_, '_> {
         if id.is_empty() || id.chars().any(char::is_control) {
             return Err(Failure::Usage("--id: a name or number on one line".to_owned()));
         }
-        let file = RecordFile::new(&arguments.out, &id, catalogue)?;
-        let cells = vec![Cell::NotExamined; catalogue.clues.len()];
+        let file = RecordFile::new(&arguments.out, &id, self.catalogue)?;
+        let cells = vec![Cell::NotExamined; self.catalogue.clues().len()];
         Ok((file, Club { id, cells, ..Club::default() }))
     }
 
     /// Asks for all clues and texts, from the first that has no answer yet.
     fn clues(&mut self, file: &mut RecordFile, club: &mut Club) -> Result<(), Failure> {
-        let catalogue = &self.loaded.calibration.catalogue;
-        let n_clues = catalogue.clues.len();
+        let clues = self.catalogue.clues();
+        let n_clues = clues.len();
         writeln!(
             self.out,
             "{}",
@@ -141,7 +133,7 @@ impl Entry<'_, '_> {
         )?;
         let mut at = club.cells.iter().position(|cell| *cell == Cell::NotExamined).unwrap_or(n_clues);
         while at < n_clues + TEXTS.len() {
-            let next = match catalogue.clues.get(at) {
+            let next = match clues.get(at) {
                 Some(clue) => self.clue(file, club, at, clue)?,
                 None => self.text(file, club, TEXTS[at - n_clues])?,
             };
@@ -155,7 +147,7 @@ impl Entry<'_, '_> {
     }
 
     fn clue(&mut self, file: &mut RecordFile, club: &mut Club, ix: usize, clue: &Clue) -> Result<Next, Failure> {
-        let n_clues = self.loaded.calibration.catalogue.clues.len();
+        let n_clues = self.catalogue.clues().len();
         write!(self.out, "\n{}", clue_prompt(clue, ix + 1, n_clues, club.cells.get(ix)))?;
         loop {
             write!(self.out, "> ")?;
@@ -243,19 +235,10 @@ impl Entry<'_, '_> {
         })
     }
 
-    fn datings(&self, club: &Club, exact_up_to: usize) -> Result<Vec<Dating>, Failure> {
-        let options = DatingOptions { prior: self.prior, without: &[], exact_up_to, orders: &|ids| clue_orders(ids) };
-        let date = |part: Part| Dating::of(&self.loaded.calibration, club, part, options);
-        let parts = self.loaded.calibration.parts();
-        parts.into_iter().map(date).collect::<Result<Vec<_>, _>>().map_err(|error| prior_failure(&error))
-    }
-
     /// The running date, of each part that something was read of.
     fn so_far(&mut self, club: &Club) -> Result<(), Failure> {
-        let there_and_back = |ids: &[&str]| vec![(0..ids.len()).collect(), (0..ids.len()).rev().collect()];
-        for part in self.loaded.calibration.parts() {
-            let options = DatingOptions { prior: self.prior, without: &[], exact_up_to: 0, orders: &there_and_back };
-            let dating = Dating::of(&self.loaded.calibration, club, part, options).map_err(|e| prior_failure(&e))?;
+        for part in self.request.parts() {
+            let dating = self.request.answer_without_account(club, part)?.dating;
             if dating.has_evidence() {
                 writeln!(self.out, "  so far, {}: {}", part.word(), date_line(&dating))?;
             }

@@ -1,28 +1,26 @@
 //! `agewright why-not`: each clue's weight of evidence between two periods.
 
-use super::question::{Question, prior_failure};
-use crate::Streams;
-use crate::answers::{WhyNotAnswer, print_json};
 use crate::arguments::{PlainFormat, WhyNotArguments};
+use crate::asked::clue_orders::clue_orders;
+use crate::asked::request::Request;
+use crate::disk::json_line::print_json;
 use crate::failure::Failure;
-use crate::terminal::why_not_text;
-use crate::wording::{read_period, span};
-use agewright_model::{Axis, Period, PeriodAccount};
+use crate::streams::Streams;
+use agewright_model::questions::why_not::{Period, likeliest_row_beside};
+use agewright_model::{Accounting, Axis, PeriodAccount, Posterior};
+use agewright_pages::json::why_not::WhyNotAnswer;
+use agewright_pages::terminal::why_not_text::why_not_text;
+use agewright_pages::words::period::read_period;
+use agewright_pages::words::years::span;
 
 pub fn run(arguments: &WhyNotArguments, streams: &mut Streams<'_>) -> Result<(), Failure> {
     let mut periods = arguments.periods.iter().map(|text| period(text)).collect::<Result<Vec<_>, _>>()?;
-    let question = Question::read(&arguments.club.records, streams)?;
-    let club = question.one_club()?;
-    let part = question.part();
-    let dating = question.date_without_account(club, part)?;
-    if periods.len() == 1 {
-        // The likeliest row; of several the earliest, and never the period itself.
-        let rows = dating.posterior.by_row();
-        let other = rows.iter().rev().filter(|(from, to, _)| *to < periods[0].0 || *from > periods[0].1);
-        let likeliest = other.max_by(|a, b| a.2.total_cmp(&b.2)).map(|&(from, to, _)| (from, to));
-        periods.extend(likeliest);
+    let request = Request::read(&arguments.club.records, streams)?;
+    let asked = request.ask(request.one_club()?, request.part())?;
+    if let [only] = periods[..] {
+        let posterior = Posterior::of(asked.evidence(), asked.prior(), |_| true);
+        periods.extend(likeliest_row_beside(&posterior, only));
     }
-    let axis = dating.posterior.axis();
     let [first, second] = periods[..] else {
         return Err(Failure::Usage("--periods: there is no other decade to weigh it against; give two".to_owned()));
     };
@@ -34,19 +32,13 @@ pub fn run(arguments: &WhyNotArguments, streams: &mut Streams<'_>) -> Result<(),
         )));
     }
     for period in [first, second] {
-        on_axis(axis, period)?;
+        on_axis(asked.axis(), period)?;
     }
-    let account = PeriodAccount::of(&question.loaded.calibration, club, part, [first, second], question.options())
-        .map_err(|error| prior_failure(&error))?
+    let account = PeriodAccount::of(&asked, [first, second], Accounting::by_orders(&clue_orders))
         .ok_or_else(|| Failure::Failed("a period has no year on the axis".to_owned()))?;
     match arguments.club.format {
-        PlainFormat::Text => {
-            write!(streams.stdout, "{}", why_not_text(&question.loaded.calibration, club, part, &account))?;
-            Ok(())
-        }
-        PlainFormat::Json => {
-            print_json(&WhyNotAnswer::new(&question.loaded, club, part, question.prior_name(), &account), streams)
-        }
+        PlainFormat::Text => Ok(write!(streams.stdout, "{}", why_not_text(&asked, &account))?),
+        PlainFormat::Json => print_json(&WhyNotAnswer::new(&request.loaded, &asked, &account), streams),
     }
 }
 

@@ -1,15 +1,25 @@
 //! `agewright write-up`: clubs on paper.
 
-use super::question::{Question, prior_failure};
-use crate::Streams;
-use crate::answers::{Answer, SensitivityAnswer, WriteUpAnswer, print_json, rounded_json};
-use crate::arguments::{PageKind, PlainFormat, WriteUpArguments};
+use crate::arguments::{PlainFormat, WriteUpArguments};
+use crate::asked::progress::progress;
+use crate::asked::request::Request;
+use crate::disk::folder_name::folder_name;
+use crate::disk::json_line::print_json;
+use crate::disk::whole_file::{check_may_write, write_whole};
 use crate::failure::Failure;
-use crate::files::{check_may_write, write_whole};
-use crate::terminal::progress;
-use crate::write_up::{Known, PageFacts, folder_name, pages};
-use agewright_model::{Club, Dating, Sensitivity, sensitivity};
-use clap::ValueEnum as _;
+use crate::streams::Streams;
+use agewright_model::questions::sensitivity::Sensitivity;
+use agewright_model::{Club, Dating, sensitivity};
+use agewright_pages::charts::drawing::with_words;
+use agewright_pages::charts::posterior_panel::posterior_figure;
+use agewright_pages::json::dating::Answer;
+use agewright_pages::json::sensitivity::SensitivityAnswer;
+use agewright_pages::json::write_up::{WriteUpAnswer, rounded_json};
+use agewright_pages::words::date_line::date_line;
+use agewright_pages::words::label_date::stands_for;
+use agewright_pages::write_up::facts::PageFacts;
+use agewright_pages::write_up::known::Known;
+use agewright_pages::write_up::pages::{PageKind, pages};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
@@ -20,16 +30,16 @@ struct Folder {
 }
 
 pub fn run(arguments: &WriteUpArguments, streams: &mut Streams<'_>) -> Result<(), Failure> {
-    let question = Question::read(&arguments.records, streams)?;
+    let request = Request::read(&arguments.records, streams)?;
     let root = match &arguments.out {
         Some(root) => root.clone(),
         None => beside_the_record(arguments)?,
     };
-    let folders = folders(&question, &root)?;
+    let folders = folders(&request, &root)?;
     let mut made = Vec::new();
-    let bar = progress("writing up", question.clubs.len());
-    for (club, path) in question.clubs.iter().zip(folders) {
-        let files = write_up(arguments, &question, club)?;
+    let bar = progress("writing up", request.clubs.len());
+    for (club, path) in request.clubs().zip(folders) {
+        let files = write_up(arguments, &request, club)?;
         for (name, _) in &files {
             let file = path.join(name);
             if file.exists() {
@@ -44,7 +54,7 @@ pub fn run(arguments: &WriteUpArguments, streams: &mut Streams<'_>) -> Result<()
         std::fs::create_dir_all(&folder.path)
             .map_err(|error| Failure::Failed(format!("folder {} cannot be made: {error}", folder.path.display())))?;
     }
-    for (folder, club) in made.iter().zip(&question.clubs) {
+    for (folder, club) in made.iter().zip(request.clubs()) {
         write(folder, arguments.force)?;
         let names: Vec<&str> = folder.files.iter().map(|(name, _)| *name).collect();
         match arguments.format {
@@ -53,7 +63,9 @@ pub fn run(arguments: &WriteUpArguments, streams: &mut Streams<'_>) -> Result<()
                     writeln!(streams.stdout, "{}", folder.path.join(name).display())?;
                 }
             }
-            PlainFormat::Json => print_json(&WriteUpAnswer::new(&club.id, &folder.path, &names), streams)?,
+            PlainFormat::Json => {
+                print_json(&WriteUpAnswer::new(&club.id, &folder.path.display().to_string(), &names), streams)?;
+            }
         }
     }
     Ok(())
@@ -71,10 +83,10 @@ fn beside_the_record(arguments: &WriteUpArguments) -> Result<PathBuf, Failure> {
 }
 
 /// A folder for each club; clubs of different files may share an id, but not a folder.
-fn folders(question: &Question, root: &Path) -> Result<Vec<PathBuf>, Failure> {
+fn folders(request: &Request, root: &Path) -> Result<Vec<PathBuf>, Failure> {
     let mut taken: BTreeMap<String, &str> = BTreeMap::new();
     let mut folders = Vec::new();
-    for club in &question.clubs {
+    for club in request.clubs() {
         let name = folder_name(&club.id);
         // Some systems do not tell A from a.
         if let Some(other) = taken.insert(name.to_lowercase(), &club.id) {
@@ -89,56 +101,51 @@ fn folders(question: &Question, root: &Path) -> Result<Vec<PathBuf>, Failure> {
     Ok(folders)
 }
 
+/// All pages of one club.
 fn write_up(
     arguments: &WriteUpArguments,
-    question: &Question,
+    request: &Request,
     club: &Club,
 ) -> Result<Vec<(&'static str, String)>, Failure> {
-    let parts = question.parts();
-    let datings = parts.iter().map(|&part| question.date(club, part)).collect::<Result<Vec<Dating>, _>>()?;
-    let sensitivities = parts
-        .iter()
-        .map(|&part| {
-            let calibration = &question.loaded.calibration;
-            sensitivity(calibration, club, part, question.prior.as_deref(), &question.without)
-                .map_err(|error| prior_failure(&error))
-        })
-        .collect::<Result<Vec<Sensitivity>, _>>()?;
+    let parts = request.answers(club)?;
+    let sensitivities: Vec<Sensitivity> = parts.iter().map(|part| sensitivity(&part.asked)).collect();
+    let figure = |dating: &Dating, width: i32| {
+        let svg = posterior_figure(&request.loaded.calibration, dating, width)?;
+        let title = format!("When the {} of {} was made, by year", dating.part.word(), club.id);
+        Ok(with_words(&svg, &title, &format!("{}. {}", date_line(dating), stands_for(dating))))
+    };
     let facts = PageFacts::new(&Known {
-        loaded: &question.loaded,
-        club,
-        datings: &datings,
+        loaded: &request.loaded,
+        parts: &parts,
         sensitivities: &sensitivities,
         before: arguments.before,
         with_private: arguments.with_private,
-        command: command(arguments, question),
+        command: command(arguments, request),
+        figure: &figure,
     })?;
-    let kinds = if arguments.pages.is_empty() { PageKind::value_variants() } else { &arguments.pages };
+    let every = [PageKind::Report, PageKind::Catalogue, PageKind::Label, PageKind::Insurance];
+    let asked_for: Vec<PageKind> = arguments.pages.iter().map(|&choice| choice.into()).collect();
+    let kinds = if asked_for.is_empty() { every.as_slice() } else { asked_for.as_slice() };
     let mut files: Vec<(&'static str, String)> =
         pages(&facts, kinds)?.into_iter().map(|page| (page.name, page.contents)).collect();
-    if kinds.contains(&PageKind::Report) {
-        let mut answers: Vec<Answer> =
-            datings.iter().map(|dating| Answer::new(&question.loaded, club, dating, arguments.before)).collect();
-        let mut answer = answers.remove(0);
-        answer.other_parts = answers;
-        let hangs_on: Vec<SensitivityAnswer> = parts
-            .iter()
-            .zip(&sensitivities)
-            .map(|(&part, result)| SensitivityAnswer::new(&question.loaded, club, part, result))
-            .collect();
-        files.push(("facts.json", rounded_json(&answer, &hangs_on)?));
+    if kinds.contains(&PageKind::Report)
+        && let Some(answer) = Answer::of_club(&request.loaded, &parts, arguments.before)
+    {
+        let answers = parts.iter().zip(&sensitivities);
+        let hangs_on = answers.map(|(part, result)| SensitivityAnswer::new(&request.loaded, &part.asked, result));
+        files.push(("facts.json", rounded_json(&answer, &hangs_on.collect::<Vec<_>>())?));
     }
     Ok(files)
 }
 
 /// How the answer of the page is asked for again.
-fn command(arguments: &WriteUpArguments, question: &Question) -> String {
+fn command(arguments: &WriteUpArguments, request: &Request) -> String {
     let mut command = "agewright date record.toml".to_owned();
     if let Some(calibration) = &arguments.records.calibration {
         let name = calibration.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
         command += &format!(" --calibration {name}");
     }
-    command += &format!(" --prior {}", question.prior_name());
+    command += &format!(" --prior {}", request.prior_name());
     for clue in &arguments.records.without {
         command += &format!(" --without {clue}");
     }

@@ -23,6 +23,16 @@ pub struct Interval {
 }
 
 /// A credible band: a set of years in one or more runs.
+///
+/// ```
+/// use agewright_model::{Axis, Posterior};
+///
+/// let axis = Axis::new(1800, 1850, 10).unwrap();
+/// // Two short times, equally likely.
+/// let ln: Vec<f64> = axis.years().map(|y| if y < 1805 || y > 1840 { 0.0 } else { -50.0 }).collect();
+/// let band = Posterior::new(axis, &[&ln]).band(0.95);
+/// assert_eq!((band.from(), band.to(), band.modes().len()), (1800, 1849, 2));
+/// ```
 #[derive(Debug, Clone, PartialEq)]
 pub struct Band {
     /// Share of the probability that it holds at least, 0 to 1.
@@ -63,6 +73,12 @@ impl Band {
         self.intervals.last().map_or(0, |piece| piece.to)
     }
 
+    /// Number of years in it.
+    #[must_use]
+    pub fn n_years(&self) -> i32 {
+        self.intervals.iter().map(|piece| piece.to - piece.from + 1).sum()
+    }
+
     /// Whether a year is in the band.
     #[must_use]
     pub fn contains(&self, year: i32) -> bool {
@@ -88,8 +104,7 @@ impl Band {
 }
 
 /// Runs of the chosen years, gaps under five years closed, with the probability of each run.
-#[must_use]
-pub fn interval_pieces(axis: Axis, probability: &[f64], chosen: &[bool]) -> Vec<Interval> {
+fn interval_pieces(axis: Axis, probability: &[f64], chosen: &[bool]) -> Vec<Interval> {
     let mut pieces: Vec<Interval> = Vec::new();
     for ix in (0..chosen.len()).filter(|&ix| chosen[ix]) {
         let year = axis.year_at(ix);

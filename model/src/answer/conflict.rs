@@ -1,6 +1,7 @@
 //! Size against make: where the measures and the other clues speak for different times.
 
 use crate::answer::band::Band;
+use crate::evidence::block::Block;
 use crate::evidence::evidence::Evidence;
 use crate::numbers::ln_sums::normalised_from_ln;
 
@@ -20,19 +21,18 @@ pub struct Conflict {
 
 /// The conflict between the measures and the other clues, if there is one: the sum over years of min(p, q) below
 /// [`CONFLICT_OVERLAP`], p and q the tempered likelihoods of the two sides, each normalised by itself. One clue against the
-/// rest is told by [`crate::out_of_step`]; a side of one clue alone is therefore no side.
+/// rest is told by [`crate::answer::out_of_step`]; a side of one clue alone is therefore no side.
 #[must_use]
 pub fn conflict(evidence: &Evidence) -> Option<Conflict> {
-    let block = evidence.blocks.iter().find(|block| block.is_measured())?;
-    let is_measure = |clue: usize| block.clues.contains(&clue);
-    let levels: Vec<usize> = evidence.blocks.iter().filter(|b| b.is_level()).flat_map(|b| b.clues.clone()).collect();
-    let n_measures = block.clues.iter().filter(|clue| !evidence.clues[**clue].adjusts).count();
-    let n_others = levels.len();
-    if n_measures < 2 || n_others < 2 {
+    let measures = evidence.blocks.iter().find(|block| matches!(block.evidence, Block::Measures(_)))?;
+    let singles = evidence.blocks.iter().filter(|block| matches!(block.evidence, Block::OneClue(_)));
+    let others: Vec<usize> = singles.flat_map(|block| block.places.clone()).collect();
+    let n_measures = measures.places.iter().filter(|place| !evidence.clues[**place].adjusts).count();
+    if n_measures < 2 || others.len() < 2 {
         return None;
     }
     let side = |keep: &dyn Fn(usize) -> bool| normalised_from_ln(&evidence.ln_likelihood(keep));
-    let (p, q) = (side(&is_measure), side(&|clue| levels.contains(&clue)));
+    let (p, q) = (side(&|clue| measures.places.contains(&clue)), side(&|clue| others.contains(&clue)));
     let overlap: f64 = p.iter().zip(&q).map(|(p, q)| p.min(*q)).sum();
     let band = |probability: &[f64]| {
         let band = Band::shortest(evidence.axis, probability, 0.8);

@@ -2,6 +2,7 @@
 
 use crate::answer::favours::favoured_years;
 use crate::answer::posterior::Posterior;
+use crate::answer::short_answer::ShortAnswer;
 use crate::answer::subset_walk::walk_all_sets;
 use crate::evidence::evidence::Evidence;
 use crate::numbers::shapley::{exact_shares, ordered_shares};
@@ -67,31 +68,62 @@ pub struct LedgerEntry {
     /// highest in any year.
     pub support: f64,
     /// The answer without it.
-    pub without: WithoutClue,
+    pub without: ShortAnswer,
     /// Years that it favours by itself, both inclusive, if it speaks at all.
     pub favours: Option<(i32, i32)>,
 }
 
-/// The answer without one clue.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct WithoutClue {
-    /// Median year.
-    pub median: i32,
-    /// First year of the 80 % band.
-    pub from: i32,
-    /// Last year of the 80 % band.
-    pub to: i32,
+/// Orders of the clues for a sampled ledger, from the sorted ids of the clues; each holds every place once.
+pub type Orders<'a> = &'a dyn Fn(&[&str]) -> Vec<Vec<usize>>;
+
+/// How an account is to be computed.
+///
+/// ```
+/// use agewright_model::Accounting;
+///
+/// // Twenty clues are accounted for exactly, over all sets of them; more, over orders of the caller's.
+/// let forwards = |ids: &[&str]| vec![(0..ids.len()).collect()];
+/// assert_eq!(Accounting::by_orders(&forwards).exact_up_to, Accounting::default().exact_up_to);
+/// ```
+#[derive(Clone, Copy)]
+pub struct Accounting<'a> {
+    /// Up to this many clues (at most [`EXACT_CLUES`]) the account is exact.
+    pub exact_up_to: usize,
+    /// Orders of the clues, asked for only where there are too many for all sets.
+    pub orders: Orders<'a>,
 }
 
-impl WithoutClue {
-    pub(crate) fn of(posterior: &Posterior) -> Self {
-        let band = posterior.band(0.8);
-        Self { median: posterior.median(), from: band.from(), to: band.to() }
+impl Default for Accounting<'_> {
+    /// Exact where it can be; else over all turns of the order of ids, there and back, so that every clue comes in at every
+    /// place equally often.
+    fn default() -> Self {
+        Self { exact_up_to: EXACT_CLUES, orders: &turns }
     }
 }
 
-/// Orders of the clues for a sampled ledger, from the sorted ids of the clues.
-pub type Orders<'a> = &'a dyn Fn(&[&str]) -> Vec<Vec<usize>>;
+impl<'a> Accounting<'a> {
+    /// Exact where it can be; else over these orders.
+    #[must_use]
+    pub fn by_orders(orders: Orders<'a>) -> Self {
+        Self { exact_up_to: EXACT_CLUES, orders }
+    }
+
+    /// Rough, for answers whose account nobody sees: two orders.
+    #[must_use]
+    pub fn rough() -> Self {
+        Self { exact_up_to: 0, orders: &there_and_back }
+    }
+}
+
+fn there_and_back(ids: &[&str]) -> Vec<Vec<usize>> {
+    vec![(0..ids.len()).collect(), (0..ids.len()).rev().collect()]
+}
+
+fn turns(ids: &[&str]) -> Vec<Vec<usize>> {
+    let n = ids.len();
+    let turned = |by: usize| (0..n).map(move |place| (place + by) % n);
+    (0..n).flat_map(|by| [turned(by).collect(), turned(by).rev().collect()]).collect()
+}
 
 struct Account {
     opening: [f64; 2],
@@ -102,6 +134,12 @@ struct Account {
 }
 
 impl Ledger {
+    /// Whether a clue (by its id) stands in it.
+    #[must_use]
+    pub fn entry(&self, clue: &str) -> Option<&LedgerEntry> {
+        self.entries.iter().find(|entry| entry.clue == clue)
+    }
+
     /// Entries for display: the largest move first, ties by the clue's id.
     #[must_use]
     pub fn by_size(&self) -> Vec<&LedgerEntry> {
@@ -110,25 +148,17 @@ impl Ledger {
         entries
     }
 
-    /// The ledger of a posterior; `orders` is asked only above `exact_up_to` clues (at most [`EXACT_CLUES`]), and on axes so long that all sets
-    /// would not fit in memory.
+    /// The ledger of a posterior.
     #[must_use]
-    pub fn new(
-        evidence: &Evidence,
-        prior: &Prior,
-        posterior: &Posterior,
-        exact_up_to: usize,
-        orders: Orders<'_>,
-    ) -> Self {
-        let account = if has_exact_account(evidence, exact_up_to) {
+    pub fn new(evidence: &Evidence, prior: &Prior, posterior: &Posterior, how: Accounting<'_>) -> Self {
+        let account = if has_exact_account(evidence, how.exact_up_to) {
             exact_account(evidence, prior)
         } else {
-            sampled_account(evidence, prior, &orders(&evidence.clue_ids()))
+            sampled_account(evidence, prior, &(how.orders)(&evidence.clue_ids()))
         };
         let misread = evidence.misread_by_year();
         let entries = evidence.clues.iter().enumerate().map(|(i, clue)| {
-            let rest = evidence.ln_likelihood(|other| other != i);
-            let without = Posterior::new(evidence.axis, &[prior.ln_by_year(), &rest]);
+            let without = Posterior::of(evidence, prior, |other| other != i);
             let chance: f64 = misread[i].iter().zip(posterior.by_year()).map(|(m, p)| m * p).sum();
             let alone = evidence.ln_alone(i);
             LedgerEntry {
@@ -142,7 +172,7 @@ impl Ledger {
                 misread: chance.clamp(0.0, 1.0),
                 misread_before: clue.misread,
                 support: support(&alone, &without),
-                without: WithoutClue::of(&without),
+                without: ShortAnswer::of(&without),
                 favours: favoured_years(evidence.axis, &alone),
             }
         });
@@ -185,8 +215,7 @@ fn exact_account(evidence: &Evidence, prior: &Prior) -> Account {
 
 fn sampled_account(evidence: &Evidence, prior: &Prior, orders: &[Vec<usize>]) -> Account {
     let value = |joined: &[bool]| {
-        let ln = evidence.ln_likelihood(|clue| joined[clue]);
-        let posterior = Posterior::new(evidence.axis, &[prior.ln_by_year(), &ln]);
+        let posterior = Posterior::of(evidence, prior, |clue| joined[clue]);
         [posterior.mean(), posterior.entropy_bits()]
     };
     let n = evidence.n_clues();

@@ -8,4 +8,5 @@ pub mod favours;
 pub mod ledger;
 pub mod out_of_step;
 pub mod posterior;
-pub mod subset_walk;
+pub mod short_answer;
+pub(crate) mod subset_walk;

@@ -1,10 +1,22 @@
 //! The posterior: a probability for every year of the axis.
 
 use crate::answer::band::{Band, CREDIBLE_LEVELS};
+use crate::evidence::evidence::Evidence;
 use crate::numbers::axis::Axis;
 use crate::numbers::ln_sums::normalised_from_ln;
+use crate::tables::prior::Prior;
 
 /// Probability that the club was made in each year of the axis; sums to 1.
+///
+/// ```
+/// use agewright_model::{Axis, Posterior, Prior};
+///
+/// let axis = Axis::new(1850, 1900, 10).unwrap();
+/// // A clue that is twice as likely in every year from 1880 as before it.
+/// let ln_likelihood: Vec<f64> = axis.years().map(|y| if y < 1880 { 0.0 } else { 2_f64.ln() }).collect();
+/// let posterior = Posterior::new(axis, &[Prior::flat(axis).ln_by_year(), &ln_likelihood]);
+/// assert!((posterior.probability_between(1880, 1899) - 4.0 / 7.0).abs() < 1e-12);
+/// ```
 #[derive(Debug, Clone, PartialEq)]
 pub struct Posterior {
     axis: Axis,
@@ -26,6 +38,12 @@ impl Posterior {
             }
         }
         Self { axis, probability: normalised_from_ln(&total) }
+    }
+
+    /// Prior plus evidence: by the clues for which `keep` says yes (by place among those that count).
+    #[must_use]
+    pub fn of(evidence: &Evidence, prior: &Prior, keep: impl Fn(usize) -> bool) -> Self {
+        Self::new(evidence.axis, &[prior.ln_by_year(), &evidence.ln_likelihood(keep)])
     }
 
     /// The axis.

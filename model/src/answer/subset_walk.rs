@@ -1,7 +1,7 @@
 //! Posterior mean and entropy, or the odds of two periods, for every set of clues, in one walk.
 
-use crate::evidence::block::Factor;
 use crate::evidence::evidence::Evidence;
+use crate::evidence::weighed::Factor;
 use crate::numbers::ln_sums::ln_sum;
 use std::ops::Range;
 
@@ -57,13 +57,13 @@ pub(crate) fn ln_odds_of_all_sets(
 fn visit_all_sets(evidence: &Evidence, ln_prior: &[f64], keep: impl FnMut(usize, &[f64], &[f64])) {
     let mut order: Vec<usize> = (0..evidence.blocks.len()).collect();
     // The largest block outermost: each of its factors is then made once and never stored.
-    order.sort_by_key(|&b| std::cmp::Reverse(evidence.blocks[b].n_clues()));
+    order.sort_by_key(|&b| std::cmp::Reverse(evidence.blocks[b].places.len()));
     let inner: Vec<Vec<(usize, Factor)>> = order
         .iter()
         .skip(1)
         .map(|&b| {
             let block = &evidence.blocks[b];
-            block.factors().enumerate().map(|(mask, factor)| (spread(mask, &block.clues), factor)).collect()
+            block.factors().enumerate().map(|(mask, factor)| (spread(mask, &block.places), factor)).collect()
         })
         .collect();
     let buffers = vec![(vec![0.0; ln_prior.len()], vec![0.0; ln_prior.len()]); inner.len() + 1];
@@ -77,7 +77,7 @@ fn visit_all_sets(evidence: &Evidence, ln_prior: &[f64], keep: impl FnMut(usize,
     for (mask, factor) in block.factors().enumerate() {
         let mut start = walk.buffers.pop().unwrap_or_default();
         multiply(&mut start, &prior.plain, &prior.ln, &factor);
-        walk.descend(&inner, spread(mask, &block.clues), &start.0, &start.1);
+        walk.descend(&inner, spread(mask, &block.places), &start.0, &start.1);
         walk.buffers.push(start);
     }
 }

@@ -1,10 +1,13 @@
 //! Evidence of measured clues read on one club: joint densities for every set of them, misread one at a time.
 
+use crate::evidence::usable::Usable;
+use crate::evidence::weighed::{BySet, Weighed};
+use crate::numbers::axis::Axis;
+use crate::numbers::cholesky::Cholesky;
 use crate::numbers::ln_sums::ln_add;
 use crate::numbers::student_t::{ln_multivariate_t, ln_student_t};
-use crate::reading::cell::{Reading, Seen};
-use crate::reading::misread::misread_of;
-use crate::tables::measured_block::MeasuredBlock;
+use crate::reading::cell::Seen;
+use crate::tables::measured_block::{MeasuredBlock, MeasuredTable};
 
 /// A misreading falls anywhere: a t with 3 degrees of freedom, 1.5 times as wide as the clue over all years.
 const MISREAD_DEGREES_OF_FREEDOM: f64 = 3.0;
@@ -18,7 +21,8 @@ const LEAST_SHARE_LEFT: f64 = 1e-10;
 ///
 /// A set of them is a bit mask: bit i for the i-th measure given, then one bit for each level adjuster given.
 #[derive(Debug, Clone)]
-pub(crate) struct MeasuredEvidence {
+pub(crate) struct Measures {
+    axis: Axis,
     n_measures: usize,
     n_adjusters: usize,
     degrees_of_freedom: f64,
@@ -40,35 +44,78 @@ struct RowOfMeasures {
     shifts: Vec<Vec<f64>>,
 }
 
-impl MeasuredEvidence {
-    /// Measures by (place of the clue in the block, reading) and level adjusters by (place among them, reading);
-    /// readings of another kind are not passed.
-    pub fn new(block: &MeasuredBlock, readings: &[(usize, &Reading)], adjusters: &[(usize, &Reading)]) -> Self {
-        let n_rows = block.clues.first().map_or(0, |table| table.rows.len());
-        let places: Vec<(f64, f64)> =
-            readings.iter().map(|&(j, reading)| place_and_variance(block, j, reading)).collect();
-        let rows = (0..n_rows).map(|row| row_of_measures(block, readings, adjusters, &places, row)).collect();
-        let odds = readings.iter().map(|&(j, reading)| {
-            let misread = misread_of(block.clues[j].misread, reading);
-            misread / (1.0 - misread)
-        });
-        let ln_misread = readings.iter().zip(&places).map(|(&(j, _), &(place, _))| {
-            let width = MISREAD_WIDTH * block.clues[j].overall_sd;
-            ln_student_t((place - block.clues[j].overall_mean) / width, MISREAD_DEGREES_OF_FREEDOM) - width.ln()
-        });
-        let adjusting = readings.iter().enumerate().filter(|(_, (j, _))| block.clues[*j].adjusts);
+/// A measure as it is held against its table.
+struct Measure<'a> {
+    /// Place of its table in the block.
+    table_ix: usize,
+    table: &'a MeasuredTable,
+    /// On the clue's scale.
+    place: f64,
+    /// Variance of its own tolerance beyond the clue's usual error, which the dated clubs' spread holds already.
+    variance: f64,
+    misread: f64,
+    adjusts: bool,
+}
+
+impl<'a> Measure<'a> {
+    fn of(block: &'a MeasuredBlock, usable: Usable<'_>) -> Option<Self> {
+        let table_ix = block.clues.iter().position(|table| table.clue == usable.clue.id)?;
+        let (table, clue) = (&block.clues[table_ix], usable.clue);
+        let Seen::Measure { value, tolerance } = usable.reading.seen else { return None };
+        let place = clue.scale.place(value)?;
+        let error = |tolerance: f64| clue.scale.error(tolerance, value);
+        let own = tolerance.unwrap_or(0.0).max(clue.usual_error());
+        let variance = (error(own).powi(2) - error(clue.usual_error()).powi(2)).max(0.0);
+        Some(Self { table_ix, table, place, variance, misread: usable.misread(), adjusts: clue.adjusts })
+    }
+
+    /// ln density if it is misread.
+    fn ln_misread(&self) -> f64 {
+        let width = MISREAD_WIDTH * self.table.overall_sd;
+        ln_student_t((self.place - self.table.overall_mean) / width, MISREAD_DEGREES_OF_FREEDOM) - width.ln()
+    }
+}
+
+/// A level adjuster that was read: its place among the block's, and the levels seen.
+type Adjusting<'a> = (usize, &'a [usize]);
+
+impl Measures {
+    /// Of readings with their places among all clues that count, the measures and level adjusters of a block; `None` where
+    /// none is of it.
+    pub fn of(axis: Axis, block: &MeasuredBlock, readings: &[(usize, Usable<'_>)]) -> Option<Weighed<Self>> {
+        let (mut places, mut adjuster_places) = (Vec::new(), Vec::new());
+        let (mut measures, mut adjusters) = (Vec::new(), Vec::new());
+        for &(place, usable) in readings {
+            if let Some(measure) = Measure::of(block, usable) {
+                places.push(place);
+                measures.push(measure);
+            } else if let Some(a) = block.adjusters.iter().position(|adjuster| adjuster.clue == usable.clue.id)
+                && let Seen::Levels(levels) = &usable.reading.seen
+            {
+                adjuster_places.push(place);
+                adjusters.push((a, levels.as_slice()));
+            }
+        }
+        places.extend(adjuster_places);
+        let evidence = Self::new(axis, block, &measures, &adjusters);
+        (!places.is_empty()).then_some(Weighed { places, weight: block.weight, evidence })
+    }
+
+    fn new(axis: Axis, block: &MeasuredBlock, measures: &[Measure<'_>], adjusters: &[Adjusting<'_>]) -> Self {
+        let adjusting = measures.iter().enumerate().filter(|(_, measure)| measure.adjusts);
         Self {
-            n_measures: readings.len(),
+            axis,
+            n_measures: measures.len(),
             n_adjusters: adjusters.len(),
             degrees_of_freedom: block.degrees_of_freedom,
-            rows,
-            misread_odds: odds.collect(),
-            ln_misread: ln_misread.collect(),
+            rows: (0..axis.n_rows()).map(|row| row_of_measures(block, measures, adjusters, row)).collect(),
+            misread_odds: measures.iter().map(|measure| measure.misread / (1.0 - measure.misread)).collect(),
+            ln_misread: measures.iter().map(Measure::ln_misread).collect(),
             adjusting: adjusting.fold(0, |mask, (i, _)| mask | (1 << i)),
         }
     }
 
-    pub fn n_clues(&self) -> usize {
+    fn n_clues(&self) -> usize {
         self.n_measures + self.n_adjusters
     }
 
@@ -92,7 +139,7 @@ impl MeasuredEvidence {
     }
 
     /// ln of the evidence M(S)/M(adjusting measures in S) for every set S at every row: `[mask * n_rows + row]`.
-    pub fn ln_evidence_all(&self) -> Vec<f64> {
+    fn ln_evidence_all(&self) -> Vec<f64> {
         let n_rows = self.n_rows();
         let mut all = vec![0.0; (1 << self.n_clues()) * n_rows];
         let n_sets = 1_usize << self.n_measures;
@@ -112,7 +159,7 @@ impl MeasuredEvidence {
     }
 
     /// The same at every row for one set.
-    pub fn ln_evidence(&self, mask: usize) -> Vec<f64> {
+    fn ln_evidence(&self, mask: usize) -> Vec<f64> {
         let set = self.measures_of(mask);
         let at = |row: &RowOfMeasures| {
             let row = self.adjusted(row, mask);
@@ -121,15 +168,16 @@ impl MeasuredEvidence {
         self.rows.iter().map(at).collect()
     }
 
-    /// ln M of all measures at every row, the adjusting ones among them: how likely they all are together.
+    /// ln M by year of all measures, the adjusting ones among them: how likely they all are together.
     pub fn ln_all_together(&self) -> Vec<f64> {
         let all = (1 << self.n_clues()) - 1;
         let set = self.measures_of(all);
-        self.rows.iter().map(|row| self.mixture_at(&self.adjusted(row, all), set).0).collect()
+        let rows: Vec<f64> = self.rows.iter().map(|row| self.mixture_at(&self.adjusted(row, all), set).0).collect();
+        self.axis.ln_rows_to_ln_years(&rows)
     }
 
     /// For the full set: ln of the evidence at every row, and for each measure ln of its misread term over the same.
-    pub fn misread_terms(&self) -> (Vec<f64>, Vec<Vec<f64>>) {
+    fn misread_terms(&self) -> (Vec<f64>, Vec<Vec<f64>>) {
         let mask = (1 << self.n_clues()) - 1;
         let set = self.measures_of(mask);
         let mut terms = vec![Vec::with_capacity(self.n_rows()); self.n_measures];
@@ -152,7 +200,7 @@ impl MeasuredEvidence {
     /// ln J(T) for every set T of measures at one row.
     fn ln_joint_all(&self, row: &RowOfMeasures) -> Vec<f64> {
         let mut all = vec![0.0; 1 << self.n_measures];
-        let mut factor = Factor::default();
+        let mut factor = Whitened::default();
         self.visit(row, &mut factor, 0, 0, &mut |mask, ln| all[mask] = ln);
         all
     }
@@ -161,7 +209,7 @@ impl MeasuredEvidence {
     fn visit(
         &self,
         row: &RowOfMeasures,
-        factor: &mut Factor,
+        factor: &mut Whitened,
         mask: usize,
         next: usize,
         keep: &mut impl FnMut(usize, f64),
@@ -185,7 +233,7 @@ impl MeasuredEvidence {
     }
 
     fn ln_joint(&self, row: &RowOfMeasures, mask: usize) -> f64 {
-        let mut factor = Factor::default();
+        let mut factor = Whitened::default();
         for clue in (0..self.n_measures).filter(|clue| mask & (1 << clue) != 0) {
             factor.push(clue, row);
         }
@@ -209,116 +257,88 @@ impl MeasuredEvidence {
     }
 }
 
-fn place_and_variance(block: &MeasuredBlock, j: usize, reading: &Reading) -> (f64, f64) {
-    let table = &block.clues[j];
-    let Seen::Measure { value, tolerance } = reading.seen else {
-        return (table.overall_mean, 0.0);
-    };
-    let place = table.scale.place(value).unwrap_or(table.overall_mean);
-    // The usual error is already in the spread between dated clubs; only what goes beyond it is added.
-    let own = tolerance.unwrap_or(0.0).max(table.tolerance);
-    let error = |tolerance: f64| table.scale.error(tolerance, value);
-    (place, (error(own).powi(2) - error(table.tolerance).powi(2)).max(0.0))
+impl BySet for Measures {
+    fn n_years(&self) -> usize {
+        self.axis.n_years()
+    }
+
+    fn ln_by_year(&self, set: usize) -> Vec<f64> {
+        self.axis.ln_rows_to_ln_years(&self.ln_evidence(set))
+    }
+
+    fn ln_of_all_sets(&self, n_clues: usize) -> Box<dyn Iterator<Item = Vec<f64>> + '_> {
+        let (all, n_rows) = (self.ln_evidence_all(), self.n_rows());
+        let years = move |set: usize| self.axis.ln_rows_to_ln_years(&all[set * n_rows..(set + 1) * n_rows]);
+        Box::new((0..1_usize << n_clues).map(years))
+    }
+
+    fn misread_by_year(&self) -> Vec<Vec<f64>> {
+        let (mixture, terms) = self.misread_terms();
+        let below = self.axis.ln_rows_to_ln_years(&mixture);
+        let ratio = |term: &Vec<f64>| {
+            let above = self.axis.ln_rows_to_ln_years(term);
+            above.iter().zip(&below).map(|(a, b)| (a - b).exp().min(1.0)).collect()
+        };
+        // Level adjusters, which stand last, have no such term.
+        terms.iter().map(ratio).collect()
+    }
 }
 
 fn row_of_measures(
     block: &MeasuredBlock,
-    readings: &[(usize, &Reading)],
-    adjusters: &[(usize, &Reading)],
-    places: &[(f64, f64)],
+    measures: &[Measure<'_>],
+    adjusters: &[Adjusting<'_>],
     row: usize,
 ) -> RowOfMeasures {
-    let scales: Vec<f64> = readings
-        .iter()
-        .map(|&(j, _)| {
-            let at = &block.clues[j].rows[row];
-            at.sd * (1.0 + 1.0 / (at.clubs + ROW_PRIOR_CLUBS)).sqrt()
-        })
-        .collect();
-    let difference =
-        readings.iter().zip(places).map(|(&(j, _), (place, _))| place - block.clues[j].rows[row].mean).collect();
-    let scale = readings
-        .iter()
-        .enumerate()
-        .map(|(a, &(i, _))| {
-            let line = readings.iter().enumerate().map(|(b, &(j, _))| {
-                let own = if a == b { places[a].1 } else { 0.0 };
-                block.correlation[i][j] * scales[a] * scales[b] + own
-            });
-            line.collect()
-        })
-        .collect();
-    let shifts = adjusters.iter().map(|&(a, reading)| {
-        let Seen::Levels(levels) = &reading.seen else { return vec![0.0; readings.len()] };
-        readings.iter().map(|&(j, _)| block.adjusters[a].shift(j, row, levels)).collect()
-    });
-    RowOfMeasures { difference, scale, shifts: shifts.collect() }
+    let scale_of = |measure: &Measure<'_>| {
+        let at = &measure.table.rows[row];
+        at.sd * (1.0 + 1.0 / (at.clubs + ROW_PRIOR_CLUBS)).sqrt()
+    };
+    let scales: Vec<f64> = measures.iter().map(scale_of).collect();
+    let line = |(a, one): (usize, &Measure<'_>)| {
+        let covariance = |(b, other): (usize, &Measure<'_>)| {
+            let own = if a == b { one.variance } else { 0.0 };
+            block.correlation[one.table_ix][other.table_ix] * scales[a] * scales[b] + own
+        };
+        measures.iter().enumerate().map(covariance).collect()
+    };
+    let shifts = |&(a, levels): &Adjusting<'_>| {
+        measures.iter().map(|measure| block.adjusters[a].shift(measure.table_ix, row, levels)).collect()
+    };
+    RowOfMeasures {
+        difference: measures.iter().map(|measure| measure.place - measure.table.rows[row].mean).collect(),
+        scale: measures.iter().enumerate().map(line).collect(),
+        shifts: adjusters.iter().map(shifts).collect(),
+    }
 }
 
-/// A Cholesky factor that grows and shrinks by one clue at a time, with the whitened differences.
+/// Differences of some measures, whitened by the factor of their scale matrix as it grows and shrinks.
 #[derive(Debug, Default)]
-struct Factor {
+struct Whitened {
     clues: Vec<usize>,
-    lower: Vec<Vec<f64>>,
-    whitened: Vec<f64>,
+    factor: Cholesky,
+    differences: Vec<f64>,
 }
 
-impl Factor {
+impl Whitened {
     fn push(&mut self, clue: usize, row: &RowOfMeasures) {
-        let mut line: Vec<f64> = Vec::with_capacity(self.clues.len() + 1);
-        for (i, &other) in self.clues.iter().enumerate() {
-            let known: f64 = line.iter().zip(&self.lower[i]).map(|(a, b)| a * b).sum();
-            line.push((row.scale[clue][other] - known) / self.lower[i][i]);
-        }
-        let variance = row.scale[clue][clue];
-        let left = variance - line.iter().map(|v| v * v).sum::<f64>();
-        let root = left.max(variance * LEAST_SHARE_LEFT).sqrt();
-        let known: f64 = line.iter().zip(&self.whitened).map(|(a, b)| a * b).sum();
-        self.whitened.push((row.difference[clue] - known) / root);
-        line.push(root);
-        self.lower.push(line);
+        let scale = &row.scale[clue];
+        self.factor.push(|i| scale[self.clues[i]], scale[clue], LEAST_SHARE_LEFT);
+        self.differences.push(self.factor.whitened_last(row.difference[clue], &self.differences));
         self.clues.push(clue);
     }
 
     fn pop(&mut self) {
         self.clues.pop();
-        self.lower.pop();
-        self.whitened.pop();
-    }
-
-    fn squared_distance(&self) -> f64 {
-        self.whitened.iter().map(|z| z * z).sum()
-    }
-
-    fn ln_root_determinant(&self) -> f64 {
-        self.lower.iter().enumerate().map(|(i, line)| line[i].ln()).sum()
+        self.factor.pop();
+        self.differences.pop();
     }
 
     fn ln_density(&self, degrees_of_freedom: f64) -> f64 {
         if self.clues.is_empty() {
             return 0.0;
         }
-        ln_multivariate_t(self.squared_distance(), self.ln_root_determinant(), self.clues.len(), degrees_of_freedom)
+        let squared_distance = self.differences.iter().map(|z| z * z).sum();
+        ln_multivariate_t(squared_distance, self.factor.ln_root_determinant(), self.clues.len(), degrees_of_freedom)
     }
-}
-
-/// Whether a symmetric matrix has a Cholesky factor.
-pub(crate) fn is_positive_definite(matrix: &[Vec<f64>]) -> bool {
-    let n = matrix.len();
-    let mut lower = vec![vec![0.0_f64; n]; n];
-    for i in 0..n {
-        for j in 0..=i {
-            let known: f64 = (0..j).map(|m| lower[i][m] * lower[j][m]).sum();
-            let left = matrix[i][j] - known;
-            if i == j {
-                if left.is_nan() || left <= 1e-12 {
-                    return false;
-                }
-                lower[i][i] = left.sqrt();
-            } else {
-                lower[i][j] = left / lower[j][j];
-            }
-        }
-    }
-    true
 }

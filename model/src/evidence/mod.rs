@@ -1,7 +1,13 @@
 //! From readings and tables to likelihoods by year.
 
-pub mod block;
+pub mod asked;
+pub(crate) mod block;
 pub mod evidence;
-pub mod joined_parts;
-pub mod measures;
-pub mod part_prior;
+mod joined_parts;
+mod joining;
+mod measures;
+mod one_clue;
+mod own_evidence;
+mod part_prior;
+pub mod usable;
+pub(crate) mod weighed;

@@ -1,11 +1,22 @@
 //! The axis of years and the rows that the tables stand on.
 
+use crate::numbers::between::Blend;
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
 /// The years a club may have been made in, `from..to` (`to` not included), and the rows of the tables on it.
 ///
 /// Whole years; 1 BC is year 0. Row r is centred on from + step (r + 1/2); a year y stands at y + 1/2.
+///
+/// ```
+/// use agewright_model::Axis;
+///
+/// let axis = Axis::new(1780, 1940, 10).unwrap();
+/// assert_eq!((axis.n_years(), axis.n_rows(), axis.last()), (160, 16, 1939));
+/// // 1884 stands half a year before the centre of the row 1880-89.
+/// assert_eq!(axis.rows_to_years(&[0.0; 16])[axis.year_ix(1884).unwrap()], 0.0);
+/// assert!(Axis::new(1940, 1780, 10).is_err());
+/// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(try_from = "AxisRecord", into = "AxisRecord")]
 pub struct Axis {
@@ -52,17 +63,6 @@ pub enum AxisError {
         /// Most years allowed.
         limit: i64,
     },
-}
-
-/// The two rows that a year stands between, and the share of the later one.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Blend {
-    /// Row at or before the year.
-    pub low: usize,
-    /// Row after it (the same as `low` beyond the outer centres).
-    pub high: usize,
-    /// Share of `high`, 0 to 1; `low` has the rest.
-    pub high_share: f64,
 }
 
 const MOST_YEARS: i64 = 20_000;
@@ -166,11 +166,11 @@ impl Axis {
         let last = self.n_rows() - 1;
         let place = (f64::from(year) + 0.5 - self.row_centre(0)) / f64::from(self.step);
         if place <= 0.0 {
-            return Blend { low: 0, high: 0, high_share: 0.0 };
+            return Blend::at(0);
         }
         let low = place.floor() as usize;
         if low >= last {
-            return Blend { low: last, high: last, high_share: 0.0 };
+            return Blend::at(last);
         }
         Blend { low, high: low + 1, high_share: place - place.floor() }
     }
@@ -178,12 +178,7 @@ impl Axis {
     /// Spreads values at the rows over the years, linearly between row centres.
     #[must_use]
     pub fn rows_to_years(&self, rows: &[f64]) -> Vec<f64> {
-        self.years()
-            .map(|year| {
-                let blend = self.blend(year);
-                rows[blend.low] * (1.0 - blend.high_share) + rows[blend.high] * blend.high_share
-            })
-            .collect()
+        self.years().map(|year| self.blend(year).of(|row| rows[row])).collect()
     }
 
     /// Spreads ln likelihoods at the rows over the years: linear in likelihood, returned as ln. A reading that no row allows

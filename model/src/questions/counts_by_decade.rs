@@ -3,6 +3,13 @@
 use crate::numbers::axis::Axis;
 
 /// A number of clubs that is not known for sure.
+///
+/// ```
+/// use agewright_model::questions::counts_by_decade::UncertainCount;
+///
+/// // Two clubs, each as likely as not: none, one or both in 1, 2 and 1 of 4 cases.
+/// assert_eq!(UncertainCount::of([0.5, 0.5]).chance, [0.25, 0.5, 0.25]);
+/// ```
 #[derive(Debug, Clone, PartialEq)]
 pub struct UncertainCount {
     /// Chance of each number, from 0 to the number of clubs; sums to 1.

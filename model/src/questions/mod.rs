@@ -2,8 +2,11 @@
 
 pub mod counts_by_decade;
 pub mod next_look;
+pub mod other_priors;
+pub mod overview;
 pub mod sensitivity;
 pub mod side_by_side;
-pub mod weight_of_evidence;
+pub mod specialist_reason;
+pub mod warning;
 pub mod which_is_older;
 pub mod why_not;

@@ -1,14 +1,11 @@
 //! What to look at next: what each clue not yet examined may be expected to tell, given what is known.
 
-use crate::answer::dating::DatingError;
 use crate::answer::posterior::Posterior;
-use crate::evidence::block::EvidenceBlock;
+use crate::answer::short_answer::ShortAnswer;
+use crate::evidence::asked::Asked;
 use crate::evidence::evidence::Evidence;
-use crate::evidence::part_prior::part_prior;
-use crate::reading::catalogue::{Clue, ClueKind, Part};
 use crate::reading::cell::{Cell, Reading, Seen};
-use crate::reading::club::Club;
-use crate::tables::calibration::Calibration;
+use crate::reading::clue::{Clue, ClueKind};
 use crate::tables::measured_block::MeasuredTable;
 
 /// A middle year that moves by this many years or more is a changed answer.
@@ -25,7 +22,7 @@ pub struct NextLooks {
     /// Entropy of the answer now, in bits.
     pub bits_now: f64,
     /// Years in the 80 % band now.
-    pub width_now: f64,
+    pub width_now: i32,
     /// Median now.
     pub median_now: i32,
     /// One for each clue not yet examined that the calibration has a table for; the largest expected gain first.
@@ -57,12 +54,8 @@ pub struct Outcome {
     pub level: String,
     /// Its chance, given what is known.
     pub chance: f64,
-    /// Median and 80 % band if it is seen.
-    pub median: i32,
-    /// First year of the band.
-    pub from: i32,
-    /// Last year of the band.
-    pub to: i32,
+    /// The answer if it is seen.
+    pub answer: ShortAnswer,
 }
 
 /// A reading that may be found, with its relative chance.
@@ -75,76 +68,46 @@ struct Candidate {
 ///
 /// The chance of a reading is the sum over years of posterior(y) x its likelihood at y given what is known; the answer
 /// after it is computed as if it had been read. Exact over levels; measures by the midpoint rule over their own scale.
-///
-/// # Errors
-/// [`DatingError::Prior`] when the prior is unknown.
-pub fn next_looks(
-    calibration: &Calibration,
-    club: &Club,
-    part: Part,
-    prior: Option<&str>,
-    without: &[usize],
-) -> Result<NextLooks, DatingError> {
-    let prior = calibration.prior(prior.unwrap_or(&calibration.default_prior))?;
-    let prior = part_prior(calibration, club, part, prior, without);
-    let bench = Bench { calibration, club, part, ln_prior: prior.ln_by_year(), without };
-    let (evidence, _) = Evidence::gather(calibration, club, part, without);
-    let now = bench.posterior(&evidence);
-    let looks = calibration.catalogue.clues.iter().enumerate().filter(|(ix, clue)| {
-        let examined = club.cells.get(*ix).is_some_and(|cell| *cell != Cell::NotExamined);
-        clue.part == part && !examined && !without.contains(ix)
-    });
-    let open: Vec<(usize, &Clue)> = looks.collect();
-    let mut looks: Vec<NextLook> =
-        open.iter().filter_map(|&(ix, clue)| bench.look(ix, clue, &evidence, &now)).collect();
-    let is_sign = |clue: &Clue| calibration.parts.as_ref().is_some_and(|parts| parts.sign(&clue.id).is_some());
-    let adjusts = |clue: &Clue| {
-        calibration.blocks.iter().any(|block| block.part == part && block.adjusters.iter().any(|a| a.clue == clue.id))
-    };
-    let is_known = |clue: &Clue| match clue.kind {
-        ClueKind::Mark => !calibration.uses_of(&clue.id).is_empty(),
-        ClueKind::Register => true,
-        ClueKind::Levels | ClueKind::Measured => is_sign(clue) || adjusts(clue),
+#[must_use]
+pub fn next_looks(asked: &Asked<'_>) -> NextLooks {
+    let bench = Bench { asked };
+    let (calibration, part) = (asked.calibration(), asked.part());
+    let now = Posterior::of(asked.evidence(), asked.prior(), |_| true);
+    let read = calibration.catalogue().read_on(asked.club()).enumerate();
+    let open: Vec<(usize, &Clue)> = read
+        .filter(|(_, (clue, cell))| clue.part == part && **cell == Cell::NotExamined && !asked.leaves_out(&clue.id))
+        .map(|(ix, (clue, _))| (ix, clue))
+        .collect();
+    let mut looks: Vec<NextLook> = open.iter().filter_map(|&(ix, clue)| bench.look(ix, clue, &now)).collect();
+    let counts = |clue: &Clue| match clue.kind {
+        ClueKind::Mark | ClueKind::Register => calibration.knows(clue),
+        ClueKind::Levels | ClueKind::Measured => {
+            calibration.sign(&clue.id).is_some() || calibration.tables().is_level_adjuster(part, &clue.id)
+        }
     };
     let not_weighed = open
         .iter()
-        .filter(|(_, clue)| is_known(clue) && looks.iter().all(|look| look.clue != clue.id))
+        .filter(|(_, clue)| counts(clue) && looks.iter().all(|look| look.clue != clue.id))
         .map(|(_, clue)| clue.id.clone())
         .collect();
     looks.sort_by(|a, b| b.bits.total_cmp(&a.bits).then_with(|| a.clue.cmp(&b.clue)));
-    Ok(NextLooks {
+    NextLooks {
         bits_now: now.entropy_bits(),
-        width_now: years_in_band(&now),
+        width_now: now.band(0.8).n_years(),
         median_now: now.median(),
         looks,
         not_weighed,
-    })
+    }
 }
 
 /// The club as it lies there, and how it is dated.
 struct Bench<'a> {
-    calibration: &'a Calibration,
-    club: &'a Club,
-    part: Part,
-    ln_prior: &'a [f64],
-    without: &'a [usize],
+    asked: &'a Asked<'a>,
 }
 
 impl Bench<'_> {
-    fn posterior(&self, evidence: &Evidence) -> Posterior {
-        Posterior::new(evidence.axis(), &[self.ln_prior, &evidence.ln_likelihood(|_| true)])
-    }
-
-    /// The evidence if this had been read too.
-    fn with(&self, ix: usize, reading: &Reading) -> Evidence {
-        let mut club = self.club.clone();
-        club.cells.resize(self.calibration.catalogue.clues.len(), Cell::NotExamined);
-        club.cells[ix] = Cell::Read(reading.clone());
-        Evidence::gather(self.calibration, &club, self.part, self.without).0
-    }
-
-    fn look(&self, ix: usize, clue: &Clue, evidence: &Evidence, now: &Posterior) -> Option<NextLook> {
-        let mut candidates = self.candidates(ix, clue, evidence, now)?;
+    fn look(&self, ix: usize, clue: &Clue, now: &Posterior) -> Option<NextLook> {
+        let mut candidates = self.candidates(ix, clue, now)?;
         let mut total: f64 = candidates.iter().map(|candidate| candidate.weight).sum();
         if total.is_nan() || total <= 0.0 {
             // Nothing is known of how often each is found: all alike.
@@ -154,43 +117,39 @@ impl Bench<'_> {
         let (mut bits, mut width, mut change, mut outcomes) = (0.0, 0.0, 0.0, Vec::new());
         for candidate in candidates {
             let chance = candidate.weight / total;
-            let after = self.posterior(&self.with(ix, &candidate.reading));
+            let evidence = self.asked.evidence_with(ix, &candidate.reading);
+            let after = Posterior::of(&evidence, self.asked.prior(), |_| true);
             bits += chance * (now.entropy_bits() - after.entropy_bits());
-            width += chance * years_in_band(&after);
+            width += chance * f64::from(after.band(0.8).n_years());
             if after.median().abs_diff(now.median()) >= CHANGED_YEARS {
                 change += chance;
             }
             if clue.kind == ClueKind::Levels {
-                let band = after.band(0.8);
-                outcomes.push(Outcome {
-                    level: candidate.reading.text,
-                    chance,
-                    median: after.median(),
-                    from: band.from(),
-                    to: band.to(),
-                });
+                let answer = ShortAnswer::of(&after);
+                outcomes.push(Outcome { level: candidate.reading.text, chance, answer });
             }
         }
         Some(NextLook { clue: clue.id.clone(), bits, width, change: change.clamp(0.0, 1.0), outcomes })
     }
 
     /// Readings that may be found; `None` where the calibration has no table for the clue.
-    fn candidates(&self, ix: usize, clue: &Clue, evidence: &Evidence, now: &Posterior) -> Option<Vec<Candidate>> {
+    fn candidates(&self, ix: usize, clue: &Clue, now: &Posterior) -> Option<Vec<Candidate>> {
         let mean = |by_year: &[f64]| by_year.iter().zip(now.by_year()).map(|(v, p)| v * p).sum::<f64>();
         let axis = now.axis();
-        if let Some(table) = self.calibration.level_table(&clue.id) {
+        let tables = self.asked.tables();
+        if let Some(table) = tables.level_table(&clue.id) {
             let level = |k: usize| {
                 let reading = level_reading(clue, k);
-                let weight = mean(&axis.rows_to_years(&table.likelihood_rows(&reading)));
+                let weight = mean(&axis.rows_to_years(&table.likelihood_rows(clue.misread, &reading)));
                 Candidate { reading, weight }
             };
             return Some((0..clue.levels.len()).map(level).collect());
         }
-        let block = self.calibration.blocks.iter().find(|block| block.part == self.part)?;
+        let block = tables.block(self.asked.part())?;
         // What is known of the measures tells what to expect of this clue.
-        let known = block_ln(evidence);
+        let known = block_ln(self.asked.evidence());
         let ratio = |reading: &Reading| -> Vec<f64> {
-            let with = block_ln(&self.with(ix, reading));
+            let with = block_ln(&self.asked.evidence_with(ix, reading));
             let ratio = |place: usize| with[place] - known.get(place).copied().unwrap_or(0.0);
             (0..with.len()).map(|place| ratio(place).exp()).collect()
         };
@@ -218,10 +177,6 @@ impl Bench<'_> {
     }
 }
 
-fn years_in_band(posterior: &Posterior) -> f64 {
-    posterior.band(0.8).intervals.iter().map(|piece| f64::from(piece.to - piece.from + 1)).sum()
-}
-
 fn level_reading(clue: &Clue, level: usize) -> Reading {
     Reading { text: clue.levels[level].id.clone(), seen: Seen::Levels(vec![level]), doubtful: false }
 }
@@ -233,7 +188,7 @@ fn measure(clue: &Clue, place: f64) -> Reading {
 
 /// ln likelihood by year of all measures together, adjusting ones too; empty where nothing was measured.
 fn block_ln(evidence: &Evidence) -> Vec<f64> {
-    evidence.blocks.iter().find_map(EvidenceBlock::ln_measures_together).unwrap_or_default()
+    evidence.ln_measures_together().unwrap_or_default()
 }
 
 /// Places on the clue's scale where a measure is tried: evenly spaced, within its believable range.

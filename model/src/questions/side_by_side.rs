@@ -1,12 +1,8 @@
 //! Clubs laid side by side: clue by clue, pair by pair, and which is the oldest.
 
-use crate::answer::dating::DatingError;
 use crate::answer::posterior::Posterior;
-use crate::evidence::evidence::Evidence;
+use crate::evidence::asked::Asked;
 use crate::questions::which_is_older::{OlderThan, chances_of_oldest};
-use crate::reading::catalogue::Part;
-use crate::reading::club::Club;
-use crate::tables::calibration::Calibration;
 
 /// Several clubs compared; years of different clubs are taken as independent.
 #[derive(Debug, Clone)]
@@ -33,44 +29,40 @@ pub struct ClueSideBySide {
     pub oldest_by_it: Option<Vec<Option<f64>>>,
 }
 
-/// Compares clubs.
-///
-/// # Errors
-/// [`DatingError::Prior`] when the prior is unknown.
-pub fn side_by_side(
-    calibration: &Calibration,
-    clubs: &[&Club],
-    part: Part,
-    prior: Option<&str>,
-    without: &[usize],
-) -> Result<SideBySide, DatingError> {
-    let prior = calibration.prior(prior.unwrap_or(&calibration.default_prior))?;
-    let evidence: Vec<Evidence> =
-        clubs.iter().map(|club| Evidence::gather(calibration, club, part, without).0).collect();
-    // Clubs are compared by their heads; a shaft's or a grip's own prior is not asked for.
-    let date = |evidence: &Evidence, keep: &dyn Fn(usize) -> bool| {
-        Posterior::new(evidence.axis, &[prior.ln_by_year(), &evidence.ln_likelihood(keep)])
+/// Compares clubs, each as asked about; all by one calibration.
+#[must_use]
+pub fn side_by_side(clubs: &[Asked<'_>]) -> SideBySide {
+    let Some(first) = clubs.first() else {
+        return SideBySide { posteriors: Vec::new(), oldest: Vec::new(), pairs: Vec::new(), clues: Vec::new() };
     };
-    let posteriors: Vec<Posterior> = evidence.iter().map(|evidence| date(evidence, &|_| true)).collect();
-    let all: Vec<&Posterior> = posteriors.iter().collect();
+    let date = |asked: &Asked<'_>, keep: &dyn Fn(usize) -> bool| Posterior::of(asked.evidence(), asked.prior(), keep);
+    let posteriors: Vec<Posterior> = clubs.iter().map(|asked| date(asked, &|_| true)).collect();
     let mut pairs = Vec::new();
     for a in 0..clubs.len() {
         pairs.extend((a + 1..clubs.len()).map(|b| (a, b, OlderThan::of(&posteriors[a], &posteriors[b]))));
     }
-    let read = |clue: &str| evidence.iter().any(|e| e.clues.iter().any(|used| used.id == clue));
-    let clues = calibration.catalogue.clues.iter().filter(|clue| read(&clue.id)).map(|clue| {
-        let place = |e: &Evidence| e.clues.iter().position(|used| used.id == clue.id);
-        let readings = evidence.iter().map(|e| place(e).map(|i| e.clues[i].reading.clone())).collect();
+    let place = |asked: &Asked<'_>, clue: &str| asked.evidence().clues.iter().position(|used| used.id == clue);
+    let catalogue = first.calibration().catalogue().clues();
+    let read = catalogue.iter().filter(|clue| clubs.iter().any(|asked| place(asked, &clue.id).is_some()));
+    let clues = read.map(|clue| {
+        let places: Vec<Option<usize>> = clubs.iter().map(|asked| place(asked, &clue.id)).collect();
         // Adjusters stay: they say what this reading means on such a club.
-        let alone: Vec<Option<Posterior>> =
-            evidence.iter().map(|e| place(e).map(|i| date(e, &|other| other == i || e.clues[other].adjusts))).collect();
+        let alone = |(asked, place): (&Asked<'_>, &Option<usize>)| {
+            let used = &asked.evidence().clues;
+            place.map(|i| date(asked, &|other| other == i || used[other].adjusts))
+        };
+        let alone: Vec<Option<Posterior>> = clubs.iter().zip(&places).map(alone).collect();
         let known: Vec<&Posterior> = alone.iter().flatten().collect();
         let oldest_by_it = (known.len() > 1 && !clue.adjusts).then(|| {
             let mut chances = chances_of_oldest(&known).into_iter();
             alone.iter().map(|posterior| posterior.as_ref().and_then(|_| chances.next())).collect()
         });
+        let reading =
+            |(asked, place): (&Asked<'_>, &Option<usize>)| place.map(|i| asked.evidence().clues[i].reading.clone());
+        let readings = clubs.iter().zip(&places).map(reading).collect();
         ClueSideBySide { clue: clue.id.clone(), readings, oldest_by_it }
     });
     let clues = clues.collect();
-    Ok(SideBySide { oldest: chances_of_oldest(&all), pairs, clues, posteriors })
+    let oldest = chances_of_oldest(&posteriors.iter().collect::<Vec<_>>());
+    SideBySide { oldest, pairs, clues, posteriors }
 }

@@ -3,6 +3,18 @@
 use crate::answer::posterior::Posterior;
 
 /// How two years compare, each known by a posterior; the three sum to 1.
+///
+/// ```
+/// use agewright_model::questions::which_is_older::OlderThan;
+/// use agewright_model::{Axis, Posterior};
+///
+/// let axis = Axis::new(1850, 1900, 10).unwrap();
+/// let made_in = |year: i32| {
+///     let ln: Vec<f64> = axis.years().map(|y| if y == year { 0.0 } else { f64::NEG_INFINITY }).collect();
+///     Posterior::new(axis, &[&ln])
+/// };
+/// assert_eq!(OlderThan::of(&made_in(1860), &made_in(1870)).older, 1.0);
+/// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct OlderThan {
     /// P(the first was made in an earlier year).

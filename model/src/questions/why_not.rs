@@ -1,19 +1,25 @@
 //! Why one period and not another: each clue's weight of evidence between two runs of years.
 
-use crate::answer::dating::{DatingError, DatingOptions};
-use crate::answer::ledger::{LedgerMethod, has_exact_account};
+use crate::answer::ledger::{Accounting, LedgerMethod, has_exact_account};
 use crate::answer::posterior::Posterior;
 use crate::answer::subset_walk::ln_odds_of_all_sets;
-use crate::evidence::evidence::Evidence;
-use crate::evidence::part_prior::part_prior;
+use crate::evidence::asked::Asked;
 use crate::numbers::axis::Axis;
 use crate::numbers::ln_sums::ln_sum;
 use crate::numbers::shapley::{exact_shares, ordered_shares};
-use crate::questions::weight_of_evidence::decibans;
-use crate::reading::catalogue::Part;
-use crate::reading::club::Club;
-use crate::tables::calibration::Calibration;
 use std::ops::Range;
+
+/// Decibans of a natural-log likelihood ratio: 10 log10 of the ratio; a factor of ten is ten decibans.
+///
+/// Source: I. J. Good, Probability and the Weighing of Evidence, 1950, p. 63 (page from memory).
+///
+/// ```
+/// assert!((agewright_model::questions::why_not::decibans(100_f64.ln()) - 20.0).abs() < 1e-12);
+/// ```
+#[must_use]
+pub fn decibans(ln_ratio: f64) -> f64 {
+    10.0 * ln_ratio / std::f64::consts::LN_10
+}
 
 /// A run of years, both ends inclusive.
 pub type Period = (i32, i32);
@@ -54,26 +60,16 @@ pub struct PeriodEntry {
 }
 
 impl PeriodAccount {
-    /// Weighs two periods against each other; `Ok(None)` where one has no year on the axis.
+    /// Weighs two periods against each other; `None` where one has no year on the axis.
     ///
     /// v(S) = ln of (sum over the first period of prior x tempered likelihood of S) - the same over the second.
-    ///
-    /// # Errors
-    /// [`DatingError::Prior`] when the prior is unknown.
-    pub fn of(
-        calibration: &Calibration,
-        club: &Club,
-        part: Part,
-        periods: [Period; 2],
-        options: DatingOptions<'_>,
-    ) -> Result<Option<Self>, DatingError> {
-        let prior = calibration.prior(options.prior.unwrap_or(&calibration.default_prior))?;
-        let prior = part_prior(calibration, club, part, prior, options.without);
-        let (evidence, _) = Evidence::gather(calibration, club, part, options.without);
+    #[must_use]
+    pub fn of(asked: &Asked<'_>, periods: [Period; 2], how: Accounting<'_>) -> Option<Self> {
+        let (evidence, prior) = (asked.evidence(), asked.prior());
         let axis = evidence.axis;
-        let [Some(over), Some(under)] = periods.map(|period| places(axis, period)) else { return Ok(None) };
-        let shares = Shares::of(&evidence, prior.ln_by_year(), &over, &under, options);
-        let posterior = Posterior::new(axis, &[prior.ln_by_year(), &evidence.ln_likelihood(|_| true)]);
+        let [Some(over), Some(under)] = periods.map(|period| places(axis, period)) else { return None };
+        let shares = Shares::of(asked, &over, &under, how);
+        let posterior = Posterior::of(evidence, prior, |_| true);
         let entries = evidence.clues.iter().enumerate().map(|(i, clue)| PeriodEntry {
             clue: clue.id.clone(),
             reading: clue.reading.clone(),
@@ -82,14 +78,14 @@ impl PeriodAccount {
             adjusts: clue.adjusts,
         });
         let on_axis = |run: &Range<usize>| (axis.year_at(run.start), axis.year_at(run.end - 1));
-        Ok(Some(Self {
+        Some(Self {
             periods: [on_axis(&over), on_axis(&under)],
             probability: [&over, &under].map(|run| posterior.by_year()[run.clone()].iter().sum()),
             base_rate: decibans(shares.none),
             entries: entries.collect(),
             total: decibans(shares.all),
             method: shares.method,
-        }))
+        })
     }
 
     /// Entries for display: the largest first, ties by the clue's id.
@@ -116,15 +112,10 @@ struct Shares {
 }
 
 impl Shares {
-    fn of(
-        evidence: &Evidence,
-        ln_prior: &[f64],
-        over: &Range<usize>,
-        under: &Range<usize>,
-        options: DatingOptions<'_>,
-    ) -> Self {
+    fn of(asked: &Asked<'_>, over: &Range<usize>, under: &Range<usize>, how: Accounting<'_>) -> Self {
+        let (evidence, ln_prior) = (asked.evidence(), asked.prior().ln_by_year());
         let n = evidence.n_clues();
-        if has_exact_account(evidence, options.exact_up_to) {
+        if has_exact_account(evidence, how.exact_up_to) {
             let odds = ln_odds_of_all_sets(evidence, ln_prior, over, under);
             let (none, all) = (odds[0], odds[(1 << n) - 1]);
             return Self { none, all, by_clue: exact_shares(n, &odds), errors: None, method: LedgerMethod::Exact };
@@ -134,7 +125,7 @@ impl Shares {
                 evidence.ln_likelihood(|clue| joined[clue]).iter().zip(ln_prior).map(|(l, p)| l + p).collect();
             [ln_sum(&ln[over.clone()]) - ln_sum(&ln[under.clone()]), 0.0]
         };
-        let orders = (options.orders)(&evidence.clue_ids());
+        let orders = (how.orders)(&evidence.clue_ids());
         let shares = ordered_shares(n, &orders, value);
         Self {
             none: value(&vec![false; n])[0],
@@ -144,4 +135,13 @@ impl Shares {
             method: LedgerMethod::Orders(orders.len()),
         }
     }
+}
+
+/// The likeliest row of years that shares none with a period: what one weighs it against where nothing else is asked; of
+/// several the earliest. `None` where every row does.
+#[must_use]
+pub fn likeliest_row_beside(posterior: &Posterior, (from, to): Period) -> Option<Period> {
+    let rows = posterior.by_row();
+    let others = rows.iter().rev().filter(|row| row.1 < from || row.0 > to);
+    others.max_by(|a, b| a.2.total_cmp(&b.2)).map(|row| (row.0, row.1))
 }

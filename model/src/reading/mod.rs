@@ -2,9 +2,18 @@
 
 pub mod catalogue;
 pub mod cell;
+pub mod cell_error;
 pub mod club;
-pub mod measure_text;
+pub mod clue;
+pub mod clue_check;
+pub mod document_path;
+pub mod known_date;
+pub mod level;
+mod measure_text;
 pub mod misread;
+pub mod part;
 pub mod register;
 pub mod scale;
+pub mod specialist;
+pub mod trap;
 pub mod units;

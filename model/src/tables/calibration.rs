@@ -1,280 +1,205 @@
-//! The calibration: all tables, with the catalogue and where they came from.
+//! The calibration: all tables, with the catalogue and where they came from, checked as a whole.
 
-use crate::answer::dating::DatingError;
-use crate::reading::catalogue::{Catalogue, Clue, ClueKind, Part};
-use crate::tables::level_table::{LevelTable, LevelTableError};
-use crate::tables::mark_use::{MarkError, MarkUse};
-use crate::tables::measured_block::{MeasuredBlock, MeasuredBlockError, MeasuredTable};
-use crate::tables::prior::Prior;
-use crate::tables::replacement::{PartsError, PartsModel};
-use serde::{Deserialize, Serialize};
-use thiserror::Error;
+use crate::reading::catalogue::Catalogue;
+use crate::reading::clue::{Clue, ClueKind};
+use crate::reading::level::Level;
+use crate::reading::part::Part;
+use crate::tables::contents::CalibrationContents;
+use crate::tables::contents_check::{CalibrationError, check_contents};
+use crate::tables::level_table::SharesMoved;
+use crate::tables::mark_use::MarkUse;
+use crate::tables::origin::Origin;
+use crate::tables::prior::{Prior, UnknownPrior};
+use crate::tables::replacement::{PartsModel, SignTable};
+use crate::tables::table_set::TableSet;
 
-/// All that is needed to date a club.
+/// All that is needed to date a club. There is none that has not passed every check, so that none makes a dating fail.
+///
+/// ```
+/// use agewright_model::tables::level_table::{LevelRow, LevelTable};
+/// use agewright_model::{Axis, Calibration, CalibrationContents, Catalogue, Clue, ClueKind, Level, Origin, Part, Prior};
+/// use agewright_model::TableSet;
+///
+/// let axis = Axis::new(1850, 1900, 10).unwrap();
+/// let levels = vec![Level::plain("coarse"), Level::plain("fine")];
+/// let nicking = Clue { levels, misread: 0.1, ..Clue::new("nicking", ClueKind::Levels, Part::Head) };
+/// // Coarse teeth grow rarer: 9 in 10 in the 1850s, 1 in 10 in the 1890s.
+/// let row = |r: usize| LevelRow { clubs: 5.0, shares: vec![0.9 - 0.2 * r as f64, 0.1 + 0.2 * r as f64] };
+/// let table = LevelTable {
+///     clue: "nicking".into(), clubs: 25, bandwidth: 10.0, weight: 1.0, overall: vec![0.5, 0.5],
+///     rows: (0..5).map(row).collect(),
+/// };
+/// let contents = CalibrationContents {
+///     name: "small".into(),
+///     catalogue: Catalogue::new("small", axis, vec![nicking]).unwrap(),
+///     origin: Origin::default(),
+///     tables: TableSet { levels: vec![table], ..TableSet::default() },
+///     marks: Vec::new(), parts: None, default_prior: Prior::FLAT.into(), draws: Vec::new(),
+/// };
+/// let calibration = Calibration::new(contents.clone()).unwrap();
+/// assert_eq!(calibration.parts_dated(), [Part::Head]);
+/// // What makes no sense is refused, with its place.
+/// let mut spoilt = contents;
+/// spoilt.tables.levels[0].rows[3].shares = vec![0.9, 0.9];
+/// assert_eq!(Calibration::new(spoilt).unwrap_err().path.to_string(), "levels[0].rows[3].shares");
+/// ```
 #[derive(Debug, Clone, PartialEq)]
 pub struct Calibration {
-    /// Name, shown with every answer.
-    pub name: String,
-    /// The catalogue it was fitted with.
-    pub catalogue: Catalogue,
-    /// Where it came from.
-    pub origin: Origin,
-    /// Tables of the level clues.
-    pub level_tables: Vec<LevelTable>,
-    /// Tables of the measured clues, a block for each part that has any.
-    pub blocks: Vec<MeasuredBlock>,
-    /// Years of use of the marks.
-    pub marks: Vec<MarkUse>,
-    /// How shaft and grip belong to the head, where rules say it; without it each part is dated by itself.
-    pub parts: Option<PartsModel>,
-    /// Priors; `flat` is always among them.
-    pub priors: Vec<Prior>,
-    /// Name of the prior that is used when none is asked for.
-    pub default_prior: String,
-    /// The same calibration fitted on resampled clubs (each without draws of its own); often none.
-    pub draws: Vec<Calibration>,
+    contents: CalibrationContents,
+    moved: Vec<SharesMoved>,
 }
-
-/// Where a calibration came from.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, Default)]
-#[serde(deny_unknown_fields)]
-pub struct Origin {
-    /// Program and version that fitted it.
-    pub program: String,
-    /// Dated clubs fitted on.
-    pub clubs: usize,
-    /// Earliest and latest year among them, inclusive.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub dated: Option<[i32; 2]>,
-    /// File name of the catalogue.
-    pub catalogue_file: String,
-    /// SHA-256 of the catalogue file.
-    pub catalogue_sha256: String,
-    /// File name of the collection.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    pub collection_file: String,
-    /// SHA-256 of the collection file.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    pub collection_sha256: String,
-    /// File name of the rules of thumb.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    pub rules_file: String,
-    /// SHA-256 of the rules file.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    pub rules_sha256: String,
-    /// What the reader of every answer should know, e.g. that the data are invented.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    pub notice: String,
-    /// How good its answers were on its own clubs, each dated by a fit without it.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub audit: Option<AuditFigures>,
-}
-
-/// The figures of an audit that a calibration carries with it.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct AuditFigures {
-    /// Number of folds.
-    pub folds: usize,
-    /// Clubs dated.
-    pub clubs: usize,
-    /// Mean log score in nats.
-    pub log_score: f64,
-    /// Mean CRPS in years.
-    pub crps: f64,
-    /// Mean CRPS of the prior alone, in years.
-    pub crps_of_prior: f64,
-    /// Share of the dates inside the 50, 80 and 95 % bands.
-    pub coverage: [f64; 3],
-}
-
-/// Why a calibration is refused.
-#[derive(Debug, Clone, PartialEq, Error)]
-#[non_exhaustive]
-pub enum CalibrationError {
-    /// A level table.
-    #[error(transparent)]
-    Levels(#[from] LevelTableError),
-    /// A measured block.
-    #[error(transparent)]
-    Measured(#[from] MeasuredBlockError),
-    /// Years of use of a mark.
-    #[error(transparent)]
-    Mark(#[from] MarkError),
-    /// How the parts belong together.
-    #[error(transparent)]
-    Parts(#[from] PartsError),
-    /// A table for a clue that the catalogue does not have, or has as another kind or part.
-    #[error("table \"{0}\": the catalogue has no such clue of that kind and part")]
-    Clue(String),
-    /// Two tables for one clue.
-    #[error("table \"{0}\" stands twice")]
-    Twice(String),
-    /// A table has the wrong number of rows or shares.
-    #[error("table \"{clue}\": {what}: {found} where {wanted} belong")]
-    Shape {
-        /// The clue's id.
-        clue: String,
-        /// Rows or shares.
-        what: &'static str,
-        /// Number found.
-        found: usize,
-        /// Number wanted.
-        wanted: usize,
-    },
-    /// A number outside its limits.
-    #[error("table \"{clue}\": {what} = {value}: it must lie between {low} and {high}")]
-    Number {
-        /// The clue's id or block's part.
-        clue: String,
-        /// Which number.
-        what: &'static str,
-        /// Its value.
-        value: f64,
-        /// Lowest.
-        low: f64,
-        /// Highest.
-        high: f64,
-    },
-    /// The default prior is not among the priors.
-    #[error("default prior \"{0}\" is not among the priors")]
-    DefaultPrior(String),
-}
-
-/// Exponents lie between these.
-const WEIGHTS: [f64; 2] = [0.0, 1.2];
 
 impl Calibration {
-    /// Checks everything and brings shares to a sum of 1; returns a note for each that an edit had moved.
+    /// A calibration of these contents, everything checked; shares that are off 1 by rounding, or by an edit of at most
+    /// 0.005, are brought to it. The flat prior is added where it is missing.
     ///
     /// # Errors
-    /// [`CalibrationError`] with the first thing that is wrong.
-    pub fn check(&mut self) -> Result<Vec<String>, CalibrationError> {
-        let mut notes = Vec::new();
-        let mut seen = std::collections::BTreeSet::new();
-        for table in &mut self.level_tables {
-            let clue = find(&self.catalogue, &table.clue, ClueKind::Levels, None)?;
-            if !seen.insert(table.clue.clone()) {
-                return Err(CalibrationError::Twice(table.clue.clone()));
-            }
-            shape(&table.clue, "rows", table.rows.len(), self.catalogue.axis.n_rows())?;
-            for shares in table.rows.iter().map(|row| &row.shares).chain(std::iter::once(&table.overall)) {
-                shape(&table.clue, "shares", shares.len(), clue.levels.len())?;
-            }
-            between(&table.clue, "misread", table.misread, [0.0, 0.999])?;
-            between(&table.clue, "weight", table.weight, WEIGHTS)?;
-            notes.extend(table.normalise(self.catalogue.axis)?);
-        }
-        let mut parts = std::collections::BTreeSet::new();
-        for block in &self.blocks {
-            if !parts.insert(block.part) {
-                return Err(CalibrationError::Twice(block.part.word().to_owned()));
-            }
-            between(block.part.word(), "weight", block.weight, WEIGHTS)?;
-            for table in &block.clues {
-                find(&self.catalogue, &table.clue, ClueKind::Measured, Some(block.part))?;
-                if !seen.insert(table.clue.clone()) {
-                    return Err(CalibrationError::Twice(table.clue.clone()));
-                }
-                shape(&table.clue, "rows", table.rows.len(), self.catalogue.axis.n_rows())?;
-                between(&table.clue, "misread", table.misread, [0.0, 0.999])?;
-            }
-            for adjuster in &block.adjusters {
-                let clue = find(&self.catalogue, &adjuster.clue, ClueKind::Levels, Some(block.part))?;
-                if !seen.insert(adjuster.clue.clone()) {
-                    return Err(CalibrationError::Twice(adjuster.clue.clone()));
-                }
-                shape(&adjuster.clue, "rows", adjuster.expected.len(), self.catalogue.axis.n_rows())?;
-                shape(&adjuster.clue, "shifts", adjuster.shifts.len(), block.clues.len())?;
-                shape(&adjuster.clue, "shifts", adjuster.centred.len(), block.clues.len())?;
-                for levels in adjuster.expected.iter().chain(&adjuster.shifts) {
-                    shape(&adjuster.clue, "levels", levels.len(), clue.levels.len())?;
-                }
-            }
-            block.check()?;
-        }
-        for mark in &self.marks {
-            mark.check()?;
-            let clue = find(&self.catalogue, &mark.clue, ClueKind::Mark, None)?;
-            if clue.levels.iter().all(|level| level.id != mark.mark) {
-                return Err(CalibrationError::Clue(mark.mark.clone()));
+    /// [`CalibrationError`] with the first thing that is wrong, and where.
+    pub fn new(mut contents: CalibrationContents) -> Result<Self, CalibrationError> {
+        let flat = Prior::flat(contents.catalogue.axis());
+        for tables in std::iter::once(&mut contents.tables).chain(&mut contents.draws) {
+            if tables.prior(Prior::FLAT).is_err() {
+                tables.priors.insert(0, flat.clone());
             }
         }
-        if let Some(parts) = &self.parts {
-            parts.check()?;
-            for sign in &parts.signs {
-                let clue = find(&self.catalogue, &sign.clue, ClueKind::Levels, Some(sign.part))?;
-                shape(&sign.clue, "shares", sign.original.len(), clue.levels.len())?;
-                shape(&sign.clue, "shares", sign.replaced.len(), clue.levels.len())?;
-            }
-        }
-        for draw in &mut self.draws {
-            draw.check()?;
-        }
-        if self.priors.iter().all(|prior| prior.name != self.default_prior) {
-            return Err(CalibrationError::DefaultPrior(self.default_prior.clone()));
-        }
-        Ok(notes)
+        let moved = check_contents(&mut contents)?;
+        Ok(Self { contents, moved })
     }
 
-    /// Table of a level clue.
+    /// What it is made of, to be changed and checked again.
     #[must_use]
-    pub fn level_table(&self, clue: &str) -> Option<&LevelTable> {
-        self.level_tables.iter().find(|table| table.clue == clue)
+    pub fn into_contents(self) -> CalibrationContents {
+        self.contents
     }
 
-    /// Block and place in it of a measured clue that dates a part.
+    /// The same with more marks, each with its years of use; a mark that its clue does not list yet becomes a level of it.
+    ///
+    /// # Errors
+    /// [`CalibrationError`] for years that make no sense or a clue that has no marks.
+    pub fn with_marks(self, added: Vec<MarkUse>) -> Result<Self, CalibrationError> {
+        let mut contents = self.contents;
+        for mark in &added {
+            let level = Level { look: mark.source.clone(), ..Level::plain(&mark.mark) };
+            contents.catalogue.add_mark(&mark.clue, level);
+        }
+        contents.marks.extend(added);
+        Self::new(contents)
+    }
+
+    /// Name, shown with every answer.
     #[must_use]
-    pub fn measured_table(&self, part: Part, clue: &str) -> Option<(&MeasuredBlock, usize)> {
-        let block = self.blocks.iter().find(|block| block.part == part)?;
-        block.clues.iter().position(|table: &MeasuredTable| table.clue == clue).map(|ix| (block, ix))
+    pub fn name(&self) -> &str {
+        &self.contents.name
+    }
+
+    /// The catalogue it was fitted with.
+    #[must_use]
+    pub fn catalogue(&self) -> &Catalogue {
+        &self.contents.catalogue
+    }
+
+    /// Where it came from.
+    #[must_use]
+    pub fn origin(&self) -> &Origin {
+        &self.contents.origin
+    }
+
+    /// The fitted tables.
+    #[must_use]
+    pub fn tables(&self) -> &TableSet {
+        &self.contents.tables
+    }
+
+    /// The tables fitted on resampled clubs; often none.
+    #[must_use]
+    pub fn draws(&self) -> &[TableSet] {
+        &self.contents.draws
+    }
+
+    /// Years of use of the marks.
+    #[must_use]
+    pub fn marks(&self) -> &[MarkUse] {
+        &self.contents.marks
+    }
+
+    /// How shaft and grip belong to the head, where rules say it.
+    #[must_use]
+    pub fn parts_model(&self) -> Option<&PartsModel> {
+        self.contents.parts.as_ref()
+    }
+
+    /// Name of the prior that is used when none is asked for.
+    #[must_use]
+    pub fn default_prior(&self) -> &str {
+        &self.contents.default_prior
+    }
+
+    /// Shares that an edit had moved, and that were brought to a sum of 1.
+    #[must_use]
+    pub fn moved_shares(&self) -> &[SharesMoved] {
+        &self.moved
+    }
+
+    /// Whether no dated club stands behind it.
+    #[must_use]
+    pub fn is_of_rules_alone(&self) -> bool {
+        self.contents.origin.clubs == 0
     }
 
     /// Periods of use of a clue's marks.
     #[must_use]
     pub fn uses_of(&self, clue: &str) -> Vec<&MarkUse> {
-        self.marks.iter().filter(|mark| mark.clue == clue).collect()
+        self.contents.marks.iter().filter(|mark| mark.clue == clue).collect()
     }
 
-    /// A prior by its name.
+    /// Table of a sign that a shaft or grip is a later one.
+    #[must_use]
+    pub fn sign(&self, clue: &str) -> Option<&SignTable> {
+        self.contents.parts.as_ref()?.sign(clue)
+    }
+
+    /// A prior by its name; `None` asks for the calibration's own choice.
     ///
     /// # Errors
-    /// [`DatingError::Prior`] with the names there are.
-    pub fn prior(&self, name: &str) -> Result<&Prior, DatingError> {
-        self.priors.iter().find(|prior| prior.name == name).ok_or_else(|| DatingError::Prior {
-            name: name.to_owned(),
-            allowed: self.priors.iter().map(|prior| prior.name.clone()).collect(),
-        })
+    /// [`UnknownPrior`] with the names there are.
+    pub fn prior(&self, name: Option<&str>) -> Result<&Prior, UnknownPrior> {
+        self.contents.tables.prior(name.unwrap_or(&self.contents.default_prior))
+    }
+
+    /// The prior for a whole collection, where the calibration names one.
+    #[must_use]
+    pub fn collection_prior(&self) -> Option<&Prior> {
+        self.contents.tables.priors.iter().find(|prior| prior.for_collections)
     }
 
     /// Parts that the calibration can date: those with a table.
     #[must_use]
-    pub fn parts(&self) -> Vec<Part> {
-        let has_table =
-            |clue: &Clue| self.level_table(&clue.id).is_some() || self.measured_table(clue.part, &clue.id).is_some();
-        let tabled = |part: Part| self.catalogue.clues.iter().any(|clue| clue.part == part && has_table(clue));
+    pub fn parts_dated(&self) -> Vec<Part> {
+        let tables = self.tables();
+        let has_table = |clue: &Clue| {
+            tables.level_table(&clue.id).is_some() || tables.measured_table(clue.part, &clue.id).is_some()
+        };
+        let clues = self.catalogue().clues();
+        let tabled = |part: Part| clues.iter().any(|clue| clue.part == part && has_table(clue));
         Part::ALL.into_iter().filter(|&part| tabled(part)).collect()
     }
-}
 
-fn find<'a>(
-    catalogue: &'a Catalogue,
-    id: &str,
-    kind: ClueKind,
-    part: Option<Part>,
-) -> Result<&'a Clue, CalibrationError> {
-    let fits = |clue: &&Clue| clue.id == id && clue.kind == kind && part.is_none_or(|part| part == clue.part);
-    catalogue.clues.iter().find(fits).ok_or_else(|| CalibrationError::Clue(id.to_owned()))
-}
+    /// The part that answers are about first: the head, where it can be dated.
+    #[must_use]
+    pub fn main_part(&self) -> Part {
+        self.parts_dated().first().copied().unwrap_or(Part::Head)
+    }
 
-fn shape(clue: &str, what: &'static str, found: usize, wanted: usize) -> Result<(), CalibrationError> {
-    if found == wanted { Ok(()) } else { Err(CalibrationError::Shape { clue: clue.to_owned(), what, found, wanted }) }
-}
-
-fn between(clue: &str, what: &'static str, value: f64, [low, high]: [f64; 2]) -> Result<(), CalibrationError> {
-    if (low..=high).contains(&value) {
-        Ok(())
-    } else {
-        Err(CalibrationError::Number { clue: clue.to_owned(), what, value, low, high })
+    /// Whether a clue's readings can say anything by this calibration.
+    #[must_use]
+    pub fn knows(&self, clue: &Clue) -> bool {
+        let tables = self.tables();
+        match clue.kind {
+            ClueKind::Levels if clue.adjusts => tables.is_level_adjuster(clue.part, &clue.id),
+            ClueKind::Levels => tables.level_table(&clue.id).is_some(),
+            ClueKind::Measured => tables.measured_table(clue.part, &clue.id).is_some(),
+            ClueKind::Mark => !self.uses_of(&clue.id).is_empty(),
+            ClueKind::Register => true,
+        }
     }
 }

@@ -3,6 +3,7 @@
 use crate::numbers::axis::Axis;
 use crate::reading::cell::{Reading, Seen};
 use crate::reading::misread::misread_of;
+use std::fmt;
 use thiserror::Error;
 
 /// Shares of the levels among clubs of one row of years.
@@ -23,8 +24,6 @@ pub struct LevelTable {
     pub clubs: usize,
     /// Kernel width in years (weighted mean over the widths averaged).
     pub bandwidth: f64,
-    /// Chance of misreading.
-    pub misread: f64,
     /// Exponent of the clue in the posterior, 0 to 1.2.
     pub weight: f64,
     /// Share of each level over all years: what a misreading looks like.
@@ -33,30 +32,70 @@ pub struct LevelTable {
     pub rows: Vec<LevelRow>,
 }
 
-/// Why a table is refused.
+/// Shares that an edit had moved off a sum of 1, and that were brought back to it.
+#[derive(Debug, Clone, PartialEq, Error)]
+#[error("{clue}, {years}: shares summed to {sum:.4} and were brought to 1")]
+pub struct SharesMoved {
+    /// The clue's id.
+    pub clue: String,
+    /// The row.
+    pub years: RowName,
+    /// Their sum.
+    pub sum: f64,
+}
+
+/// Which shares of a table are meant.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum RowName {
+    /// Those of a row, by its place and its first and last year.
+    Row(usize, i32, i32),
+    /// Those over all years.
+    Overall,
+}
+
+impl fmt::Display for RowName {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Row(_, from, to) => write!(out, "row {from}-{to}"),
+            Self::Overall => write!(out, "overall"),
+        }
+    }
+}
+
+/// Why shares are refused.
 #[derive(Debug, Clone, PartialEq, Error)]
 #[non_exhaustive]
-pub enum LevelTableError {
+pub enum SharesError {
     /// A share is negative or not a number.
-    #[error("{clue}, {place}: share {value} is not a number of 0 or more")]
+    #[error("{clue}, {years}: share {value} is not a number of 0 or more")]
     Share {
         /// The clue's id.
         clue: String,
-        /// Row or "overall".
-        place: String,
+        /// The row.
+        years: RowName,
         /// The share.
         value: f64,
     },
     /// Shares do not sum to 1 within 0.005.
-    #[error("{clue}, {place}: the shares sum to {sum}; they must sum to 1 within 0.005")]
+    #[error("{clue}, {years}: the shares sum to {sum}; they must sum to 1 within 0.005")]
     Sum {
         /// The clue's id.
         clue: String,
-        /// Row or "overall".
-        place: String,
+        /// The row.
+        years: RowName,
         /// Their sum.
         sum: f64,
     },
+}
+
+impl SharesError {
+    /// The row concerned.
+    #[must_use]
+    pub fn years(&self) -> RowName {
+        match self {
+            Self::Share { years, .. } | Self::Sum { years, .. } => *years,
+        }
+    }
 }
 
 /// Shares are kept at or above this, so that no one level can veto a year.
@@ -64,53 +103,62 @@ const LEAST_SHARE: f64 = 1e-9;
 const SUM_TOLERANCE: f64 = 0.005;
 /// Below this a sum is off by the rounding of a printed table, not by an edit.
 const ROUNDING: f64 = 1e-5;
+/// Below this a sum is off by the computer's arithmetic.
+const ARITHMETIC: f64 = 1e-12;
 
 impl LevelTable {
-    /// Brings every row, and the overall shares, to a sum of 1; returns a note for each that was off by more than rounding.
+    /// Brings every row, and the overall shares, to a sum of 1; returns those that were off by more than rounding.
     ///
     /// # Errors
-    /// [`LevelTableError`] where a share is negative or a sum is off by more than 0.005.
-    pub fn normalise(&mut self, axis: Axis) -> Result<Vec<String>, LevelTableError> {
-        let mut notes = Vec::new();
+    /// [`SharesError`] where a share is negative or a sum is off by more than 0.005.
+    pub(crate) fn normalise(&mut self, axis: Axis) -> Result<Vec<SharesMoved>, SharesError> {
+        let mut moved = Vec::new();
         let clue = self.clue.clone();
-        let places = (0..self.rows.len()).map(|row| axis.row_years(row)).map(|(from, to)| format!("row {from}-{to}"));
-        let rows = places.zip(self.rows.iter_mut().map(|row| &mut row.shares));
-        for (place, shares) in rows.chain(std::iter::once(("overall".to_owned(), &mut self.overall))) {
+        let rows = self.rows.iter_mut().enumerate().map(|(row, shares)| {
+            let (from, to) = axis.row_years(row);
+            (RowName::Row(row, from, to), &mut shares.shares)
+        });
+        for (years, shares) in rows.chain(std::iter::once((RowName::Overall, &mut self.overall))) {
             if let Some(&value) = shares.iter().find(|s| !(s.is_finite() && **s >= 0.0)) {
-                return Err(LevelTableError::Share { clue, place, value });
+                return Err(SharesError::Share { clue, years, value });
             }
             let sum: f64 = shares.iter().sum();
             if (sum - 1.0).abs() > SUM_TOLERANCE {
-                return Err(LevelTableError::Sum { clue, place, sum });
+                return Err(SharesError::Sum { clue, years, sum });
             }
             if (sum - 1.0).abs() > ROUNDING {
-                notes.push(format!("{clue}, {place}: shares summed to {sum:.4} and were brought to 1"));
+                moved.push(SharesMoved { clue: clue.clone(), years, sum });
             }
-            bring_to_one(shares);
+            bring_to_one(shares, sum);
         }
-        Ok(notes)
+        Ok(moved)
     }
 
-    /// Probability of a reading at each row: (1 - e) P + e q, summed over the levels it names.
+    /// Probability of a reading at each row: (1 - e) P + e q, summed over the levels it names; e the clue's chance of
+    /// misreading, more for a doubtful reading.
     #[must_use]
-    pub fn likelihood_rows(&self, reading: &Reading) -> Vec<f64> {
-        let (right, wrong) = self.cases(reading);
+    pub fn likelihood_rows(&self, misread: f64, reading: &Reading) -> Vec<f64> {
+        let (right, wrong) = self.cases(misread, reading);
         right.iter().map(|r| r + wrong).collect()
     }
 
     /// The two cases at each row: read right, (1 - e) P, by row; and misread, e q, the same in all rows.
-    pub(crate) fn cases(&self, reading: &Reading) -> (Vec<f64>, f64) {
+    pub(crate) fn cases(&self, misread: f64, reading: &Reading) -> (Vec<f64>, f64) {
         let Seen::Levels(levels) = &reading.seen else {
             return (vec![0.0; self.rows.len()], 1.0);
         };
-        let misread = misread_of(self.misread, reading);
-        let right =
-            self.rows.iter().map(|row| (1.0 - misread) * levels.iter().map(|&k| row.shares[k]).sum::<f64>()).collect();
-        (right, misread * levels.iter().map(|&k| self.overall[k]).sum::<f64>())
+        let misread = misread_of(misread, reading);
+        let share = |shares: &[f64]| levels.iter().map(|&k| shares[k]).sum::<f64>();
+        let right = self.rows.iter().map(|row| (1.0 - misread) * share(&row.shares)).collect();
+        (right, misread * share(&self.overall))
     }
 }
 
-fn bring_to_one(shares: &mut [f64]) {
+/// Shares that are brought to one already keep every bit: to be checked twice changes nothing.
+fn bring_to_one(shares: &mut [f64], sum: f64) {
+    if (sum - 1.0).abs() < ARITHMETIC && shares.iter().all(|share| *share >= LEAST_SHARE * (1.0 - ARITHMETIC)) {
+        return;
+    }
     for share in shares.iter_mut() {
         *share = share.max(LEAST_SHARE);
     }
@@ -129,7 +177,6 @@ mod tests {
             clue: "pin".into(),
             clubs: 10,
             bandwidth: 10.0,
-            misread: 0.1,
             weight: 1.0,
             overall: vec![0.5, 0.5],
             rows: vec![LevelRow { clubs: 3.0, shares: shares.clone() }, LevelRow { clubs: 3.0, shares }],
@@ -146,9 +193,11 @@ mod tests {
         let mut edited = table(vec![0.302, 0.7]);
         assert_eq!(edited.normalise(axis()).unwrap().len(), 2);
         assert!((edited.rows[0].shares.iter().sum::<f64>() - 1.0).abs() < 1e-15);
-        assert!(matches!(table(vec![0.31, 0.7]).normalise(axis()), Err(LevelTableError::Sum { .. })));
-        assert!(matches!(table(vec![-0.1, 1.1]).normalise(axis()), Err(LevelTableError::Share { .. })));
-        assert!(matches!(table(vec![f64::NAN, 1.0]).normalise(axis()), Err(LevelTableError::Share { .. })));
+        let once = edited.clone();
+        assert!(edited.normalise(axis()).unwrap().is_empty() && edited == once, "twice is once, to the bit");
+        assert!(matches!(table(vec![0.31, 0.7]).normalise(axis()), Err(SharesError::Sum { .. })));
+        assert!(matches!(table(vec![-0.1, 1.1]).normalise(axis()), Err(SharesError::Share { .. })));
+        assert!(matches!(table(vec![f64::NAN, 1.0]).normalise(axis()), Err(SharesError::Share { .. })));
     }
 
     #[test]
@@ -158,8 +207,8 @@ mod tests {
         let reading =
             |levels: Vec<usize>, doubtful| Reading { text: String::new(), seen: Seen::Levels(levels), doubtful };
         let near = |a: f64, b: f64| assert!((a - b).abs() < 1e-12, "{a} is not {b}");
-        near(table.likelihood_rows(&reading(vec![0, 1], false))[0], 1.0);
-        near(table.likelihood_rows(&reading(vec![0], false))[0], 0.9 * 0.2 + 0.1 * 0.5);
-        near(table.likelihood_rows(&reading(vec![0], true))[0], 0.7 * 0.2 + 0.3 * 0.5);
+        near(table.likelihood_rows(0.1, &reading(vec![0, 1], false))[0], 1.0);
+        near(table.likelihood_rows(0.1, &reading(vec![0], false))[0], 0.9 * 0.2 + 0.1 * 0.5);
+        near(table.likelihood_rows(0.1, &reading(vec![0], true))[0], 0.7 * 0.2 + 0.3 * 0.5);
     }
 }

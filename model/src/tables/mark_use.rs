@@ -1,12 +1,18 @@
-//! Marks with years of use.
+//! Years of use of marks.
 
-use crate::numbers::axis::Axis;
-use crate::reading::cell::{Reading, Seen};
-use crate::reading::misread::misread_of;
-use crate::reading::register::lag_chance;
 use thiserror::Error;
 
 /// One period of use of a mark; a mark may have several.
+///
+/// ```
+/// use agewright_model::tables::mark_use::MarkUse;
+///
+/// let device = MarkUse {
+///     clue: "royal_device".into(), mark: "victoria".into(), used_from: 1837, used_to: 1901,
+///     fade: 5.0, leak: 0.01, source: String::new(), standing: String::new(),
+/// };
+/// assert_eq!([1830, 1880, 1901, 1906, 1911].map(|year| device.in_year(year)), [0.01, 1.0, 1.0, 0.5, 0.25]);
+/// ```
 #[derive(Debug, Clone, PartialEq)]
 pub struct MarkUse {
     /// The clue's id.
@@ -90,42 +96,4 @@ impl MarkUse {
         };
         used.max(LEAST_USE)
     }
-}
-
-/// The two cases of a reading by year: right, times 1 - e; and misread, e times the mean over all years.
-pub(crate) type CasesByYear = (Vec<f64>, f64);
-
-fn cases(axis: Axis, misread: f64, right: impl Fn(i32) -> f64) -> CasesByYear {
-    let right: Vec<f64> = axis.years().map(right).collect();
-    #[expect(clippy::cast_precision_loss, reason = "years are few")]
-    let mean = right.iter().sum::<f64>() / right.len() as f64;
-    // A number registered after the axis fits no year: all that is known then is that it was misread.
-    let wrong = if mean > 0.0 { misread * mean } else { 1.0 };
-    (right.iter().map(|v| (1.0 - misread) * v).collect(), wrong)
-}
-
-/// Cases by year of a mark's reading: the most that any of its periods gives; of several marks their mean.
-pub(crate) fn mark_cases(
-    axis: Axis,
-    levels: &[String],
-    uses: &[&MarkUse],
-    misread: f64,
-    reading: &Reading,
-) -> CasesByYear {
-    let Seen::Levels(seen) = &reading.seen else { return (vec![0.0; axis.n_years()], 1.0) };
-    let of_mark = |year: i32, k: usize| {
-        let own = uses.iter().filter(|mark| mark.mark == levels[k]).map(|mark| mark.in_year(year));
-        // A mark whose years nobody knows says nothing.
-        own.fold(None, |most: Option<f64>, used| Some(most.map_or(used, |m| m.max(used)))).unwrap_or(1.0)
-    };
-    #[expect(clippy::cast_precision_loss, reason = "marks are few")]
-    let mean = |year| seen.iter().map(|&k| of_mark(year, k)).sum::<f64>() / seen.len().max(1) as f64;
-    cases(axis, misread_of(misread, reading), mean)
-}
-
-/// Cases by year of a register's number: the sum over its years of registration of share times the chance of the lag.
-pub(crate) fn register_cases(axis: Axis, misread: f64, reading: &Reading) -> CasesByYear {
-    let Seen::Number(years) = &reading.seen else { return (vec![0.0; axis.n_years()], 1.0) };
-    let made = |year: i32| years.iter().map(|registered| registered.share * lag_chance(year - registered.year)).sum();
-    cases(axis, misread_of(misread, reading), made)
 }

@@ -1,7 +1,8 @@
 //! What the measured clues of one part look like through time, together.
 
-use crate::reading::catalogue::Part;
-use crate::reading::scale::Scale;
+use crate::numbers::cholesky::is_positive_definite;
+use crate::reading::document_path::DocumentPath;
+use crate::reading::part::Part;
 use thiserror::Error;
 
 /// One row of a measured clue's table, on the clue's scale.
@@ -15,23 +16,15 @@ pub struct MeasuredRow {
     pub sd: f64,
 }
 
-/// Table of one measured clue.
+/// Table of one measured clue; its scale, usual error, chance of misreading and whether it adjusts are those of the clue.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MeasuredTable {
     /// The clue's id.
     pub clue: String,
-    /// Scale of means and deviations.
-    pub scale: Scale,
     /// Number of dated clubs measured for the clue.
     pub clubs: usize,
     /// Kernel width in years (weighted mean over the widths averaged).
     pub bandwidth: f64,
-    /// Chance of misreading.
-    pub misread: f64,
-    /// Stands in the block to correct the others and is no evidence of date by itself (loft, blade height).
-    pub adjusts: bool,
-    /// Usual error of one measuring, in the clue's unit: already within the spread of the dated clubs.
-    pub tolerance: f64,
     /// Mean over all years, on the clue's scale: where a misreading falls.
     pub overall_mean: f64,
     /// Standard deviation over all years, on the clue's scale.
@@ -108,85 +101,109 @@ pub enum MeasuredBlockError {
         /// Number of clues.
         clues: usize,
     },
-    /// The correlation matrix is not one.
-    #[error("correlation of the {part}: {problem}")]
-    Correlation {
+    /// Two clues whose correlation makes no sense.
+    #[error("correlation of the {part}: {first} with {second}: {value}: {limit}")]
+    Pair {
         /// The part.
         part: &'static str,
-        /// What is wrong.
-        problem: String,
+        /// A clue's id.
+        first: String,
+        /// Another's.
+        second: String,
+        /// The number.
+        value: f64,
+        /// What it must be.
+        limit: &'static str,
+    },
+    /// Correlations that cannot stand together.
+    #[error("correlation of the {part}: no set of clubs can have these correlations together (not positive definite)")]
+    NotPositiveDefinite {
+        /// The part.
+        part: &'static str,
     },
 }
 
 const SYMMETRY: f64 = 1e-6;
 
 impl MeasuredBlock {
-    /// Checks every number of the block.
-    ///
-    /// # Errors
-    /// [`MeasuredBlockError`] with the first number that makes no sense.
-    pub fn check(&self) -> Result<(), MeasuredBlockError> {
-        let positive = |clue: &str, what, value: f64| {
-            if value > 0.0 && !value.is_nan() {
-                return Ok(());
-            }
-            Err(MeasuredBlockError::Number { clue: clue.to_owned(), what, value, limit: "it must be above 0" })
-        };
-        positive(self.part.word(), "degrees_of_freedom", self.degrees_of_freedom)?;
-        for table in &self.clues {
-            let finite = |what, value: f64| {
-                if value.is_finite() {
-                    return Ok(());
-                }
-                Err(MeasuredBlockError::Number { clue: table.clue.clone(), what, value, limit: "it must be a number" })
-            };
-            finite("overall_mean", table.overall_mean)?;
-            finite("overall_sd", table.overall_sd)?;
-            positive(&table.clue, "overall_sd", table.overall_sd)?;
-            for row in &table.rows {
-                finite("mean", row.mean)?;
-                finite("sd", row.sd)?;
-                positive(&table.clue, "sd", row.sd)?;
-                if !(row.clubs >= 0.0 && row.clubs.is_finite()) {
-                    let (value, limit) = (row.clubs, "it must not be below 0");
-                    return Err(MeasuredBlockError::Number { clue: table.clue.clone(), what: "clubs", value, limit });
-                }
-            }
+    /// Checks every number of the block; an error tells where in the block it stands.
+    pub(crate) fn check(&self) -> Result<(), (DocumentPath, MeasuredBlockError)> {
+        let block = self.part.word();
+        if self.degrees_of_freedom.is_nan() || self.degrees_of_freedom <= 0.0 {
+            let path = DocumentPath::key("degrees_of_freedom");
+            return Err((path, number(block, "degrees_of_freedom", self.degrees_of_freedom, "it must be above 0")));
+        }
+        for (place, table) in self.clues.iter().enumerate() {
+            table.check().map_err(|(within, error)| (within.within(DocumentPath::key("clues").at(place)), error))?;
         }
         let all_finite = |rows: &[Vec<f64>]| rows.iter().flatten().all(|value| value.is_finite());
-        if let Some(adjuster) = self.adjusters.iter().find(|a| !(all_finite(&a.expected) && all_finite(&a.shifts))) {
-            let (clue, value) = (adjuster.clue.clone(), f64::NAN);
-            return Err(MeasuredBlockError::Number {
-                clue,
-                what: "shift or share",
-                value,
-                limit: "it must be a number",
-            });
+        let sound = |adjuster: &LevelAdjuster| all_finite(&adjuster.expected) && all_finite(&adjuster.shifts);
+        if let Some(place) = self.adjusters.iter().position(|adjuster| !sound(adjuster)) {
+            let path = DocumentPath::key("adjusters").at(place);
+            let clue = &self.adjusters[place].clue;
+            return Err((path, number(clue, "shift or share", f64::NAN, "it must be a number")));
         }
         self.check_correlation()
     }
 
-    fn check_correlation(&self) -> Result<(), MeasuredBlockError> {
+    fn check_correlation(&self) -> Result<(), (DocumentPath, MeasuredBlockError)> {
         let (part, n) = (self.part.word(), self.clues.len());
+        let path = || DocumentPath::key("correlation");
         if self.correlation.len() != n || self.correlation.iter().any(|row| row.len() != n) {
-            return Err(MeasuredBlockError::Shape { part, clues: n });
+            return Err((path(), MeasuredBlockError::Shape { part, clues: n }));
         }
-        let wrong = |problem: String| Err(MeasuredBlockError::Correlation { part, problem });
         for (i, row) in self.correlation.iter().enumerate() {
             for (j, &value) in row.iter().enumerate() {
-                let pair = || format!("{} with {}: {value}", self.clues[i].clue, self.clues[j].clue);
+                let wrong = |limit: &'static str| {
+                    let [first, second] = [i, j].map(|k| self.clues[k].clue.clone());
+                    Err((path().at(i), MeasuredBlockError::Pair { part, first, second, value, limit }))
+                };
                 if i == j && (value - 1.0).abs() > SYMMETRY {
-                    return wrong(format!("{}: a clue's correlation with itself is 1", pair()));
+                    return wrong("a clue's correlation with itself is 1");
                 }
                 if !(-1.0..=1.0).contains(&value) || (value - self.correlation[j][i]).abs() > SYMMETRY {
-                    return wrong(format!("{}: it must lie between -1 and 1 and stand the same on both sides", pair()));
+                    return wrong("it must lie between -1 and 1 and stand the same on both sides");
                 }
             }
         }
-        if crate::evidence::measures::is_positive_definite(&self.correlation) {
+        if is_positive_definite(&self.correlation) {
             Ok(())
         } else {
-            wrong("no set of clubs can have these correlations together (not positive definite)".to_owned())
+            Err((path(), MeasuredBlockError::NotPositiveDefinite { part }))
         }
     }
+}
+
+impl MeasuredTable {
+    fn check(&self) -> Result<(), (DocumentPath, MeasuredBlockError)> {
+        let wrong = |path: DocumentPath, what, value, limit| Err((path, number(&self.clue, what, value, limit)));
+        let overall = [("overall_mean", self.overall_mean, false), ("overall_sd", self.overall_sd, true)];
+        for (what, value, above_zero) in overall {
+            if !value.is_finite() {
+                return wrong(DocumentPath::key(what), what, value, "it must be a number");
+            }
+            if above_zero && value <= 0.0 {
+                return wrong(DocumentPath::key(what), what, value, "it must be above 0");
+            }
+        }
+        for (place, row) in self.rows.iter().enumerate() {
+            let path = |field: &str| DocumentPath::key("rows").at(place).then(field);
+            for (what, value) in [("mean", row.mean), ("sd", row.sd)] {
+                if !value.is_finite() {
+                    return wrong(path(what), what, value, "it must be a number");
+                }
+            }
+            if row.sd <= 0.0 {
+                return wrong(path("sd"), "sd", row.sd, "it must be above 0");
+            }
+            if !(row.clubs >= 0.0 && row.clubs.is_finite()) {
+                return wrong(path("clubs"), "clubs", row.clubs, "it must not be below 0");
+            }
+        }
+        Ok(())
+    }
+}
+
+fn number(clue: &str, what: &'static str, value: f64, limit: &'static str) -> MeasuredBlockError {
+    MeasuredBlockError::Number { clue: clue.to_owned(), what, value, limit }
 }

@@ -1,8 +1,12 @@
 //! What clues look like through time: the calibration and its tables.
 
 pub mod calibration;
+pub mod contents;
+pub mod contents_check;
 pub mod level_table;
 pub mod mark_use;
 pub mod measured_block;
+pub mod origin;
 pub mod prior;
 pub mod replacement;
+pub mod table_set;

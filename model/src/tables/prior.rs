@@ -1,9 +1,21 @@
 //! Priors: how clubs are spread over the years before one looks at this one.
 
 use crate::numbers::axis::Axis;
+use crate::numbers::between::between;
 use thiserror::Error;
 
 /// A prior by year.
+///
+/// ```
+/// use agewright_model::tables::prior::{PriorRow, Spread};
+/// use agewright_model::{Axis, Prior};
+///
+/// let axis = Axis::new(1850, 1900, 10).unwrap();
+/// let rows = vec![PriorRow { from: 1850, to: 1879, mass: 1.0 }, PriorRow { from: 1880, to: 1899, mass: 3.0 }];
+/// let prior = Prior::from_rows(axis, "survival", Spread::Even, rows).unwrap();
+/// let by_year: Vec<f64> = prior.ln_by_year().iter().map(|ln| ln.exp()).collect();
+/// assert!((by_year[30..].iter().sum::<f64>() - 0.75).abs() < 1e-12);
+/// ```
 #[derive(Debug, Clone, PartialEq)]
 pub struct Prior {
     /// Its name.
@@ -12,6 +24,10 @@ pub struct Prior {
     pub spread: Spread,
     /// The rows it is given by; empty for the flat prior.
     pub rows: Vec<PriorRow>,
+    /// What clubs it is of, in a few words for the reader; may be empty.
+    pub about: String,
+    /// Whether it is the one for a whole collection, where none is asked for.
+    pub for_collections: bool,
     ln_by_year: Vec<f64>,
 }
 
@@ -80,6 +96,16 @@ pub enum PriorError {
     },
 }
 
+/// A prior that a calibration does not have.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+#[error("the calibration has no prior \"{name}\"")]
+pub struct UnknownPrior {
+    /// The name asked for.
+    pub name: String,
+    /// The names there are.
+    pub allowed: Vec<String>,
+}
+
 /// A year's share of a prior is kept at or above this part of the average year's: nothing is exactly impossible.
 const LEAST_SHARE: f64 = 1e-6;
 
@@ -98,6 +124,8 @@ impl Prior {
             name: Self::FLAT.to_owned(),
             spread: Spread::Even,
             rows: Vec::new(),
+            about: String::new(),
+            for_collections: false,
             ln_by_year: vec![ln; axis.n_years()],
         }
     }
@@ -137,15 +165,21 @@ impl Prior {
         let floored: Vec<f64> = by_year.iter().map(|v| v.max(floor)).collect();
         let total: f64 = floored.iter().sum();
         let ln_by_year = floored.iter().map(|v| (v / total).ln()).collect();
-        Ok(Self { name: name.to_owned(), spread, rows, ln_by_year })
+        Ok(Self { name: name.to_owned(), spread, rows, about: String::new(), for_collections: false, ln_by_year })
     }
 
-    /// A prior from positive weights by year, normalised.
-    pub(crate) fn from_weights(name: &str, weights: &[f64]) -> Self {
+    /// The same with what clubs it is of, and whether it is the one for a whole collection.
+    #[must_use]
+    pub fn described(self, about: &str, for_collections: bool) -> Self {
+        Self { about: about.to_owned(), for_collections, ..self }
+    }
+
+    /// The prior of this name with other weights by year (positive, in any unit), normalised.
+    pub(crate) fn with_weights(&self, weights: &[f64]) -> Self {
         let total: f64 = weights.iter().sum();
         let least = f64::MIN_POSITIVE;
         let ln_by_year = weights.iter().map(|w| (w / total).max(least).ln()).collect();
-        Self { name: name.to_owned(), spread: Spread::Even, rows: Vec::new(), ln_by_year }
+        Self { spread: Spread::Even, rows: Vec::new(), ln_by_year, ..self.clone() }
     }
 
     /// ln probability of each year.
@@ -178,20 +212,20 @@ fn smooth_by_year(axis: Axis, rows: &[PriorRow]) -> Option<Vec<f64>> {
     if rows.len() < 2 || !follow || rows.iter().any(|row| row.mass <= 0.0) {
         return None;
     }
-    let centres: Vec<f64> =
-        rows.iter().map(|row| f64::midpoint(f64::from(row.from), f64::from(row.to) + 1.0)).collect();
-    let mut ln: Vec<f64> = rows.iter().map(|row| (row.mass / f64::from(row.to - row.from + 1)).ln()).collect();
+    let centre = |row: &PriorRow| f64::midpoint(f64::from(row.from), f64::from(row.to) + 1.0);
+    let density = |row: &PriorRow| row.mass / f64::from(row.to - row.from + 1);
+    let mut ln: Vec<(f64, f64)> = rows.iter().map(|row| (centre(row), density(row).ln())).collect();
     for _ in 0..SMOOTHING_ROUNDS {
         let by_year: Vec<f64> = axis
             .years()
             .map(|year| {
                 let at = f64::from(year) + 0.5;
                 let inside = (rows[0].from..=rows[rows.len() - 1].to).contains(&year);
-                if inside { between(&centres, &ln, at).exp() } else { 0.0 }
+                if inside { between(&ln, at, |ln| *ln).map_or(0.0, f64::exp) } else { 0.0 }
             })
             .collect();
         let mut worst: f64 = 0.0;
-        for (row, value) in rows.iter().zip(&mut ln) {
+        for (row, (_, value)) in rows.iter().zip(&mut ln) {
             let (from, to) = axis.year_ix(row.from).zip(axis.year_ix(row.to))?;
             let lacks = (row.mass / by_year[from..=to].iter().sum::<f64>()).ln();
             worst = worst.max(lacks.abs());
@@ -205,18 +239,6 @@ fn smooth_by_year(axis: Axis, rows: &[PriorRow]) -> Option<Vec<f64>> {
         }
     }
     None
-}
-
-/// Linear between places, constant beyond the outer ones.
-fn between(places: &[f64], values: &[f64], at: f64) -> f64 {
-    match places.iter().position(|place| *place > at) {
-        None => values.last().copied().unwrap_or(0.0),
-        Some(0) => values[0],
-        Some(next) => {
-            let share = (at - places[next - 1]) / (places[next] - places[next - 1]);
-            values[next - 1] * (1.0 - share) + values[next] * share
-        }
-    }
 }
 
 #[cfg(test)]

@@ -1,0 +1,125 @@
+//! What is wrong with an input, and where.
+
+use std::fmt;
+use std::ops::Range;
+use std::sync::Arc;
+use thiserror::Error;
+
+/// A text that input came in: its name as given, and the text.
+///
+/// ```
+/// use agewright_files::SourceText;
+///
+/// let source = SourceText::new("clubs.csv", "id,pin\nK-7,side_side\n");
+/// assert_eq!(source.line_of(9), 2);
+/// ```
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SourceText {
+    /// Name, for messages.
+    pub name: String,
+    /// The text, without a byte-order mark.
+    pub text: String,
+}
+
+impl SourceText {
+    /// A text under a name; a byte-order mark is dropped.
+    #[must_use]
+    pub fn new(name: &str, text: &str) -> Arc<Self> {
+        let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+        Arc::new(Self { name: name.to_owned(), text: text.to_owned() })
+    }
+
+    /// Line, from 1, of a byte of the text.
+    #[must_use]
+    pub fn line_of(&self, byte: usize) -> usize {
+        self.text.bytes().take(byte).filter(|b| *b == b'\n').count() + 1
+    }
+}
+
+/// One thing wrong with an input, with its place.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct InputProblem {
+    /// Where it stands.
+    pub source: Arc<SourceText>,
+    /// Bytes of the text concerned; `None` for the text as a whole.
+    pub bytes: Option<Range<usize>>,
+    /// What is wrong, with the value.
+    pub message: String,
+    /// Row and column by name, e.g. `club W017, column pin_direction`.
+    pub place: Option<String>,
+    /// What to do, e.g. the nearest allowed word.
+    pub help: Option<String>,
+}
+
+impl InputProblem {
+    /// A problem at some bytes of a text.
+    #[must_use]
+    pub fn new(source: &Arc<SourceText>, bytes: Option<Range<usize>>, message: impl Into<String>) -> Self {
+        Self { source: Arc::clone(source), bytes, message: message.into(), place: None, help: None }
+    }
+
+    /// The same with its row and column by name.
+    #[must_use]
+    pub fn at(mut self, place: impl Into<String>) -> Self {
+        self.place = Some(place.into());
+        self
+    }
+
+    /// The same with what to do.
+    #[must_use]
+    pub fn help(mut self, help: Option<String>) -> Self {
+        self.help = help;
+        self
+    }
+}
+
+/// On one line: name and line, place, what is wrong, and what to do.
+impl fmt::Display for InputProblem {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(out, "{}", self.source.name)?;
+        if let Some(bytes) = &self.bytes {
+            write!(out, ":{}", self.source.line_of(bytes.start))?;
+        }
+        if let Some(place) = &self.place {
+            write!(out, ": {place}")?;
+        }
+        write!(out, ": {}", self.message)?;
+        match &self.help {
+            Some(help) => write!(out, " ({help})"),
+            None => Ok(()),
+        }
+    }
+}
+
+/// Why an input is refused.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+#[non_exhaustive]
+pub enum Refused {
+    /// What is wrong with it, every problem with its place.
+    #[error("{}", .0.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n"))]
+    Problems(Vec<InputProblem>),
+    /// A column that was to be passed over is not in the table.
+    #[error("{table} has no column {column}")]
+    NoColumn {
+        /// Name of the table.
+        table: String,
+        /// The column.
+        column: String,
+    },
+}
+
+impl From<InputProblem> for Refused {
+    fn from(problem: InputProblem) -> Self {
+        Self::Problems(vec![problem])
+    }
+}
+
+/// A value that could not be written as text; there should be none.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+#[error("{what} cannot be written: {why}")]
+pub struct WritingError {
+    /// What was to be written.
+    pub what: &'static str,
+    /// Why not.
+    pub why: String,
+}

@@ -1,0 +1,144 @@
+//! Reads one club from a TOML record, and writes one.
+
+use crate::collection::is_unprintable;
+use crate::nearest_word::{hint, nearest};
+use crate::problem::{InputProblem, Refused, SourceText};
+use crate::toml_places::toml_problem;
+use agewright_model::{Catalogue, Cell, Club};
+use serde::Deserialize;
+use std::collections::BTreeMap;
+use std::fmt::Write as _;
+use std::sync::Arc;
+use toml::Spanned;
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Record {
+    id: Spanned<String>,
+    catalogue: Option<Spanned<String>>,
+    #[serde(default)]
+    note: String,
+    #[serde(default)]
+    readings: BTreeMap<Spanned<String>, Spanned<toml::Value>>,
+    #[serde(default)]
+    text: BTreeMap<String, String>,
+}
+
+/// Reads a record against a catalogue; a record that names another catalogue is refused.
+///
+/// # Errors
+/// [`Refused`] with every reading that makes no sense.
+///
+/// ```
+/// use agewright_files::{SourceText, built_in, read_record};
+///
+/// let loaded = built_in().unwrap();
+/// let text = "id = \"mine\"\n[readings]\nhosel_to_crease = \"3 1/2 in\"\nface_scoring = \"smoth\"\n";
+/// let refused = read_record(&SourceText::new("mine.toml", text), loaded.calibration.catalogue()).unwrap_err();
+/// assert!(refused.to_string().starts_with("mine.toml:4: club mine: \"smoth\" is no level of face_scoring"));
+/// assert!(refused.to_string().contains("did you mean \"smooth\"?"));
+/// ```
+pub fn read_record(source: &Arc<SourceText>, catalogue: &Catalogue) -> Result<Club, Refused> {
+    let record: Record = toml::from_str(&source.text).map_err(|error| toml_problem(source, &error))?;
+    if let Some(named) = &record.catalogue
+        && named.get_ref() != catalogue.name()
+    {
+        let message = format!("this record was read by the catalogue \"{}\"", named.get_ref());
+        let help = format!("the calibration holds \"{}\"; choose one that fits with --calibration", catalogue.name());
+        return Err(InputProblem::new(source, Some(named.span()), message).help(Some(help)).into());
+    }
+    let id = record.id.get_ref().trim().to_owned();
+    if id.is_empty() {
+        return Err(InputProblem::new(source, Some(record.id.span()), "this club has no id").into());
+    }
+    let words = record.text.values().chain([&id, &record.note]);
+    if words.flat_map(|text| text.chars()).any(is_unprintable) || id.contains('\n') {
+        let message = "id, note and text hold no control characters";
+        return Err(InputProblem::new(source, Some(record.id.span()), message).into());
+    }
+    let mut club = Club { id, text: record.text, note: record.note, ..Club::default() };
+    club.cells = vec![Cell::NotExamined; catalogue.clues().len()];
+    let mut problems = Vec::new();
+    for (key, value) in &record.readings {
+        match read_reading(source, catalogue, key, value) {
+            Ok((ix, cell)) => club.cells[ix] = cell,
+            Err(problem) => problems.push(problem.at(format!("club {}", club.id))),
+        }
+    }
+    if problems.is_empty() { Ok(club) } else { Err(Refused::Problems(problems)) }
+}
+
+fn read_reading(
+    source: &Arc<SourceText>,
+    catalogue: &Catalogue,
+    key: &Spanned<String>,
+    value: &Spanned<toml::Value>,
+) -> Result<(usize, Cell), InputProblem> {
+    let Some(ix) = catalogue.clue_ix(key.get_ref()) else {
+        let ids = catalogue.clues().iter().map(|clue| clue.id.as_str());
+        let help = nearest(key.get_ref(), ids).map(|near| format!("did you mean \"{near}\"?"));
+        let message = format!("\"{}\" is no clue of the catalogue", key.get_ref());
+        return Err(InputProblem::new(source, Some(key.span()), message).help(help));
+    };
+    // A number is taken as it was written, so that 0.60 stays 0.60 on the page.
+    let text = match value.get_ref() {
+        toml::Value::String(text) => text.as_str(),
+        toml::Value::Integer(_) | toml::Value::Float(_) => &source.text[value.span()],
+        other => {
+            let message = format!("a reading is a text or a number, not {}", other.type_str());
+            return Err(InputProblem::new(source, Some(value.span()), message));
+        }
+    };
+    Cell::from_text(&catalogue.clues()[ix], text, false).map(|cell| (ix, cell)).map_err(|error| {
+        let help = error.choices().and_then(|(word, allowed)| hint(word, allowed));
+        InputProblem::new(source, Some(value.span()), error.to_string()).help(help)
+    })
+}
+
+/// The record of a club, which `read_record` reads again; texts that `kept_back` names are left out.
+#[must_use]
+pub fn record_text(club: &Club, catalogue: &Catalogue, kept_back: &dyn Fn(&str) -> bool) -> String {
+    let mut text = format!("id = {}\ncatalogue = {}\n", quoted(&club.id), quoted(catalogue.name()));
+    if !club.note.is_empty() {
+        let _ = writeln!(text, "note = {}", quoted(&club.note));
+    }
+    text.push_str("\n[readings]\n");
+    for (clue, cell) in catalogue.read_on(club) {
+        let value = match cell {
+            Cell::NotExamined => continue,
+            Cell::Unreadable => "unreadable",
+            Cell::Altered => "altered",
+            Cell::Read(reading) => &reading.text,
+        };
+        let _ = writeln!(text, "{} = {}", clue.id, quoted(value));
+    }
+    let texts: Vec<(&String, &String)> = club.text.iter().filter(|(key, _)| !kept_back(key)).collect();
+    if !texts.is_empty() {
+        text.push_str("\n[text]\n");
+    }
+    for (key, value) in texts {
+        let is_bare = !key.is_empty() && key.chars().all(|c| c.is_ascii_alphanumeric() || matches!(c, '_' | '-'));
+        let key = if is_bare { key.clone() } else { quoted(key) };
+        let _ = writeln!(text, "{key} = {}", quoted(value));
+    }
+    text
+}
+
+/// A basic string on one line.
+fn quoted(text: &str) -> String {
+    let mut out = String::from("\"");
+    for c in text.chars() {
+        match c {
+            '"' | '\\' => out.extend(['\\', c]),
+            '\n' => out.push_str("\\n"),
+            '\r' => out.push_str("\\r"),
+            '\t' => out.push_str("\\t"),
+            c if c.is_control() => {
+                let _ = write!(out, "\\u{:04x}", u32::from(c));
+            }
+            c => out.push(c),
+        }
+    }
+    out.push('"');
+    out
+}

@@ -1,0 +1,135 @@
+//! A page to draw on: lines, blocks and words in pixels, in the few tones that print and grey both keep apart.
+
+use ab_glyph::{Font as _, FontRef, ScaleFont as _};
+use plotters::coord::Shift;
+use plotters::prelude::*;
+use plotters::style::text_anchor::{HPos, Pos, VPos};
+use std::sync::LazyLock;
+
+/// Width of every chart in pixels.
+pub const WIDTH: i32 = 900;
+
+/// The family as browsers shall look for it; the bundled face is registered under the same name.
+const FAMILY: &str = "DejaVu Sans, Verdana, sans-serif";
+/// Bundled face: a subset of DejaVu Sans (licence beside it).
+pub const FACE: &[u8] = include_bytes!("../../../assets/agewright-sans.ttf");
+/// plotters writes a font size as size/1.24; sizes here are the ones that come out.
+const SIZE_FACTOR: f64 = 1.24;
+
+/// Near black, for words and outlines.
+pub const INK: RGBColor = RGBColor(31, 36, 41);
+/// For words of second rank (contrast 7:1 on white).
+pub const SOFT_INK: RGBColor = RGBColor(84, 92, 100);
+/// Grid lines and ticks.
+pub const GRID: RGBColor = RGBColor(190, 196, 202);
+/// From light to dark: the 95, 80 and 50 % bands.
+pub const BANDS: [RGBColor; 3] = [RGBColor(214, 222, 216), RGBColor(146, 172, 155), RGBColor(52, 98, 78)];
+/// Columns by decade.
+pub const COLUMN: RGBColor = RGBColor(236, 229, 214);
+pub const COLUMN_EDGE: RGBColor = RGBColor(163, 146, 108);
+/// Bars to the earlier and to the later side: told apart by side first, by tone second.
+pub const EARLIER: RGBColor = RGBColor(150, 84, 36);
+pub const LATER: RGBColor = RGBColor(91, 140, 117);
+
+/// Side that a word is set to.
+#[derive(Clone, Copy)]
+pub enum Side {
+    Left,
+    Centre,
+    Right,
+}
+
+/// A drawing area of the SVG being made.
+pub struct Canvas<'a> {
+    area: DrawingArea<SVGBackend<'a>, Shift>,
+}
+
+/// The face, for the widths of its letters.
+static GLYPHS: LazyLock<Option<FontRef<'static>>> = LazyLock::new(|| FontRef::try_from_slice(FACE).ok());
+
+/// Draws on a white page of a height and returns the SVG.
+pub fn page(height: i32, paint: impl FnOnce(&Canvas<'_>) -> Result<(), String>) -> Result<String, String> {
+    page_of(WIDTH, height, paint)
+}
+
+/// Draws on a white page of a width and a height and returns the SVG.
+pub fn page_of(
+    width: i32,
+    height: i32,
+    paint: impl FnOnce(&Canvas<'_>) -> Result<(), String>,
+) -> Result<String, String> {
+    register_face();
+    let mut svg = String::new();
+    {
+        let size = (width.unsigned_abs(), height.unsigned_abs());
+        let canvas = Canvas { area: SVGBackend::with_string(&mut svg, size).into_drawing_area() };
+        canvas.area.fill(&WHITE).map_err(|error| error.to_string())?;
+        paint(&canvas)?;
+        canvas.area.present().map_err(|error| error.to_string())?;
+    }
+    Ok(svg)
+}
+
+/// plotters asks for a face before it writes a word, though its SVG holds none; in a browser there is no such register.
+fn register_face() {
+    #[cfg(not(target_arch = "wasm32"))]
+    {
+        static FACE_KNOWN: std::sync::Once = std::sync::Once::new();
+        FACE_KNOWN.call_once(|| {
+            // Only fails for a face that cannot be read, and every chart would show that.
+            let _ = plotters::style::register_font(FAMILY, FontStyle::Normal, FACE);
+        });
+    }
+}
+
+impl Canvas<'_> {
+    pub fn words(&self, text: &str, x: f64, y: f64, size: f64, colour: RGBColor, side: Side) -> Result<(), String> {
+        let across = match side {
+            Side::Left => HPos::Left,
+            Side::Centre => HPos::Center,
+            Side::Right => HPos::Right,
+        };
+        let style = TextStyle::from((FAMILY, size * SIZE_FACTOR).into_font())
+            .color(&colour)
+            .pos(Pos::new(across, VPos::Center));
+        self.area.draw(&Text::new(text.to_owned(), point(x, y), style)).map_err(|error| error.to_string())
+    }
+
+    /// Width of a text in pixels, by the advances of the bundled face.
+    #[expect(clippy::cast_possible_truncation, reason = "pixels of a page")]
+    pub fn width(text: &str, size: f64) -> f64 {
+        let Some(face) = GLYPHS.as_ref() else { return 0.0 };
+        // The size of a font is that of its square; ab_glyph scales by the height between ascent and descent.
+        let per_em = f64::from(face.height_unscaled()) / f64::from(face.units_per_em().unwrap_or(1.0));
+        let scaled = face.as_scaled((size * per_em) as f32);
+        text.chars().map(|letter| f64::from(scaled.h_advance(face.glyph_id(letter)))).sum()
+    }
+
+    /// A text cut to a width in pixels, with dots where something is missing.
+    pub fn fitted(text: &str, width: f64, size: f64) -> String {
+        if Self::width(text, size) <= width {
+            return text.to_owned();
+        }
+        let mut short: String = text.to_owned();
+        while !short.is_empty() && Self::width(&format!("{short}…"), size) > width {
+            short.pop();
+        }
+        format!("{}…", short.trim_end())
+    }
+
+    pub fn block(&self, (x0, y0): (f64, f64), (x1, y1): (f64, f64), colour: RGBColor) -> Result<(), String> {
+        self.area
+            .draw(&Rectangle::new([point(x0, y0), point(x1, y1)], colour.filled()))
+            .map_err(|error| error.to_string())
+    }
+
+    pub fn line(&self, points: &[(f64, f64)], colour: RGBColor, width: u32) -> Result<(), String> {
+        let path: Vec<(i32, i32)> = points.iter().map(|&(x, y)| point(x, y)).collect();
+        self.area.draw(&PathElement::new(path, colour.stroke_width(width))).map_err(|error| error.to_string())
+    }
+}
+
+#[expect(clippy::cast_possible_truncation, reason = "pixels of a page")]
+fn point(x: f64, y: f64) -> (i32, i32) {
+    (x.round() as i32, y.round() as i32)
+}

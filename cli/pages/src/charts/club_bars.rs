@@ -1,0 +1,80 @@
+//! Several clubs on one axis of years: for each a bar of nested bands and a tick at its median, never curve under curve.
+
+use crate::charts::canvas::{BANDS, Canvas, GRID, INK, SOFT_INK, Side, WIDTH, page};
+use crate::charts::drawing::{footer, with_words};
+use crate::charts::year_scale::YearScale;
+use crate::words::answered::Answered;
+use crate::words::date_line::date_line;
+use crate::words::years::year;
+use agewright_model::{Calibration, Dating};
+use plotters::style::WHITE;
+
+const ROW: f64 = 40.0;
+const TOP: f64 = 52.0;
+const NAMES_TO: f64 = 190.0;
+const RIGHT: f64 = 30.0;
+/// Half heights of the 95, 80 and 50 % bands.
+const HALVES: [f64; 3] = [4.0, 7.0, 10.0];
+const MEDIAN_HALF: f64 = 13.0;
+const FOOT: f64 = 64.0;
+
+/// Draws the clubs in their order, one below another.
+#[expect(clippy::cast_possible_truncation, clippy::cast_precision_loss, reason = "rows of a page")]
+///
+/// # Errors
+/// What the drawing library says, which should be nothing.
+pub fn draw_bars(calibration: &Calibration, clubs: &[Answered<'_>]) -> Result<String, String> {
+    let footer = footer(calibration, clubs);
+    let rows_foot = TOP + ROW * clubs.len() as f64;
+    let height = (rows_foot + FOOT) as i32 + 20 * footer.len() as i32;
+    let axis = calibration.catalogue().axis();
+    let scale = YearScale { axis, left: NAMES_TO + 12.0, right: f64::from(WIDTH) - RIGHT };
+    let svg = page(height, |canvas: &Canvas<'_>| {
+        canvas.words("When each club was made", 24.0, 26.0, 15.0, INK, Side::Left)?;
+        for label in scale.labels() {
+            canvas.line(&[(scale.x(label), TOP), (scale.x(label), rows_foot)], GRID, 1)?;
+        }
+        for (place, club) in clubs.iter().enumerate() {
+            let y = TOP + ROW * (place as f64 + 0.5);
+            let name = Canvas::fitted(&club.asked.club().id, NAMES_TO - 24.0, 13.0);
+            canvas.words(&name, NAMES_TO, y, 13.0, INK, Side::Right)?;
+            paint_bar(canvas, &scale, &club.dating, y)?;
+        }
+        canvas.line(&[(scale.left, rows_foot), (scale.right, rows_foot)], SOFT_INK, 1)?;
+        scale.paint_labels(canvas, rows_foot)?;
+        let key = "bars, dark to light: 1 in 2, 4 in 5, 19 in 20; tick: the middle year, left out where there are two \
+                   answers";
+        canvas.words(key, scale.left, rows_foot + 38.0, 11.0, SOFT_INK, Side::Left)?;
+        for (line, text) in footer.iter().enumerate() {
+            canvas.words(text, 24.0, rows_foot + FOOT + 20.0 * line as f64, 11.0, SOFT_INK, Side::Left)?;
+        }
+        Ok(())
+    })?;
+    let told: Vec<String> = clubs.iter().map(|c| format!("{}: {}", c.asked.club().id, date_line(&c.dating))).collect();
+    Ok(with_words(&svg, "When each club was made", &format!("{}.", told.join(". "))))
+}
+
+/// The bands of one club, and its median with the year beside it.
+fn paint_bar(canvas: &Canvas<'_>, scale: &YearScale, dating: &Dating, y: f64) -> Result<(), String> {
+    for ((band, colour), half) in dating.bands.iter().rev().zip(BANDS).zip(HALVES) {
+        for piece in &band.intervals {
+            canvas.block((scale.x(piece.from), y - half), (scale.x(piece.to + 1), y + half), colour)?;
+        }
+    }
+    if !dating.band(0.8).modes().is_empty() || !dating.has_evidence() {
+        return Ok(());
+    }
+    let median = scale.middle_of(dating.posterior.median());
+    // A white edge keeps the tick apart from the darkest band.
+    canvas.block((median - 3.0, y - MEDIAN_HALF), (median + 3.0, y + MEDIAN_HALF), WHITE)?;
+    canvas.block((median - 1.0, y - MEDIAN_HALF), (median + 1.0, y + MEDIAN_HALF), INK)?;
+    // Beside the bar, on the side that has room.
+    let label = year(dating.posterior.median());
+    let last = dating.bands.last().map_or(median, |band| scale.x(band.to() + 1));
+    let first = dating.bands.last().map_or(median, |band| scale.x(band.from()));
+    if last + 8.0 + Canvas::width(&label, 12.0) <= scale.right {
+        canvas.words(&label, last + 8.0, y, 12.0, INK, Side::Left)
+    } else {
+        canvas.words(&label, first - 8.0, y, 12.0, INK, Side::Right)
+    }
+}

@@ -1,0 +1,110 @@
+//! Puts the panels of all clubs on one page.
+
+use crate::charts::canvas::{Canvas, SOFT_INK, Side, WIDTH, page};
+use crate::charts::ledger_bars::{ledger_height, paint_ledger};
+use crate::charts::posterior_panel::{PANEL_HEIGHT, axis_height, paint_panel, paint_year_axis};
+use crate::charts::year_scale::YearScale;
+use crate::words::answered::Answered;
+use crate::words::date_line::date_line;
+use crate::words::moves::signed;
+use crate::words::sources::{NO_COLLECTION, OPINION};
+use agewright_model::Calibration;
+use quick_xml::escape::escape;
+use std::fmt::Write as _;
+
+/// What to draw of each.
+#[derive(Debug, Clone, Copy)]
+pub struct Shown {
+    /// Its posterior.
+    pub posterior: bool,
+    /// Its ledger.
+    pub ledger: bool,
+}
+
+/// Draws the clubs one below another; the year axis stands once, at the foot of each run of panels.
+///
+/// # Errors
+/// What the drawing library says, which should be nothing.
+pub fn draw(calibration: &Calibration, clubs: &[Answered<'_>], shown: Shown) -> Result<String, String> {
+    let axis_after = |place: usize| shown.ledger || place + 1 == clubs.len();
+    let height_of = |place: usize, club: &Answered<'_>| {
+        let panel = if shown.posterior { PANEL_HEIGHT + if axis_after(place) { axis_height() } else { 0 } } else { 0 };
+        panel + if shown.ledger { ledger_height(&club.dating) } else { 0 }
+    };
+    let footer = footer(calibration, clubs);
+    let foot = 20 * i32::try_from(footer.len()).unwrap_or(0) + 12;
+    let height = clubs.iter().enumerate().map(|(place, club)| height_of(place, club)).sum::<i32>() + foot;
+    let scale = YearScale::new(calibration.catalogue().axis(), f64::from(WIDTH));
+    let svg = page(height, |canvas: &Canvas<'_>| {
+        let mut top = 0.0;
+        for (place, club) in clubs.iter().enumerate() {
+            if shown.posterior {
+                paint_panel(canvas, &scale, &club.asked.club().id, &club.dating, top)?;
+                top += f64::from(PANEL_HEIGHT);
+                if axis_after(place) {
+                    paint_year_axis(canvas, &scale, top)?;
+                    top += f64::from(axis_height());
+                }
+            }
+            if shown.ledger {
+                paint_ledger(canvas, calibration, &club.asked.club().id, &club.dating, top)?;
+                top += f64::from(ledger_height(&club.dating));
+            }
+        }
+        for line in &footer {
+            canvas.words(line, 24.0, top + 10.0, 11.0, SOFT_INK, Side::Left)?;
+            top += 20.0;
+        }
+        Ok(())
+    })?;
+    Ok(described(&svg, calibration, clubs, shown))
+}
+
+/// What every answer says of itself, in lines that fit the page.
+#[must_use]
+pub fn footer(calibration: &Calibration, clubs: &[Answered<'_>]) -> Vec<String> {
+    let prior = clubs.first().map_or("", |club| club.dating.prior.as_str());
+    let mut text = format!("Calibration: {}; prior: {prior}.", calibration.name());
+    if calibration.is_of_rules_alone() {
+        let _ = write!(text, " {NO_COLLECTION}");
+    }
+    if !calibration.origin().notice.is_empty() {
+        let _ = write!(text, " {}", calibration.origin().notice);
+    }
+    let _ = write!(text, " {OPINION}");
+    textwrap::wrap(&text, 130).into_iter().map(std::borrow::Cow::into_owned).collect()
+}
+
+/// Adds a title and a description for readers who do not see the picture.
+fn described(svg: &str, calibration: &Calibration, clubs: &[Answered<'_>], shown: Shown) -> String {
+    let mut told = String::new();
+    for club in clubs {
+        let _ = write!(told, "{}: {}. ", club.asked.club().id, date_line(&club.dating));
+        if shown.ledger {
+            for entry in &club.dating.ledger.entries {
+                let _ = write!(
+                    told,
+                    "{} moved the average by {} years. ",
+                    calibration.catalogue().name_of(&entry.clue),
+                    signed(entry.years)
+                );
+            }
+        }
+    }
+    let title =
+        if shown.posterior { "When the clubs were made, by year" } else { "How far each clue moved the estimate" };
+    with_words(svg, title, told.trim_end())
+}
+
+/// An SVG with a title and a description behind its opening tag.
+#[must_use]
+pub fn with_words(svg: &str, title: &str, description: &str) -> String {
+    let words = format!("<title>{}</title>\n<desc>{}</desc>\n", escape(title), escape(description));
+    match svg.find('>') {
+        Some(at) => {
+            let (tag, rest) = svg.split_at(at);
+            format!("{tag} role=\"img\">\n{words}{}", rest[1..].trim_start())
+        }
+        None => svg.to_owned(),
+    }
+}

@@ -1,0 +1,11 @@
+//! Charts: the posterior and the ledger, as SVG; the PNG is made from that one drawing.
+
+mod canvas;
+pub mod club_bars;
+pub mod drawing;
+mod ledger_bars;
+pub mod pit_columns;
+#[cfg(feature = "png")]
+pub mod png;
+pub mod posterior_panel;
+mod year_scale;

@@ -1,0 +1,127 @@
+//! The posterior of one club: bands as nested strips, decades as columns, years as a line.
+
+use crate::charts::canvas::{BANDS, COLUMN, COLUMN_EDGE, Canvas, GRID, INK, SOFT_INK, Side, page_of};
+use crate::charts::year_scale::YearScale;
+use crate::words::date_line::date_line;
+use crate::words::years::{row_word, year};
+use agewright_model::{Calibration, Dating, Posterior};
+
+/// Height of a panel without its year axis.
+pub const PANEL_HEIGHT: i32 = 250;
+const TITLE_Y: f64 = 20.0;
+const MEDIAN_Y: f64 = 46.0;
+const STRIP_Y: f64 = 70.0;
+/// Half heights of the strips of the 95, 80 and 50 % bands.
+const STRIPS: [f64; 3] = [5.0, 8.0, 11.0];
+const PLOT_TOP: f64 = 100.0;
+const PLOT_FOOT: f64 = 244.0;
+
+/// Height of the year axis below a run of panels.
+pub fn axis_height() -> i32 {
+    50
+}
+
+/// Draws a panel whose top is at `top`.
+pub(crate) fn paint_panel(
+    canvas: &Canvas<'_>,
+    scale: &YearScale,
+    id: &str,
+    dating: &Dating,
+    top: f64,
+) -> Result<(), String> {
+    canvas.words(&format!("{id}: {}", date_line(dating)), scale.left, top + TITLE_Y, 15.0, INK, Side::Left)?;
+    paint_strips(canvas, scale, dating, top)?;
+    paint_columns(canvas, scale, &dating.posterior, top)
+}
+
+fn paint_strips(canvas: &Canvas<'_>, scale: &YearScale, dating: &Dating, top: f64) -> Result<(), String> {
+    let y = top + STRIP_Y;
+    for ((band, colour), half) in dating.bands.iter().rev().zip(BANDS).zip(STRIPS) {
+        for piece in &band.intervals {
+            canvas.block((scale.x(piece.from), y - half), (scale.x(piece.to + 1), y + half), colour)?;
+        }
+    }
+    // Where there are two answers, the middle year lies between them and is no date.
+    if !dating.band(0.8).modes().is_empty() {
+        return Ok(());
+    }
+    let median = f64::midpoint(scale.x(dating.posterior.median()), scale.x(dating.posterior.median() + 1));
+    canvas.line(&[(median, y - 15.0), (median, y + 15.0)], INK, 2)?;
+    let label = year(dating.posterior.median());
+    let half = Canvas::width(&label, 13.0) / 2.0;
+    let x = median.clamp(scale.left + half, scale.right - half);
+    canvas.words(&label, x, top + MEDIAN_Y, 13.0, INK, Side::Centre)
+}
+
+/// Columns and line share one scale: chance a decade; a year's chance is shown as it would be for a whole row.
+fn paint_columns(canvas: &Canvas<'_>, scale: &YearScale, posterior: &Posterior, top: f64) -> Result<(), String> {
+    let step = f64::from(scale.axis.step());
+    // A short last row is drawn by its density, as wide as it is.
+    let rows: Vec<(i32, i32, f64)> =
+        posterior.by_row().into_iter().map(|(from, to, p)| (from, to, p * step / f64::from(to - from + 1))).collect();
+    let highest_row = rows.iter().map(|row| row.2).fold(0.0, f64::max);
+    let highest = posterior.by_year().iter().map(|p| p * step).fold(highest_row, f64::max);
+    let (tick, most) = percent_ticks(highest);
+    let (foot, plot_top) = (top + PLOT_FOOT, top + PLOT_TOP);
+    let y = |share: f64| foot - share / most * (foot - plot_top);
+    let mut share = 0.0;
+    while share <= most + 1e-9 {
+        canvas.line(&[(scale.left, y(share)), (scale.right, y(share))], GRID, 1)?;
+        canvas.words(&format!("{:.0} %", share * 100.0), scale.left - 8.0, y(share), 12.0, SOFT_INK, Side::Right)?;
+        share += tick;
+    }
+    for (from, to, share) in rows {
+        if share > 0.0005 {
+            let (x0, x1) = (scale.x(from) + 1.0, scale.x(to + 1) - 1.0);
+            canvas.block((x0, y(share)), (x1, foot), COLUMN)?;
+            canvas.line(&[(x0, foot), (x0, y(share)), (x1, y(share)), (x1, foot)], COLUMN_EDGE, 1)?;
+        }
+    }
+    let line: Vec<(f64, f64)> = scale
+        .axis
+        .years()
+        .zip(posterior.by_year())
+        .map(|(year, p)| (f64::midpoint(scale.x(year), scale.x(year + 1)), y(p * step)))
+        .collect();
+    canvas.line(&line, INK, 2)?;
+    canvas.line(&[(scale.left, foot), (scale.right, foot)], SOFT_INK, 1)
+}
+
+/// Tick and top of the scale for a highest share.
+fn percent_ticks(highest: f64) -> (f64, f64) {
+    let tick = [0.01, 0.02, 0.05, 0.1, 0.2, 0.25, 0.5, 1.0, 2.0, 5.0]
+        .into_iter()
+        .find(|tick| highest / tick <= 5.0)
+        .unwrap_or(10.0);
+    (tick, (highest / tick).ceil().max(1.0) * tick)
+}
+
+/// Draws the year axis and the key below the last panel.
+pub(crate) fn paint_year_axis(canvas: &Canvas<'_>, scale: &YearScale, top: f64) -> Result<(), String> {
+    let y = top - (f64::from(PANEL_HEIGHT) - PLOT_FOOT);
+    scale.paint_labels(canvas, y)?;
+    let step = scale.axis.step();
+    let key = format!(
+        "columns and scale: chance by {}; line: chance by year, times {step}; strips, dark to light: 1 in 2, 4 in 5, 19 in \
+         20",
+        row_word(step)
+    );
+    canvas.words(&key, scale.left, y + 38.0, 11.0, SOFT_INK, Side::Left)
+}
+
+/// The posterior by itself, for a page that has its own heading and key, at a width in pixels.
+///
+/// # Errors
+/// What the drawing library says, which should be nothing.
+pub fn posterior_figure(calibration: &Calibration, dating: &Dating, width: i32) -> Result<String, String> {
+    // The panel's title is left out, and what stands below it moves up.
+    let up = MEDIAN_Y - 12.0;
+    #[expect(clippy::cast_possible_truncation, reason = "pixels of a page")]
+    let height = (PLOT_FOOT - up) as i32 + 30;
+    let scale = YearScale::new(calibration.catalogue().axis(), f64::from(width));
+    page_of(width, height, |canvas| {
+        paint_strips(canvas, &scale, dating, -up)?;
+        paint_columns(canvas, &scale, &dating.posterior, -up)?;
+        scale.paint_labels(canvas, PLOT_FOOT - up)
+    })
+}

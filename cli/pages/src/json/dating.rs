@@ -1,0 +1,261 @@
+//! The answer as JSON: a contract with a schema number. Numbers are given in full, for others to compute with.
+
+use crate::json::shared::{CalibrationName, Method, SCHEMA, Span, method};
+use crate::words::answered::Answered;
+use crate::words::date_line::date_line;
+use crate::words::edtf::{earliest_and_latest, edtf, edtf_level_1};
+use crate::words::verbal::in_words;
+use crate::words::warning_words::{warning_clue, warning_kind, warning_message};
+use agewright_files::LoadedCalibration;
+use agewright_model::evidence::usable::WhyUnused;
+use agewright_model::{Band, Dating, Warning};
+use serde::Serialize;
+
+/// One part of one club.
+#[derive(Debug, Serialize)]
+pub struct Answer {
+    schema: u32,
+    id: String,
+    part: &'static str,
+    calibration: CalibrationName,
+    prior: String,
+    years: Years,
+    probability: Vec<f64>,
+    by_row: Vec<Row>,
+    mean: f64,
+    median: i32,
+    median_flat_prior: i32,
+    /// The answer under each other prior of the calibration.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    other_priors: Vec<OtherPrior>,
+    bands: Vec<BandAnswer>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    drawn: Option<DrawnBands>,
+    date_line: String,
+    /// EDTF level 2: one of these years.
+    edtf: String,
+    /// EDTF level 1 for programs that read no sets; none where there are two answers.
+    edtf_level_1: Option<String>,
+    /// Outer years of the 80 % band.
+    earliest: i32,
+    latest: i32,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    before: Option<Before>,
+    /// Of a shaft: the chance that it is later than the head; of a grip: that it is later than the shaft.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    replaced: Option<Replaced>,
+    ledger: LedgerAnswer,
+    unused: Vec<Unused>,
+    warnings: Vec<WarningAnswer>,
+    /// Shaft and grip, in the same form.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub other_parts: Vec<Answer>,
+}
+
+#[derive(Debug, Serialize)]
+struct OtherPrior {
+    prior: String,
+    #[serde(flatten)]
+    answer: Span,
+}
+
+#[derive(Debug, Serialize)]
+struct Years {
+    from: i32,
+    to: i32,
+}
+
+#[derive(Debug, Serialize)]
+struct Row {
+    from: i32,
+    to: i32,
+    probability: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct BandAnswer {
+    level: f64,
+    from: i32,
+    to: i32,
+    intervals: Vec<[i32; 2]>,
+}
+
+/// The answer with other clubs in the collection.
+#[derive(Debug, Serialize)]
+struct DrawnBands {
+    draws: usize,
+    bands: Vec<BandAnswer>,
+    /// Medians that a tenth of the draws stay below and exceed.
+    median: [i32; 2],
+}
+
+#[derive(Debug, Serialize)]
+struct Before {
+    year: i32,
+    probability: f64,
+    /// The fixed verbal scale: `probably`, `unlikely`, ...
+    verbal: &'static str,
+}
+
+#[derive(Debug, Serialize)]
+struct Replaced {
+    probability: f64,
+    verbal: &'static str,
+}
+
+#[derive(Debug, Serialize)]
+struct LedgerAnswer {
+    opening: f64,
+    closing: f64,
+    opening_bits: f64,
+    closing_bits: f64,
+    #[serde(flatten)]
+    method: Method,
+    entries: Vec<Entry>,
+}
+
+#[derive(Debug, Serialize)]
+struct Entry {
+    clue: String,
+    reading: String,
+    years: f64,
+    bits: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    standard_error: Option<StandardError>,
+    weight: f64,
+    misread: f64,
+    /// How well the rest bears the reading out, 0 to 1.
+    support: f64,
+    without: Span,
+    favours: Option<[i32; 2]>,
+}
+
+#[derive(Debug, Serialize)]
+struct StandardError {
+    years: f64,
+    bits: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct Unused {
+    clue: String,
+    why: &'static str,
+}
+
+#[derive(Debug, Serialize)]
+struct WarningAnswer {
+    kind: &'static str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    clue: Option<String>,
+    message: String,
+}
+
+impl Answer {
+    /// The whole answer for one part of one club; probabilities by year sum to 1.
+    #[must_use]
+    pub fn new(loaded: &LoadedCalibration, answered: &Answered<'_>, before: Option<i32>) -> Self {
+        let dating = &answered.dating;
+        let posterior = &dating.posterior;
+        let axis = posterior.axis();
+        Self {
+            schema: SCHEMA,
+            id: answered.asked.club().id.clone(),
+            part: dating.part.word(),
+            calibration: CalibrationName::of(loaded),
+            prior: dating.prior.clone(),
+            years: Years { from: axis.from(), to: axis.to() },
+            probability: posterior.by_year().to_vec(),
+            by_row: posterior
+                .by_row()
+                .into_iter()
+                .map(|(from, to, probability)| Row { from, to, probability })
+                .collect(),
+            mean: posterior.mean(),
+            median: posterior.median(),
+            median_flat_prior: dating.flat_median,
+            other_priors: dating
+                .other_priors
+                .iter()
+                .map(|(prior, answer)| OtherPrior { prior: prior.clone(), answer: Span::from(answer) })
+                .collect(),
+            bands: dating.bands.iter().map(band).collect(),
+            drawn: dating.drawn.as_ref().map(|drawn| DrawnBands {
+                draws: drawn.n,
+                bands: drawn.bands.iter().map(band).collect(),
+                median: [drawn.median.0, drawn.median.1],
+            }),
+            date_line: date_line(dating),
+            edtf: edtf(dating),
+            edtf_level_1: edtf_level_1(dating),
+            earliest: earliest_and_latest(dating).0,
+            latest: earliest_and_latest(dating).1,
+            before: before.map(|year| {
+                let probability = posterior.probability_before(year);
+                Before { year, probability, verbal: in_words(probability) }
+            }),
+            replaced: dating.replaced.map(|probability| Replaced { probability, verbal: in_words(probability) }),
+            ledger: ledger(dating),
+            unused: dating.unused.iter().map(|u| Unused { clue: u.clue.clone(), why: why(u.why) }).collect(),
+            warnings: answered.warnings.iter().map(|warning| warning_answer(answered, warning)).collect(),
+            other_parts: Vec::new(),
+        }
+    }
+}
+
+fn band(band: &Band) -> BandAnswer {
+    let intervals = band.intervals.iter().map(|piece| [piece.from, piece.to]).collect();
+    BandAnswer { level: band.level, from: band.from(), to: band.to(), intervals }
+}
+
+fn ledger(dating: &Dating) -> LedgerAnswer {
+    let ledger = &dating.ledger;
+    let entries = ledger.entries.iter().map(|entry| Entry {
+        clue: entry.clue.clone(),
+        reading: entry.reading.clone(),
+        years: entry.years,
+        bits: entry.bits,
+        standard_error: entry.standard_error.map(|[years, bits]| StandardError { years, bits }),
+        weight: entry.weight,
+        misread: entry.misread,
+        support: entry.support,
+        without: Span::from(&entry.without),
+        favours: entry.favours.map(|(from, to)| [from, to]),
+    });
+    LedgerAnswer {
+        opening: ledger.opening,
+        closing: ledger.closing,
+        opening_bits: ledger.opening_bits,
+        closing_bits: ledger.closing_bits,
+        method: method(ledger.method),
+        entries: entries.collect(),
+    }
+}
+
+fn why(why: WhyUnused) -> &'static str {
+    match why {
+        WhyUnused::Unreadable => "unreadable",
+        WhyUnused::Altered => "altered",
+        WhyUnused::LeftOut => "left-out",
+        WhyUnused::Adjusts => "adjusts",
+        WhyUnused::NoTable => "no-table",
+    }
+}
+
+fn warning_answer(answered: &Answered<'_>, warning: &Warning) -> WarningAnswer {
+    WarningAnswer {
+        kind: warning_kind(warning),
+        clue: warning_clue(warning).map(str::to_owned),
+        message: warning_message(answered.asked.calibration().catalogue(), warning),
+    }
+}
+
+impl Answer {
+    /// The answer for a club: its first part, the others within it; `None` of no part.
+    #[must_use]
+    pub fn of_club(loaded: &LoadedCalibration, parts: &[Answered<'_>], before: Option<i32>) -> Option<Self> {
+        let (first, others) = parts.split_first()?;
+        let mut answer = Self::new(loaded, first, before);
+        answer.other_parts = others.iter().map(|other| Self::new(loaded, other, before)).collect();
+        Some(answer)
+    }
+}

@@ -1,0 +1,56 @@
+//! The answer as a row of a table.
+
+use crate::words::date_line::date_line;
+use crate::words::edtf::edtf;
+use agewright_model::{Club, Dating};
+
+/// Headings of the table.
+pub const HEADINGS: [&str; 17] = [
+    "id",
+    "part",
+    "date_line",
+    "edtf",
+    "median",
+    "mean",
+    "from_50",
+    "to_50",
+    "from_80",
+    "to_80",
+    "from_95",
+    "to_95",
+    "prior",
+    "median_flat_prior",
+    "before_year",
+    "probability_before",
+    "out_of_step",
+];
+
+/// One club's row; spans are the outer years of the bands.
+#[must_use]
+pub fn row(club: &Club, dating: &Dating, before: Option<i32>) -> Vec<String> {
+    let mut row = vec![
+        guarded(&club.id),
+        dating.part.word().to_owned(),
+        date_line(dating),
+        edtf(dating),
+        dating.posterior.median().to_string(),
+        format!("{:.1}", dating.posterior.mean()),
+    ];
+    for band in &dating.bands {
+        row.extend([band.from().to_string(), band.to().to_string()]);
+    }
+    let out_of_step: Vec<&str> = dating.out_of_step.iter().map(|clue| clue.clue.as_str()).collect();
+    row.extend([
+        dating.prior.clone(),
+        dating.flat_median.to_string(),
+        before.map_or_else(String::new, |year| year.to_string()),
+        before.map_or_else(String::new, |year| format!("{:.3}", dating.posterior.probability_before(year))),
+        out_of_step.join(" "),
+    ]);
+    row
+}
+
+/// A cell that a spreadsheet would take for a formula is marked as text.
+fn guarded(text: &str) -> String {
+    if text.starts_with(['=', '+', '-', '@', '\t']) { format!("'{text}") } else { text.to_owned() }
+}

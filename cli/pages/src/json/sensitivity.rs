@@ -1,0 +1,65 @@
+//! What the answer hangs on, as JSON.
+
+use crate::json::shared::{CalibrationName, SCHEMA, Span};
+use agewright_files::LoadedCalibration;
+use agewright_model::Asked;
+use agewright_model::questions::sensitivity::Sensitivity;
+use serde::Serialize;
+
+/// What the answer hangs on.
+#[derive(Debug, Serialize)]
+pub struct SensitivityAnswer {
+    schema: u32,
+    id: String,
+    part: &'static str,
+    calibration: CalibrationName,
+    all: Span,
+    without: Vec<WithoutAnswer>,
+    priors: Vec<PriorAnswer>,
+}
+
+#[derive(Debug, Serialize)]
+struct WithoutAnswer {
+    clue: String,
+    median: i32,
+    from: i32,
+    to: i32,
+}
+
+#[derive(Debug, Serialize)]
+struct PriorAnswer {
+    prior: String,
+    used: bool,
+    median: i32,
+    from: i32,
+    to: i32,
+}
+
+impl SensitivityAnswer {
+    /// Medians and 80 % bands without each clue and under each prior, in the order of their effect.
+    #[must_use]
+    pub fn new(loaded: &LoadedCalibration, asked: &Asked<'_>, result: &Sensitivity) -> Self {
+        let without = result.clues.iter().map(|(clue, answer)| WithoutAnswer {
+            clue: clue.clone(),
+            median: answer.median,
+            from: answer.from,
+            to: answer.to,
+        });
+        let priors = result.priors.iter().map(|prior| PriorAnswer {
+            prior: prior.name.clone(),
+            used: prior.chosen,
+            median: prior.answer.median,
+            from: prior.answer.from,
+            to: prior.answer.to,
+        });
+        Self {
+            schema: SCHEMA,
+            id: asked.club().id.clone(),
+            part: asked.part().word(),
+            calibration: CalibrationName::of(loaded),
+            all: Span::from(&result.all),
+            without: without.collect(),
+            priors: priors.collect(),
+        }
+    }
+}

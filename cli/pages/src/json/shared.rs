@@ -1,0 +1,50 @@
+//! What several answers have in common.
+
+use agewright_files::LoadedCalibration;
+use agewright_model::ShortAnswer;
+use agewright_model::answer::ledger::LedgerMethod;
+use serde::Serialize;
+
+/// Number of the contract; it rises when a field changes its meaning or goes.
+pub const SCHEMA: u32 = 1;
+
+#[derive(Debug, Serialize)]
+pub struct CalibrationName {
+    pub name: String,
+    pub sha256: String,
+}
+
+impl CalibrationName {
+    pub fn of(loaded: &LoadedCalibration) -> Self {
+        Self { name: loaded.calibration.name().to_owned(), sha256: loaded.sha256.clone() }
+    }
+}
+
+/// Median and 80 % band.
+#[derive(Debug, Serialize)]
+pub struct Span {
+    pub median: i32,
+    pub from: i32,
+    pub to: i32,
+}
+
+impl From<&ShortAnswer> for Span {
+    fn from(answer: &ShortAnswer) -> Self {
+        Self { median: answer.median, from: answer.from, to: answer.to }
+    }
+}
+
+/// How Shapley shares were computed.
+#[derive(Debug, Serialize)]
+pub struct Method {
+    method: &'static str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    orders: Option<usize>,
+}
+
+pub fn method(method: LedgerMethod) -> Method {
+    match method {
+        LedgerMethod::Exact => Method { method: "exact", orders: None },
+        LedgerMethod::Orders(n) => Method { method: "orders", orders: Some(n) },
+    }
+}

@@ -1,0 +1,132 @@
+//! The audit as text.
+
+use crate::terminal::page::{table, wrapped};
+use crate::words::years::span;
+use agewright_calibration::{Audit, AuditVariants, Means};
+use agewright_model::Catalogue;
+use std::fmt::Write as _;
+
+/// What to show.
+pub struct AuditText<'a> {
+    /// The catalogue.
+    pub catalogue: &'a Catalogue,
+    /// The audit.
+    pub audit: &'a Audit,
+    /// Scores of variants beside it.
+    pub variants: &'a AuditVariants,
+    /// Clubs fitted on.
+    pub n_fitted: usize,
+    /// Whether the clubs scored were held out.
+    pub held_out: bool,
+}
+
+/// Text of at most 80 columns.
+#[must_use]
+pub fn audit_text(shown: &AuditText<'_>) -> String {
+    let mut out = String::new();
+    let n = shown.audit.clubs.len();
+    let how = if shown.held_out {
+        format!("{n} clubs held out, dated by a fit on {} others", shown.n_fitted)
+    } else {
+        format!("{n} clubs, each dated by a fit without it")
+    };
+    let _ = writeln!(out, "Audit: {how}\n");
+    let [model, prior, product] = shown.audit.means();
+    let rows = vec![means_row("model", &model), means_row("prior alone", &prior), means_row("plain product", &product)];
+    let _ = writeln!(
+        out,
+        "{}\n",
+        table(&["", "Log score", "CRPS", "Error", "50 %", "80 %", "95 %"], rows, &[1, 2, 3, 4, 5, 6])
+    );
+    let glossary = "Log score: the natural logarithm of the mean chance given to the years of the date, higher is better. \
+                    CRPS and error of the middle year in years, lower is better. 50, 80 and 95 %: share of the dates that lie inside those bands; near its name is right, below it the \
+                    bands are too narrow. Prior alone: no clue read. Plain product: each clue's own table multiplied, as if \
+                    none repeated another and none were misread.";
+    let _ = writeln!(out, "{}", wrapped(glossary, ""));
+    pit_text(&mut out, shown.audit);
+    surprises_text(&mut out, shown);
+    variants_text(&mut out, shown, &model);
+    out
+}
+
+fn means_row(name: &str, means: &Means) -> Vec<String> {
+    let [half, most, nearly] = means.coverage.map(|share| format!("{:.0} %", 100.0 * share));
+    vec![
+        name.to_owned(),
+        format!("{:.3}", means.log_score),
+        format!("{:.2}", means.crps),
+        format!("{:.2}", means.mae),
+        half,
+        most,
+        nearly,
+    ]
+}
+
+/// Counts of the PIT in tenths, as it should be even.
+fn pit_text(out: &mut String, audit: &Audit) {
+    let mut counts = [0_usize; 10];
+    for club in &audit.clubs {
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a tenth of 0 to 1")]
+        let part = ((club.pit * 10.0) as usize).min(9);
+        counts[part] += 1;
+    }
+    let counts: Vec<String> = counts.iter().map(usize::to_string).collect();
+    let text = format!(
+        "PIT in tenths (even is right; heaped at the ends, bands are too narrow; at one end, answers lean late or early): \
+         {}",
+        counts.join(" ")
+    );
+    let _ = writeln!(out, "\n{}", wrapped(&text, "  "));
+}
+
+fn surprises_text(out: &mut String, shown: &AuditText<'_>) {
+    let _ = writeln!(out, "\nMost surprising clubs: the ten lowest log scores\n");
+    let rows = shown.audit.surprises.iter().map(|surprise| {
+        let club = &shown.audit.clubs[surprise.club];
+        let clue = surprise.clue.as_ref().map_or_else(
+            || "no single clue".to_owned(),
+            |(id, score)| format!("{} ({score:.1} without it)", shown.catalogue.name_of(id)),
+        );
+        vec![
+            club.id.clone(),
+            span(club.made_from, club.made_to),
+            format!("{} ({})", club.median, span(club.band_95.0, club.band_95.1)),
+            format!("{:.1}", surprise.log_score),
+            clue,
+        ]
+    });
+    let _ = writeln!(
+        out,
+        "{}",
+        table(&["Club", "Made", "Dated (19 in 20)", "Log score", "Clue most out of step"], rows.collect(), &[3])
+    );
+}
+
+fn variants_text(out: &mut String, shown: &AuditText<'_>, whole: &Means) {
+    if !shown.variants.each_clue.is_empty() {
+        let _ = writeln!(out, "\nWithout each clue (change of the mean score; - says that the clue helps)\n");
+        let mut clues: Vec<&(String, Means)> = shown.variants.each_clue.iter().collect();
+        clues.sort_by(|a, b| a.1.log_score.total_cmp(&b.1.log_score));
+        let rows = clues.into_iter().map(|(id, means)| {
+            vec![
+                shown.catalogue.name_of(id),
+                format!("{:+.3}", means.log_score - whole.log_score),
+                format!("{:+.2}", means.crps - whole.crps),
+                format!("{:.0} %", 100.0 * means.coverage[2]),
+            ]
+        });
+        let _ = writeln!(out, "{}", table(&["Clue", "Log score", "CRPS", "95 %"], rows.collect(), &[1, 2, 3]));
+    }
+    if !shown.variants.learning_curve.is_empty() {
+        let _ = writeln!(out, "\nWith fewer clubs: what more of them would buy\n");
+        let rows = shown.variants.learning_curve.iter().map(|point| {
+            let mut row = means_row(&format!("{} clubs", point.clubs), &point.means);
+            row.push(point.crps_range.map_or_else(String::new, |(low, high)| format!("{low:.1}-{high:.1}")));
+            row
+        });
+        let headings = ["", "Log score", "CRPS", "Error", "50 %", "80 %", "95 %", "CRPS by draw"];
+        let _ = writeln!(out, "{}", table(&headings, rows.collect(), &[1, 2, 3, 4, 5, 6, 7]));
+        let told = "Each line but the last: six draws of so many clubs, all other clubs dated by each.";
+        let _ = writeln!(out, "\n{}", wrapped(told, ""));
+    }
+}

@@ -1,0 +1,91 @@
+//! The catalogue as a sheet for the bench.
+
+use crate::terminal::page::WIDTH;
+use agewright_model::{Catalogue, Cell, Clue, ClueKind, Register};
+
+/// Each clue with its unit or levels and how to take the reading, at most 80 columns.
+#[must_use]
+pub fn bench_sheet(catalogue: &Catalogue) -> String {
+    let mut out = format!("{}, {} to {}\n\n", catalogue.name(), catalogue.axis().from(), catalogue.axis().last());
+    out.push_str(&fill(
+        "Leave blank what was not examined. Write \"unreadable\" for worn or covered, \"altered\" for known later work, \
+         a | b for one of these, and ? behind a doubtful reading. \"absent\" is a reading: looked for on a sound surface \
+         and not there. Nothing is cleaned, unwound or taken apart for a reading; chisel-cut points are sharp.",
+        "",
+    ));
+    out.push('\n');
+    for (number, clue) in (1..).zip(catalogue.clues()) {
+        clue_entry(&mut out, number, clue);
+    }
+    out
+}
+
+/// A clue as it is asked for at the bench: what may be answered, how the reading is taken, and the answer there is.
+#[must_use]
+pub fn clue_prompt(clue: &Clue, number: usize, of: usize, now: Option<&Cell>) -> String {
+    let mut out = fill(&format!("{number} of {of}  {}", clue.name()), "");
+    if clue.kind == ClueKind::Measured {
+        out.push_str(&fill(&measure_words(clue), "  "));
+    } else if let Some(register) = clue.register {
+        out.push_str(&fill(&number_words(register), "  "));
+    } else {
+        for (choice, level) in (1..).zip(&clue.levels) {
+            let look = if level.look.is_empty() { String::new() } else { format!(": {}", level.look) };
+            out.push_str(&fill(&format!("{choice} {}{look}", level.id), "  "));
+        }
+    }
+    if !clue.how.is_empty() {
+        out.push_str(&fill(&clue.how, "  "));
+    }
+    let now = match now {
+        Some(Cell::Read(reading)) => &reading.text,
+        Some(Cell::Unreadable) => "unreadable",
+        Some(Cell::Altered) => "altered",
+        _ => return out,
+    };
+    out.push_str(&fill(&format!("now: {now}"), "  "));
+    out
+}
+
+/// What a register's number looks like.
+fn number_words(register: Register) -> String {
+    let year = if register == Register::GbPatents { ", its year behind a stroke (10811/97)" } else { "" };
+    format!("number of the {}{year}; ? for a digit that cannot be read, (?) behind a doubtful one", register.name())
+}
+
+/// Unit, range and tolerance of a measured clue.
+fn measure_words(clue: &Clue) -> String {
+    let range = clue.range.map_or_else(String::new, |[low, high]| format!(", {low} to {high}"));
+    let tolerance = clue.tolerance.map_or_else(String::new, |t| format!(", to within {t}"));
+    format!("{}{range}{tolerance}", clue.unit.plural())
+}
+
+fn fill(text: &str, indent: &str) -> String {
+    let options = textwrap::Options::new(WIDTH).initial_indent(indent).subsequent_indent(indent);
+    format!("{}\n", textwrap::fill(text, options))
+}
+
+fn clue_entry(out: &mut String, number: usize, clue: &Clue) {
+    let what = if clue.adjusts { "of the {}; corrects measures, no evidence of date" } else { "dates the {}" };
+    let what = what.replace("{}", clue.part.word());
+    out.push_str(&fill(&format!("{number}. {}", clue.name()), ""));
+    out.push_str(&fill(&format!("[{}; {what}]", clue.id), "   "));
+    match clue.kind {
+        ClueKind::Measured => {
+            out.push_str(&fill(&measure_words(clue), "   "));
+        }
+        ClueKind::Register => {
+            out.push_str(&fill(&clue.register.map_or_else(String::new, number_words), "   "));
+        }
+        _ => {
+            for level in &clue.levels {
+                let look = if level.look.is_empty() { String::new() } else { format!(": {}", level.look) };
+                out.push_str(&fill(&format!("- {}{look}", level.id), "   "));
+            }
+        }
+    }
+    if !clue.how.is_empty() {
+        out.push_str(&fill(&clue.how, "   "));
+    }
+    out.push('\n');
+}

@@ -1,0 +1,90 @@
+//! A whole collection, as text.
+
+use crate::terminal::page::{source_lines, table, wrapped};
+use crate::words::look_again::look_reason;
+use crate::words::sources::prior_words;
+use crate::words::verbal::percent;
+use crate::words::years::{row_name, row_word, year};
+use agewright_model::Calibration;
+use agewright_model::questions::counts_by_decade::RowCount;
+use agewright_model::questions::overview::{ClubStatus, Overview, OverviewClub};
+use std::fmt::Write as _;
+
+/// Rows of years that are sure to be empty are not printed.
+const NOTHING: f64 = 0.005;
+
+/// Text of at most 80 columns.
+#[must_use]
+pub fn collection_text(calibration: &Calibration, overview: &Overview) -> String {
+    let (known, undated) = (overview.count(ClubStatus::Known), overview.count(ClubStatus::Undated));
+    let mut out = format!("Clubs: {}, {known} of known date", overview.clubs.len());
+    if undated > 0 {
+        let _ = write!(out, ", {undated} without a clue of date and not counted below");
+    }
+    out.push_str("\n\n");
+    let row = |club: &OverviewClub| {
+        let date = if club.status == ClubStatus::Known {
+            format!("{} (known)", club.date_line)
+        } else {
+            club.date_line.clone()
+        };
+        let median = match club.status {
+            ClubStatus::Known | ClubStatus::Dated => year(club.median),
+            ClubStatus::TwoAnswers | ClubStatus::Undated => "-".to_owned(),
+        };
+        vec![club.id.clone(), median, date]
+    };
+    let rows = overview.clubs.iter().map(row).collect();
+    let _ = writeln!(out, "{}", table(&["Club", "Middle year", "Date"], rows, &[1]));
+    counts_text(&mut out, calibration, overview);
+    look_again_text(&mut out, calibration, overview);
+    let _ = write!(out, "\n{}", closing(calibration, overview));
+    out
+}
+
+fn counts_text(out: &mut String, calibration: &Calibration, overview: &Overview) {
+    let step = calibration.catalogue().axis().step();
+    let _ = writeln!(out, "\nHow many by {}\n", row_word(step));
+    let name = |row: &RowCount| row_name(row.from, row.to, step);
+    let rows = overview.rows.iter().enumerate().filter(|(_, row)| row.count.at_least_one() >= NOTHING);
+    let rows = rows.map(|(ix, row)| {
+        let (fewest, most) = row.count.band(0.8);
+        let band = if fewest == most { fewest.to_string() } else { format!("{fewest} to {most}") };
+        let thin = if overview.thin.contains(&ix) { "thin" } else { "" };
+        vec![name(row), format!("{:.1}", row.count.mean()), band, percent(row.count.at_least_one()), thin.to_owned()]
+    });
+    let headings = ["Years", "Expected", "4 in 5", "One or more", ""];
+    let _ = writeln!(out, "{}", table(&headings, rows.collect(), &[1, 2, 3]));
+    let thin: Vec<String> = overview.thin.iter().map(|&ix| name(&overview.rows[ix])).collect();
+    let text = if thin.is_empty() {
+        "No decade within the collection's span is thin.".to_owned()
+    } else {
+        format!("Thin (at least one chance in five that the collection has none): {}.", thin.join(", "))
+    };
+    let _ = writeln!(out, "\n{}", wrapped(&text, "  "));
+}
+
+fn look_again_text(out: &mut String, calibration: &Calibration, overview: &Overview) {
+    if overview.look_again.is_empty() {
+        let _ = writeln!(out, "\nNo club asks for another look.");
+        return;
+    }
+    let _ = writeln!(out, "\nWorth another look\n");
+    for club in &overview.look_again {
+        let reasons = club.reasons.iter().map(|reason| look_reason(calibration.catalogue(), reason));
+        let mut text = format!("{}: {}", club.id, reasons.collect::<Vec<_>>().join("; "));
+        if let Some((clue, bits)) = &club.look {
+            let _ = write!(text, ". Next: {} (expected {bits:.2} bits)", calibration.catalogue().name_of(clue));
+        }
+        let _ = writeln!(out, "{}", wrapped(&text, "  "));
+    }
+}
+
+fn closing(calibration: &Calibration, overview: &Overview) -> String {
+    let text = format!(
+        "Counts are sums of chances, not of best guesses, the clubs taken as independent; a club of known date counts in its \
+         own years, and one that the calibration was fitted on is dated too surely. Prior: {}.",
+        prior_words(calibration, &overview.prior)
+    );
+    format!("{}\n{}", wrapped(&text, "  "), source_lines(calibration))
+}

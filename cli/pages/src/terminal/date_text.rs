@@ -1,0 +1,267 @@
+//! The answer for one club as text.
+
+use crate::terminal::page::{kept_together, source_lines, table, wrapped};
+use crate::words::answered::Answered;
+use crate::words::chance::level_in_words;
+use crate::words::date_line::date_line;
+use crate::words::moves::signed;
+use crate::words::parts::{replaced_message, section_of};
+use crate::words::readings::reading_in_short;
+use crate::words::sources::{other_priors_message, prior_words};
+use crate::words::unused::unused_messages;
+use crate::words::verbal::{in_a_hundred, in_words};
+use crate::words::warning_words::warning_message;
+use crate::words::years::{row_name, span, spans, year};
+use agewright_model::answer::draws::DrawnAnswer;
+use agewright_model::answer::ledger::{LedgerEntry, LedgerMethod};
+use agewright_model::evidence::usable::WhyUnused;
+use agewright_model::{Asked, Band, Catalogue, Cell, Dating, Part, Prior, Warning};
+use std::fmt::Write as _;
+
+/// What to show.
+pub struct DateText<'a> {
+    /// One for each part, the head first.
+    pub parts: &'a [Answered<'a>],
+    /// A year before which the chance is told too.
+    pub before: Option<i32>,
+    /// Whether bits, weights and favoured years are shown.
+    pub detail: bool,
+}
+
+/// Decades with less than this share are summed up.
+const SMALL_SHARE: f64 = 0.015;
+
+/// Text of at most 80 columns.
+#[must_use]
+pub fn date_text(shown: &DateText<'_>) -> String {
+    let mut out = String::new();
+    for (place, part) in shown.parts.iter().enumerate() {
+        // Shaft and grip only where something was read of them.
+        if place > 0 && !was_read(&part.asked) {
+            continue;
+        }
+        part_text(&mut out, shown, part, place > 0);
+    }
+    closing_lines(&mut out, shown);
+    out
+}
+
+/// Whether anything was read of the part that was asked about.
+fn was_read(asked: &Asked<'_>) -> bool {
+    let read = asked.calibration().catalogue().read_on(asked.club());
+    read.into_iter().any(|(clue, cell)| clue.part == asked.part() && *cell != Cell::NotExamined)
+}
+
+fn line(out: &mut String, text: &str) {
+    let _ = writeln!(out, "{text}");
+}
+
+fn part_text(out: &mut String, shown: &DateText<'_>, answered: &Answered<'_>, is_other: bool) {
+    let Answered { asked, dating, .. } = answered;
+    let part = if dating.part == Part::Head && !is_other { String::new() } else { format!(", {}", dating.part.word()) };
+    if is_other {
+        out.push('\n');
+    }
+    line(out, &wrapped(&format!("{}{part}: {}", asked.club().id, date_line(dating)), "  "));
+    if let Some(title) = asked.club().text.get("title").filter(|_| !is_other) {
+        line(out, &wrapped(title, ""));
+    }
+    out.push('\n');
+    if let Some(message) = replaced_message(dating) {
+        line(out, &message);
+    }
+    if dating.has_evidence() {
+        let bands: Vec<String> = dating.bands.iter().rev().map(band_words).collect();
+        line(out, &wrapped(&format!("Made: {}", bands.join("; ")), "      "));
+        if let Some(drawn) = &dating.drawn {
+            line(out, &wrapped(&drawn_words(drawn), "      "));
+        }
+        line(out, &wrapped(&format!("By decade: {}", decades(dating)), "      "));
+    } else {
+        line(out, "No clue of date could be used: what is known here is the prior alone.");
+    }
+    if let Some(before) = shown.before {
+        let chance = dating.posterior.probability_before(before);
+        line(out, &format!("Made before {}: {} ({})", year(before), in_a_hundred(chance), in_words(chance)));
+    }
+    let catalogue = asked.calibration().catalogue();
+    for warning in answered.warnings.iter().filter(|warning| matches!(warning, Warning::TwoAnswers { .. })) {
+        line(out, &format!("\n{}", wrapped(&warning_message(catalogue, warning), "")));
+    }
+    if dating.has_evidence() {
+        ledger_text(out, shown, answered);
+    }
+    warnings_text(out, shown, answered);
+}
+
+fn band_words(band: &Band) -> String {
+    kept_together(&format!("{} ({})", spans(&band.intervals), level_in_words(band.level)))
+}
+
+/// How far the answer hangs on which clubs were in the collection.
+fn drawn_words(drawn: &DrawnAnswer) -> String {
+    let bands: Vec<String> = drawn.bands.iter().rev().map(band_words).collect();
+    let median = kept_together(&span(drawn.median.0, drawn.median.1));
+    format!(
+        "With other clubs in the collection ({} draws): {}; middle year {median} in 4 draws of 5",
+        drawn.n,
+        bands.join("; ")
+    )
+}
+
+fn decades(dating: &Dating) -> String {
+    let mut rest = 0.0;
+    let mut told = Vec::new();
+    for (from, to, probability) in dating.posterior.by_row() {
+        if probability < SMALL_SHARE {
+            rest += probability;
+            continue;
+        }
+        let name = row_name(from, to, dating.posterior.axis().step());
+        told.push(kept_together(&format!("{name} {:.0} %", 100.0 * probability)));
+    }
+    if rest >= 0.005 {
+        told.push(kept_together(&format!("all others {:.0} %", 100.0 * rest)));
+    }
+    told.join(", ")
+}
+
+fn ledger_text(out: &mut String, shown: &DateText<'_>, answered: &Answered<'_>) {
+    let (dating, ledger) = (&answered.dating, &answered.dating.ledger);
+    let catalogue = answered.asked.calibration().catalogue();
+    line(out, "\nLedger: how far each clue moved the average year (+ later, - earlier)\n");
+    let (headings, right): (&[&str], &[usize]) = if shown.detail {
+        (&["Clue", "Reading", "Years", "Bits", "Weight", "Misread", "Without", "Favours"], &[2, 3, 4, 5])
+    } else {
+        (&["Clue", "Reading", "Years", "Misread", "Without it"], &[2, 3])
+    };
+    line(out, &table(headings, ledger_rows(answered, shown.detail), right));
+    let adjusting = ledger.entries.iter().filter(|entry| entry.adjusts).map(|entry| catalogue.name_of(&entry.clue));
+    let adjusting: Vec<String> = adjusting.collect();
+    if !adjusting.is_empty() {
+        let text =
+            format!("No evidence of date by themselves, these move it through other clues: {}.", adjusting.join("; "));
+        line(out, &format!("\n{}", wrapped(&text, "  ")));
+    }
+    if let LedgerMethod::Orders(orders) = ledger.method {
+        let worst = ledger.entries.iter().filter_map(|e| e.standard_error).map(|e| e[0]).fold(0.0, f64::max);
+        let text = format!(
+            "Too many clues for all sets: averaged over {orders} orders, standard error at most {worst:.2} years."
+        );
+        line(out, &wrapped(&text, ""));
+    }
+    let median = year(dating.posterior.median());
+    let closing = if dating.has_two_answers() {
+        format!("average year {:.1}, middle year {median}: neither is a date, see above", ledger.closing)
+    } else {
+        format!("average year {:.1}; the date line uses the middle year, {median}", ledger.closing)
+    };
+    line(out, &format!("\n{closing}"));
+}
+
+/// Rows of the ledger: before any clue, the clues of each part, with all clues.
+fn ledger_rows(answered: &Answered<'_>, detail: bool) -> Vec<Vec<String>> {
+    let (dating, ledger) = (&answered.dating, &answered.dating.ledger);
+    let catalogue = answered.asked.calibration().catalogue();
+    let mut rows = vec![edge_row("Before any clue", ledger.opening, ledger.opening_bits, detail)];
+    for part in Part::ALL {
+        let mut entries = ledger.by_size();
+        entries.retain(|entry| catalogue.clue(&entry.clue).is_some_and(|clue| clue.part == part));
+        if part != dating.part && !entries.is_empty() {
+            let mut heading = vec![String::new(); if detail { 8 } else { 5 }];
+            section_of(part).clone_into(&mut heading[0]);
+            rows.push(heading);
+        }
+        rows.extend(entries.into_iter().map(|entry| entry_row(catalogue, entry, detail)));
+    }
+    rows.push(edge_row("With all clues", ledger.closing, ledger.closing_bits, detail));
+    rows
+}
+
+fn edge_row(name: &str, mean: f64, bits: f64, detail: bool) -> Vec<String> {
+    let mut row = vec![name.to_owned(), String::new(), format!("{mean:.1}")];
+    if detail {
+        row.extend([format!("{bits:.2}"), String::new()]);
+    }
+    row.resize(if detail { 8 } else { 5 }, String::new());
+    row
+}
+
+fn entry_row(catalogue: &Catalogue, entry: &LedgerEntry, detail: bool) -> Vec<String> {
+    let reading = reading_in_short(catalogue, &entry.clue, &entry.reading);
+    let mut row = vec![catalogue.name_of(&entry.clue), reading, signed(entry.years)];
+    if detail {
+        row.extend([format!("{:+.2}", entry.bits), format!("{:.2}", entry.weight)]);
+    }
+    row.push(format!("{:.0} %", 100.0 * entry.misread));
+    if detail {
+        row.push(year(entry.without.median));
+        row.push(entry.favours.map_or_else(|| "-".to_owned(), |(from, to)| span(from, to)));
+    } else {
+        row.push(format!("{} ({})", year(entry.without.median), span(entry.without.from, entry.without.to)));
+    }
+    row
+}
+
+fn warnings_text(out: &mut String, shown: &DateText<'_>, answered: &Answered<'_>) {
+    let catalogue = answered.asked.calibration().catalogue();
+    let mut minded = false;
+    for warning in &answered.warnings {
+        let message = warning_message(catalogue, warning);
+        match warning {
+            Warning::Conflict(_) | Warning::OutOfStep(_) | Warning::SeeASpecialist(_) => {
+                line(out, &format!("\n{}", wrapped(&message, "  ")));
+            }
+            Warning::Number(_) | Warning::Trap { .. } => {
+                if !minded {
+                    line(out, "\nMind");
+                    minded = true;
+                }
+                line(out, &wrapped(&format!("- {message}"), "  "));
+            }
+            // Told above the ledger, with the readings that do not count, and with what the answer rests on.
+            Warning::TwoAnswers { .. } | Warning::NoTable(_) | Warning::NoCollection | Warning::Notice(_) => {}
+        }
+    }
+    // What describes the club is expected to give no evidence: told with --detail only.
+    let notes: Vec<String> = unused_messages(catalogue, &answered.dating.unused)
+        .into_iter()
+        .filter(|(why, _)| shown.detail || *why != WhyUnused::Adjusts)
+        .map(|(_, message)| wrapped(&message, "  "))
+        .collect();
+    if !notes.is_empty() {
+        line(out, &format!("\n{}", notes.join("\n")));
+    }
+}
+
+fn closing_lines(out: &mut String, shown: &DateText<'_>) {
+    let Some(Answered { asked, dating, .. }) = shown.parts.first() else { return };
+    let calibration = asked.calibration();
+    out.push('\n');
+    if dating.has_evidence() {
+        let without =
+            if shown.detail { "Without: the middle year" } else { "Without it: the middle year and the 4-in-5 span" };
+        let misread = format!(
+            "Misread: the chance that the reading is mistaken or later work. {without} with that clue left out."
+        );
+        line(out, &wrapped(&misread, "  "));
+        if shown.detail {
+            let detail = "Bits: by how much the clue narrowed the answer (- where it widened it): before, less all entries, is \
+                          after. Weight: at 0.6 a clue counts for six tenths, because it repeats what others say; above 1, \
+                          its table is milder than the clue deserves. Favours: the ends of the shortest set of years with \
+                          half of the clue's own likelihood.";
+            line(out, &wrapped(detail, "  "));
+        }
+    }
+    let prior = if dating.prior == Prior::FLAT {
+        "Prior: flat, every year alike; many more clubs survive from late years than from early ones.".to_owned()
+    } else {
+        let name = prior_words(calibration, &dating.prior);
+        format!("Prior: {name}; under the flat prior the middle year would be {}.", year(dating.flat_median))
+    };
+    line(out, &wrapped(&prior, "  "));
+    if let Some(others) = other_priors_message(calibration, dating).filter(|_| dating.has_evidence()) {
+        line(out, &wrapped(&format!("Other priors: {others}."), "  "));
+    }
+    out.push_str(&source_lines(calibration));
+}

@@ -1,0 +1,123 @@
+//! What a fit did, as text.
+
+use crate::terminal::page::wrapped;
+use crate::words::sources::audit_words;
+use crate::words::years::span;
+use agewright_calibration::Fit;
+use agewright_calibration::fit::fit::{LeftOut, Narrowing};
+use agewright_calibration::fit::rule_conflicts::RuleConflict;
+use agewright_calibration::tables::all_tables::WhyLeftOut;
+use std::fmt::Write as _;
+
+/// Fewer dated clubs than this are named as few.
+const FEW_CLUBS: usize = 30;
+
+/// Text of at most 80 columns, for standard error; `undated` clubs were passed over, and `out` is where it was written.
+#[must_use]
+pub fn fit_text(fitted: &Fit, undated: usize, out: &str) -> String {
+    let (report, tables) = (&fitted.report, fitted.calibration.tables());
+    let origin = fitted.calibration.origin();
+    let mut text = String::new();
+    let mut say = |line: String| {
+        let _ = writeln!(text, "{}", wrapped(&line, "  "));
+    };
+    let tables = tables.levels.len() + tables.blocks.iter().map(|block| block.clues.len()).sum::<usize>();
+    let years = origin.dated.map_or_else(String::new, |[from, to]| format!(" of {}", span(from, to)));
+    let on = match (report.clubs, origin.rules_file.is_empty()) {
+        (0, _) => "from rules of thumb alone; no dated collection backs them".to_owned(),
+        (clubs, true) => format!("fitted on {clubs} dated clubs{years}"),
+        (clubs, false) => format!("fitted on {clubs} dated clubs{years} and rules of thumb"),
+    };
+    say(format!("{tables} tables {on}; written to {out}"));
+    if let Some(audit) = &origin.audit {
+        say(format!("audited in {} folds: {}", audit.folds, audit_words(audit)));
+    }
+    if report.clubs > 0 && report.clubs < FEW_CLUBS {
+        say(format!(
+            "note: {} dated clubs are few, and answers hang on each of them; audit and --bootstrap show how far",
+            report.clubs
+        ));
+    }
+    match report.narrowing {
+        Narrowing::NoIntervals => {}
+        Narrowing::Kept(gain) => say(format!(
+            "clubs dated to several years: their own clues narrow them (out-of-fold log score {gain:+.1} nats in all)"
+        )),
+        Narrowing::NotKept(gain) => say(format!(
+            "clubs dated to several years: taken as given; narrowing them by their own clues did not help \
+             (out-of-fold log score {gain:+.1} nats in all)"
+        )),
+    }
+    if undated > 0 {
+        say(format!("note: {undated} clubs without a date were passed over"));
+    }
+    if report.worthless > 0 {
+        say(format!("note: {} clubs of date grade 5 (own opinion) do not count", report.worthless));
+    }
+    for line in left_out_words(&report.left_out, report.clubs == 0) {
+        say(line);
+    }
+    for aside in &report.set_aside {
+        say(format!(
+            "note: club {}, {} = {}: {:.0} robust standard deviations off the line, set aside in the fit; look again",
+            aside.club,
+            aside.clue,
+            aside.reading,
+            aside.deviations.abs()
+        ));
+    }
+    for conflict in &report.conflicts {
+        say(conflict_words(conflict));
+    }
+    if !report.empty_rows.is_empty() && report.clubs > 0 {
+        let rows: Vec<String> = joined(&report.empty_rows).iter().map(|&(from, to)| span(from, to)).collect();
+        say(format!("note: no dated club from {}; tables lean on their neighbours there", rows.join(", ")));
+    }
+    text
+}
+
+/// Runs of rows that touch become one.
+fn joined(rows: &[(i32, i32)]) -> Vec<(i32, i32)> {
+    let mut runs: Vec<(i32, i32)> = Vec::new();
+    for &(from, to) in rows {
+        match runs.last_mut() {
+            Some(last) if last.1 + 1 == from => last.1 = to,
+            _ => runs.push((from, to)),
+        }
+    }
+    runs
+}
+
+/// One warning for each reason, with the clues and the number of clubs read for each.
+fn left_out_words(left_out: &[LeftOut], rules_alone: bool) -> Vec<String> {
+    if rules_alone {
+        let clues: Vec<&str> = left_out.iter().map(|one| one.clue.as_str()).collect();
+        let line = format!("warning: left out, no rule speaks of them: {}", clues.join(", "));
+        return if clues.is_empty() { Vec::new() } else { vec![line] };
+    }
+    let reasons = [
+        (WhyLeftOut::TooFew, "too few dated clubs were read for a table (4 or more)"),
+        (WhyLeftOut::NeverVaries, "all dated clubs read alike, so the clue says nothing"),
+    ];
+    let line = |(reason, words): (WhyLeftOut, &str)| {
+        let own = left_out.iter().filter(|one| one.why == reason);
+        let clues: Vec<String> = own.map(|one| format!("{} ({})", one.clue, one.readings)).collect();
+        (!clues.is_empty()).then(|| format!("warning: left out, {words}: {}", clues.join(", ")))
+    };
+    reasons.into_iter().filter_map(line).collect()
+}
+
+fn conflict_words(conflict: &RuleConflict) -> String {
+    let RuleConflict { clue, level, from, to, clubs, seen, expected } = conflict;
+    let years = span(*from, *to);
+    match level {
+        Some(level) => format!(
+            "rule and clubs disagree: {clue} = {level}, {years}: {:.0} % of {clubs} clubs, the rule says {:.0} %",
+            100.0 * seen,
+            100.0 * expected
+        ),
+        None => format!(
+            "rule and clubs disagree: {clue}, {years}: mean {seen:.3} of {clubs} clubs, the rule says {expected:.3}"
+        ),
+    }
+}

@@ -1,0 +1,134 @@
+//! Clubs side by side, as text.
+
+use crate::terminal::page::{source_lines, table, wrapped};
+use crate::words::parts::part_suffix;
+use crate::words::readings::reading_in_short;
+use crate::words::verbal::{in_words, percent};
+use crate::words::years::{span, spans, year};
+use agewright_model::questions::side_by_side::{ClueSideBySide, SideBySide};
+use agewright_model::questions::which_is_older::OlderThan;
+use agewright_model::{Band, Calibration, Club, Part};
+use std::fmt::Write as _;
+
+/// More clubs than this have no column each.
+const MOST_COLUMNS: usize = 3;
+/// The likeliest oldest club must lead the next by as much to be named.
+const STANDS_OUT: f64 = 0.05;
+/// By one clue alone a difference smaller than this says nothing.
+const SAYS_NOTHING: f64 = 0.02;
+
+/// Text of at most 80 columns.
+#[must_use]
+pub fn side_by_side_text(calibration: &Calibration, clubs: &[&Club], part: Part, result: &SideBySide) -> String {
+    let ids: Vec<&str> = clubs.iter().map(|club| club.id.as_str()).collect();
+    let mut out = format!("{}{}: side by side\n\n", ids.join(", "), part_suffix(part));
+    if out.lines().next().is_some_and(|line| line.chars().count() > 80) {
+        out = format!("{} clubs{} side by side\n\n", clubs.len(), part_suffix(part));
+    }
+    clubs_table(&mut out, &ids, result);
+    out.push('\n');
+    pairs_text(&mut out, &ids, result);
+    let _ = writeln!(out, "\nClue by clue, and which is the oldest by it alone\n");
+    clues_text(&mut out, calibration, &ids, result);
+    let closing = "Years of different clubs are taken as independent, each under the same prior. By one clue alone: the \
+                   chance among the clubs read for it, club type and the like allowed for. A blank says that the clue tells \
+                   them apart by less than 2 %, or was read on one only. No middle year is given for a club with two \
+                   answers.";
+    let _ = writeln!(out, "\n{}", wrapped(closing, "  "));
+    out.push_str(&source_lines(calibration));
+    out
+}
+
+fn clubs_table(out: &mut String, ids: &[&str], result: &SideBySide) {
+    let mut order: Vec<usize> = (0..ids.len()).collect();
+    order.sort_by(|&a, &b| result.oldest[b].total_cmp(&result.oldest[a]).then_with(|| a.cmp(&b)));
+    let rows = order.iter().map(|&place| {
+        let (posterior, band) = (&result.posteriors[place], result.posteriors[place].band(0.8));
+        vec![
+            ids[place].to_owned(),
+            if band.modes().is_empty() { year(posterior.median()) } else { "-".to_owned() },
+            band_words(&band),
+            percent(result.oldest[place]),
+        ]
+    });
+    let _ = writeln!(out, "{}", table(&["Club", "Middle year", "4 in 5", "Oldest of all"], rows.collect(), &[1, 3]));
+    let sentence = match order.as_slice() {
+        [first, second, ..] if result.oldest[*first] - result.oldest[*second] < STANDS_OUT => {
+            "None stands out as the oldest.".to_owned()
+        }
+        [first, ..] if result.oldest[*first] < 0.5 => {
+            format!("{} is likelier than any other to be the oldest ({}).", ids[*first], percent(result.oldest[*first]))
+        }
+        [first, ..] => format!("{} is {} the oldest.", ids[*first], in_words(result.oldest[*first])),
+        [] => String::new(),
+    };
+    let _ = writeln!(out, "\n{}", wrapped(&sentence, "  "));
+}
+
+/// The 80 % band, its two answers apart.
+fn band_words(band: &Band) -> String {
+    let modes = band.modes();
+    if modes.is_empty() {
+        return span(band.from(), band.to());
+    }
+    spans(&modes)
+}
+
+/// Every pair, the likelier order first.
+fn pairs_text(out: &mut String, ids: &[&str], result: &SideBySide) {
+    let rows = result.pairs.iter().map(|&(a, b, OlderThan { older, same, younger })| {
+        let (first, second, chance) = if older >= younger { (a, b, older) } else { (b, a, younger) };
+        vec![
+            format!("{} older than {}", ids[first], ids[second]),
+            percent(chance),
+            percent(same),
+            in_words(chance).to_owned(),
+        ]
+    });
+    let _ = writeln!(out, "{}", table(&["Pair", "Chance", "Same year", "In words"], rows.collect(), &[1, 2]));
+}
+
+fn clues_text(out: &mut String, calibration: &Calibration, ids: &[&str], result: &SideBySide) {
+    let in_short =
+        |clue: &ClueSideBySide, reading: &String| reading_in_short(calibration.catalogue(), &clue.clue, reading);
+    if ids.len() > MOST_COLUMNS {
+        for clue in &result.clues {
+            let readings: Vec<String> = ids
+                .iter()
+                .zip(&clue.readings)
+                .filter_map(|(id, reading)| Some(format!("{id} {}", in_short(clue, reading.as_ref()?))))
+                .collect();
+            let by_it = oldest_by_it(clue, ids);
+            let by_it = if by_it.is_empty() { by_it } else { format!(" [oldest: {by_it}]") };
+            let text = format!("{}: {}{by_it}", calibration.catalogue().name_of(&clue.clue), readings.join("; "));
+            let _ = writeln!(out, "{}", wrapped(&text, "  "));
+        }
+        return;
+    }
+    let mut headings = vec!["Clue"];
+    headings.extend(ids);
+    headings.push("Oldest by it");
+    let rows = result.clues.iter().map(|clue| {
+        let mut row = vec![calibration.catalogue().name_of(&clue.clue)];
+        row.extend(
+            clue.readings
+                .iter()
+                .map(|reading| reading.as_ref().map_or_else(|| "-".to_owned(), |reading| in_short(clue, reading))),
+        );
+        row.push(oldest_by_it(clue, ids));
+        row
+    });
+    let _ = writeln!(out, "{}", table(&headings, rows.collect(), &[]));
+}
+
+/// The club that is likeliest the oldest by a clue alone, with its chance; nothing where the clue does not tell.
+fn oldest_by_it(clue: &ClueSideBySide, ids: &[&str]) -> String {
+    let Some(chances) = &clue.oldest_by_it else { return String::new() };
+    let read: Vec<(usize, f64)> = chances.iter().enumerate().filter_map(|(ix, c)| c.map(|c| (ix, c))).collect();
+    #[expect(clippy::cast_precision_loss, reason = "clubs are few")]
+    let even = 1.0 / read.len().max(1) as f64;
+    match read.iter().max_by(|a, b| a.1.total_cmp(&b.1).then_with(|| b.0.cmp(&a.0))) {
+        Some(&(ix, chance)) if chance - even >= SAYS_NOTHING => format!("{}, {}", ids[ix], percent(chance)),
+        _ => String::new(),
+    }
+}

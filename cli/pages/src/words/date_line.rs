@@ -1,0 +1,99 @@
+//! The date line: what a catalogue prints, always with its level.
+
+use crate::words::chance::level_in_words;
+use crate::words::years::{span, year};
+use agewright_model::{Axis, Band, Dating};
+
+/// At most this many years make a `c.` with one year.
+pub(crate) const ONE_YEAR_WIDTH: i32 = 10;
+/// From this many years on, a part of a century says it better.
+const CENTURY_PART_WIDTH: i32 = 25;
+
+/// The date line of an answer, by its 80 % band.
+///
+/// Up to ten years wide `c. 1892 (1887-96, 4 in 5)`; just a decade `1890s (4 in 5)`; within a third of a century
+/// `late 18th century (1770-98, 4 in 5)`; reaching an end of the axis `before c. 1825` or `after c. 1921`; two answers
+/// `1868-74 or 1903-11 (4 in 5)`; otherwise `c. 1885-1902 (4 in 5)`.
+///
+/// ```
+/// use agewright_model::{Accounting, Asked, Dating, Part};
+///
+/// let calibration = agewright_files::built_in().unwrap().calibration;
+/// let club = calibration.catalogue().club("x", &[("pin_direction", "front_back")]).unwrap();
+/// let asked = Asked::new(&calibration, &club, Part::Head, Some("flat"), &[]).unwrap();
+/// let line = agewright_pages::words::date_line::date_line(&Dating::of(&asked, Accounting::default()));
+/// assert!(line.starts_with("before c. "), "{line}");
+/// ```
+#[must_use]
+pub fn date_line(dating: &Dating) -> String {
+    let axis = dating.posterior.axis();
+    if !dating.has_evidence() {
+        return format!("undated, {} (no clue of date)", span(axis.from(), axis.last()));
+    }
+    let band = dating.band(0.8);
+    let level = level_in_words(band.level);
+    let modes = band.modes();
+    if !modes.is_empty() {
+        let spans: Vec<String> = modes.iter().map(|mode| span(mode.from, mode.to)).collect();
+        return format!("{} ({level})", spans.join(" or "));
+    }
+    one_answer(axis, &band, dating.posterior.median(), level)
+}
+
+fn one_answer(axis: Axis, band: &Band, median: i32, level: &str) -> String {
+    let (from, to) = (band.from(), band.to());
+    let years = span(from, to);
+    match (from <= axis.from(), to >= axis.last()) {
+        (true, true) => return format!("undated, {years} ({level})"),
+        (true, false) => return format!("before c. {} ({years}, {level})", year(to)),
+        (false, true) => return format!("after c. {} ({years}, {level})", year(from)),
+        (false, false) => {}
+    }
+    if from % 10 == 0 && to == from + 9 && from > 0 {
+        return format!("{from}s ({level})");
+    }
+    if to - from < ONE_YEAR_WIDTH {
+        return format!("c. {} ({years}, {level})", year(median));
+    }
+    match century_part(from, to) {
+        Some(part) => format!("{part} ({years}, {level})"),
+        None => format!("c. {years} ({level})"),
+    }
+}
+
+pub(crate) fn century_part(from: i32, to: i32) -> Option<String> {
+    if from <= 0 || to - from + 1 < CENTURY_PART_WIDTH || from / 100 != to / 100 {
+        return None;
+    }
+    let part = match (from % 100, to % 100) {
+        (_, ..=33) => "early",
+        (33.., ..=66) => "mid",
+        (66.., _) => "late",
+        _ => return None,
+    };
+    let number = from / 100 + 1;
+    let ending = match (number % 100, number % 10) {
+        (11..=13, _) => "th",
+        (_, 1) => "st",
+        (_, 2) => "nd",
+        (_, 3) => "rd",
+        _ => "th",
+    };
+    Some(format!("{part}{}{number}{ending} century", if part == "mid" { "-" } else { " " }))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn parts_of_a_century_need_a_quarter_of_one() {
+        assert_eq!(century_part(1770, 1798).as_deref(), Some("late 18th century"));
+        assert_eq!(century_part(1801, 1829).as_deref(), Some("early 19th century"));
+        assert_eq!(century_part(1835, 1865).as_deref(), Some("mid-19th century"));
+        assert_eq!(century_part(1901, 1930).as_deref(), Some("early 20th century"));
+        assert_eq!(century_part(1801, 1810), None);
+        assert_eq!(century_part(1790, 1820), None);
+        assert_eq!(century_part(1820, 1850), None);
+    }
+}

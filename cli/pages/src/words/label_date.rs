@@ -1,0 +1,56 @@
+//! The date in sentences: for labels and for the page.
+
+use crate::words::date_line::{ONE_YEAR_WIDTH, century_part};
+use crate::words::years::{span, year};
+use agewright_model::Dating;
+
+/// The date as an exhibition label says it, without "c.": `about 1895`, `about 1885 to 1902`, `in the 1890s`, `late 18th
+/// century`, `before about 1825`, `after about 1921`, `about 1868-74 or about 1903-11`.
+#[must_use]
+pub fn label_date(dating: &Dating) -> String {
+    let axis = dating.posterior.axis();
+    if !dating.has_evidence() {
+        return "date not known".to_owned();
+    }
+    let band = dating.band(0.8);
+    let modes = band.modes();
+    if !modes.is_empty() {
+        let told: Vec<String> = modes.iter().map(|mode| format!("about {}", span(mode.from, mode.to))).collect();
+        return told.join(" or ");
+    }
+    let (from, to) = (band.from(), band.to());
+    match (from <= axis.from(), to >= axis.last()) {
+        (true, true) => return "date not known".to_owned(),
+        (true, false) => return format!("before about {}", year(to)),
+        (false, true) => return format!("after about {}", year(from)),
+        (false, false) => {}
+    }
+    if from % 10 == 0 && to == from + 9 && from > 0 {
+        return format!("in the {from}s");
+    }
+    if to - from < ONE_YEAR_WIDTH {
+        return format!("about {}", year(dating.posterior.median()));
+    }
+    century_part(from, to).unwrap_or_else(|| format!("about {} to {}", year(from), year(to)))
+}
+
+/// What a date line stands for, as a sentence.
+#[must_use]
+pub fn stands_for(dating: &Dating) -> String {
+    let axis = dating.posterior.axis();
+    if !dating.has_evidence() {
+        return format!(
+            "No clue of date could be read. What follows is the prior alone: how clubs are spread over {} before this one is \
+             looked at.",
+            span(axis.from(), axis.last())
+        );
+    }
+    let band = dating.band(0.8);
+    let pieces: Vec<String> = band.intervals.iter().map(|piece| span(piece.from, piece.to)).collect();
+    format!(
+        "Four chances in five that the {} was made in {}; nineteen in twenty for {}.",
+        dating.part.word(),
+        pieces.join(" or "),
+        dating.band(0.95).intervals.iter().map(|piece| span(piece.from, piece.to)).collect::<Vec<_>>().join(" or ")
+    )
+}

@@ -1,0 +1,19 @@
+//! Why a club deserves another look, in words.
+
+use agewright_model::Catalogue;
+use agewright_model::questions::overview::LookReason;
+
+/// A reason in a few words.
+#[must_use]
+pub fn look_reason(catalogue: &Catalogue, reason: &LookReason) -> String {
+    match reason {
+        LookReason::NoClue => "no clue of date".to_owned(),
+        LookReason::TwoAnswers => "two answers".to_owned(),
+        LookReason::Wide(years) => format!("{years} years wide"),
+        LookReason::Conflict => "size and make disagree".to_owned(),
+        LookReason::OutOfStep(clues) => {
+            let names: Vec<String> = clues.iter().map(|clue| catalogue.name_of(clue)).collect();
+            format!("out of step: {}", names.join("; "))
+        }
+    }
+}

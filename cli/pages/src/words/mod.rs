@@ -1,0 +1,18 @@
+//! Words for dates, chances, readings and warnings: every sentence, of no page's width.
+
+pub mod answered;
+pub mod chance;
+pub mod date_line;
+pub mod edtf;
+pub mod label_date;
+pub mod look_again;
+pub mod moves;
+pub mod odds;
+pub mod parts;
+pub mod period;
+pub mod readings;
+pub mod sources;
+pub mod unused;
+pub mod verbal;
+pub mod warning_words;
+pub mod years;

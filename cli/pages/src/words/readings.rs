@@ -1,0 +1,74 @@
+//! Readings in words.
+
+use agewright_model::{Catalogue, Cell, Clue, ClueKind, Reading, Seen, Unit};
+
+/// A reading as a table has it: levels by their printed names, `fine | medium`, `trace?`; all else as it was written.
+#[must_use]
+pub fn reading_in_short(catalogue: &Catalogue, clue: &str, text: &str) -> String {
+    let read = catalogue.clue(clue).and_then(|clue| Some((clue, Cell::from_text(clue, text, true).ok()?)));
+    match &read {
+        Some((clue, Cell::Read(reading))) if is_of_levels(clue) => {
+            format!("{}{}", names(clue, reading).join(" | "), if reading.doubtful { "?" } else { "" })
+        }
+        _ => text.to_owned(),
+    }
+}
+
+/// A reading as a sentence says it: `3 1/2 in`, `0.60 in`, `fine or medium`, `trace, doubtful`.
+#[must_use]
+pub fn reading_in_words(clue: &Clue, reading: &Reading) -> String {
+    let doubt = if reading.doubtful { ", doubtful" } else { "" };
+    if is_of_levels(clue) {
+        return format!("{}{doubt}", names(clue, reading).join(" or "));
+    }
+    let text = reading.text.strip_suffix('?').map_or(reading.text.as_str(), str::trim);
+    let bare = text.chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | ',' | ' ' | '±' | '+' | '-' | '/'));
+    let unit = if bare && clue.unit != Unit::Plain { format!(" {}", clue.unit.symbol()) } else { String::new() };
+    format!("{text}{unit}{doubt}")
+}
+
+/// What was written for a clue (by its id), as a sentence says it.
+#[must_use]
+pub fn text_in_words(catalogue: &Catalogue, clue: &str, text: &str) -> String {
+    let read = catalogue.clue(clue).and_then(|clue| Some((clue, Cell::from_text(clue, text, true).ok()?)));
+    match &read {
+        Some((clue, Cell::Read(reading))) => reading_in_words(clue, reading),
+        _ => text.to_owned(),
+    }
+}
+
+/// Printed name of a level, by the ids of its clue and its own.
+#[must_use]
+pub fn level_name(catalogue: &Catalogue, clue: &str, level: &str) -> String {
+    let found = catalogue.clue(clue).and_then(|clue| clue.levels.iter().find(|own| own.id == level));
+    found.map_or_else(|| level.replace('_', " "), agewright_model::Level::name)
+}
+
+/// What the levels of a reading look like, where the catalogue says it.
+#[must_use]
+pub fn look(clue: &Clue, cell: &Cell) -> String {
+    let Some(Reading { seen: Seen::Levels(levels), .. }) = cell.reading() else { return String::new() };
+    let looks = levels.iter().filter_map(|&k| clue.levels.get(k)).map(|level| level.look.as_str());
+    looks.filter(|look| !look.is_empty()).collect::<Vec<_>>().join("; or ")
+}
+
+fn is_of_levels(clue: &Clue) -> bool {
+    matches!(clue.kind, ClueKind::Levels | ClueKind::Mark)
+}
+
+fn names(clue: &Clue, reading: &Reading) -> Vec<String> {
+    let Seen::Levels(levels) = &reading.seen else { return vec![reading.text.clone()] };
+    levels.iter().filter_map(|&k| clue.levels.get(k)).map(agewright_model::Level::name).collect()
+}
+
+/// A name within a sentence: its first letter small, unless it begins with an abbreviation.
+#[must_use]
+pub fn within_a_sentence(name: &str) -> String {
+    let mut letters = name.chars();
+    match (letters.next(), letters.next()) {
+        (Some(first), Some(second)) if first.is_uppercase() && !second.is_uppercase() => {
+            format!("{}{}", first.to_lowercase(), &name[first.len_utf8()..])
+        }
+        _ => name.to_owned(),
+    }
+}

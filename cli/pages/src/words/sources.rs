@@ -1,0 +1,91 @@
+//! What an answer rests on: the calibration, what backs it, and its priors.
+
+use crate::words::years::{period_name, span, year};
+use agewright_model::questions::other_priors::{PriorContrast, prior_contrast};
+use agewright_model::tables::origin::AuditFigures;
+use agewright_model::{Calibration, Dating};
+use std::fmt::Write as _;
+
+/// Said with every answer that rests on rules of thumb.
+pub const NO_COLLECTION: &str = "It is made of rules of thumb: no dated collection backs it. To give it one, fit with \
+                                 --collection and clubs of known date.";
+/// Said with every answer.
+pub const OPINION: &str = "An opinion from the readings: no appraisal, no authentication.";
+
+/// The calibration that an answer rests on, and what backs it, in sentences.
+#[must_use]
+pub fn calibration_sentences(calibration: &Calibration) -> String {
+    let origin = calibration.origin();
+    let mut source = format!("Calibration: {}", calibration.name());
+    match origin.dated {
+        Some([from, to]) => {
+            let _ = write!(source, ", {} dated clubs of {}.", origin.clubs, span(from, to));
+        }
+        None => {
+            let _ = write!(source, ". {NO_COLLECTION}");
+        }
+    }
+    if !origin.rules_file.is_empty() && origin.clubs > 0 {
+        source.push_str(" Rules of thumb count beside them.");
+    }
+    if !origin.notice.is_empty() {
+        let _ = write!(source, " {}", origin.notice);
+    }
+    source
+}
+
+/// A prior's name, with what clubs it is of where the calibration says it.
+#[must_use]
+pub fn prior_words(calibration: &Calibration, name: &str) -> String {
+    match calibration.prior(Some(name)) {
+        Ok(prior) if !prior.about.is_empty() => format!("{name} ({})", prior.about),
+        _ => name.to_owned(),
+    }
+}
+
+/// Ratios of priors below this are not worth a sentence.
+const WORTH_SAYING: f64 = 2.0;
+
+/// The answer under the calibration's other priors, and how differently they take clubs to be spread, in words.
+#[must_use]
+pub fn other_priors_message(calibration: &Calibration, dating: &Dating) -> Option<String> {
+    let contrast = prior_contrast(calibration, dating)?;
+    let under = |name: &str| format!("under {} it would be", prior_words(calibration, name));
+    let others = dating.other_priors.iter().map(|(name, answer)| {
+        format!("{} {} (middle year {})", under(name), span(answer.from, answer.to), year(answer.median))
+    });
+    let mut text = others.collect::<Vec<_>>().join("; ");
+    let PriorContrast { used, other, here, common, rarer_by_used, rarer_by_other } = contrast;
+    if rarer_by_other >= WORTH_SAYING || rarer_by_used >= WORTH_SAYING {
+        let _ = write!(
+            text,
+            ". Before any clue, {used} takes a club of {} to be {} than one of {}, {other} {}",
+            period_name(here.0, here.1),
+            rarer(rarer_by_used),
+            period_name(common.0, common.1),
+            rarer(rarer_by_other)
+        );
+    }
+    Some(text)
+}
+
+fn rarer(ratio: f64) -> String {
+    match ratio {
+        ..0.67 => format!("{:.1} times commoner", 1.0 / ratio),
+        ..1.5 => "no rarer".to_owned(),
+        ..10.0 => format!("{ratio:.1} times rarer"),
+        ..1000.0 => format!("{ratio:.0} times rarer"),
+        _ => format!("{:.0} thousand times rarer", ratio / 1000.0),
+    }
+}
+
+/// The figures of an audit in a phrase.
+#[must_use]
+pub fn audit_words(audit: &AuditFigures) -> String {
+    let [half, eighty, most] = audit.coverage.map(|share| 100.0 * share);
+    format!(
+        "CRPS {:.1} years (the prior alone {:.1}); the 50, 80 and 95 % bands held {half:.0}, {eighty:.0} and {most:.0} % of \
+         the dates",
+        audit.crps, audit.crps_of_prior
+    )
+}

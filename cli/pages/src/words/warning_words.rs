@@ -1,0 +1,136 @@
+//! Warnings as sentences: what is wrong, what it may mean, what to do. One wording for text, JSON and pages.
+
+use crate::words::chance::chance_in_words;
+use crate::words::readings::text_in_words;
+use crate::words::sources::NO_COLLECTION;
+use crate::words::unused::unused_messages;
+use crate::words::years::{span, year};
+use agewright_model::answer::band::Interval;
+use agewright_model::answer::conflict::Conflict;
+use agewright_model::answer::out_of_step::OutOfStep;
+use agewright_model::evidence::usable::{UnusedClue, WhyUnused};
+use agewright_model::questions::specialist_reason::SpecialistReason;
+use agewright_model::questions::warning::ReadNumber;
+use agewright_model::reading::register::RegisteredIn;
+use agewright_model::{Catalogue, Warning};
+
+/// The kind of a warning, as programs know it.
+#[must_use]
+pub fn warning_kind(warning: &Warning) -> &'static str {
+    match warning {
+        Warning::TwoAnswers { .. } => "two-answers",
+        Warning::Conflict(_) => "conflict",
+        Warning::OutOfStep(_) => "out-of-step",
+        Warning::Number(_) => "register",
+        Warning::Trap { .. } => "trap",
+        Warning::SeeASpecialist(_) => "see-a-specialist",
+        Warning::NoTable(_) => "no-table",
+        Warning::NoCollection => "no-collection",
+        Warning::Notice(_) => "calibration",
+    }
+}
+
+/// The clue that a warning is about, by its id.
+#[must_use]
+pub fn warning_clue(warning: &Warning) -> Option<&str> {
+    match warning {
+        Warning::OutOfStep(odd) => Some(&odd.clue),
+        Warning::Number(number) => Some(&number.clue),
+        Warning::Trap { clue, .. } | Warning::NoTable(clue) => Some(clue),
+        _ => None,
+    }
+}
+
+/// A warning in a sentence or two.
+#[must_use]
+pub fn warning_message(catalogue: &Catalogue, warning: &Warning) -> String {
+    match warning {
+        Warning::TwoAnswers { answers, mean } => two_answers_message(answers, *mean),
+        Warning::Conflict(conflict) => conflict_message(conflict),
+        Warning::OutOfStep(odd) => out_of_step_message(catalogue, odd),
+        Warning::Number(number) => number_message(catalogue, number),
+        Warning::Trap { message, .. } => message.clone(),
+        Warning::SeeASpecialist(reasons) => {
+            let reasons: Vec<String> = reasons.iter().map(specialist_reason).collect();
+            format!("See a specialist before much hangs on this: {}.", reasons.join("; "))
+        }
+        Warning::NoTable(clue) => {
+            let unused = [UnusedClue { clue: clue.clone(), why: WhyUnused::NoTable }];
+            unused_messages(catalogue, &unused).into_iter().map(|(_, message)| message).collect()
+        }
+        Warning::NoCollection => NO_COLLECTION.to_owned(),
+        Warning::Notice(notice) => notice.clone(),
+    }
+}
+
+/// Two answers, told apart.
+fn two_answers_message(answers: &[Interval], mean: f64) -> String {
+    let total: f64 = answers.iter().map(|answer| answer.probability).sum();
+    let told = answers.iter().map(|answer| {
+        format!("{}, about {}", span(answer.from, answer.to), chance_in_words(answer.probability / total))
+    });
+    let told = told.collect::<Vec<_>>().join(", or ");
+    format!(
+        "There are two answers, either {told}. The average year, {mean:.1}, lies between them and is not a date; read the two \
+         apart."
+    )
+}
+
+/// Measures and other clues that speak for different times.
+fn conflict_message(conflict: &Conflict) -> String {
+    let [measures, others] = [conflict.measures, conflict.others].map(|(from, to)| span(from, to));
+    format!(
+        "Size and make disagree: by the measures alone, every year alike before, it would be {measures}, by all other clues \
+         {others}. A part may be later work, or the kind of club mistaken; look again before one date is given."
+    )
+}
+
+/// A reading that the rest does not bear out.
+fn out_of_step_message(catalogue: &Catalogue, odd: &OutOfStep) -> String {
+    format!(
+        "{} ({}) is out of step with the rest: at the time that the rest gives, such a reading is {} times rarer than at \
+         its own, and there are {:.0} chances in 100 that it is misread or later work. Look again; known later work is \
+         entered as \"altered\".",
+        catalogue.name_of(&odd.clue),
+        text_in_words(catalogue, &odd.clue, &odd.reading),
+        if odd.rarer > 99.0 { "a hundred or more".to_owned() } else { format!("{:.0}", odd.rarer) },
+        100.0 * odd.misread
+    )
+}
+
+/// The years of a number, what they prove, and what the same number would be in other registers.
+fn number_message(catalogue: &Catalogue, number: &ReadNumber) -> String {
+    let list = |years: &[RegisteredIn]| {
+        let told: Vec<String> = years.iter().take(6).map(|registered| year(registered.year)).collect();
+        format!("{}{}", told.join(", "), if years.len() > 6 { " or later" } else { "" })
+    };
+    let others: Vec<String> = number
+        .otherwise
+        .iter()
+        .map(|(register, years)| format!("{} as one of the {}", list(years), register.name()))
+        .collect();
+    let others =
+        if others.is_empty() { String::new() } else { format!(" Read otherwise it would be {}.", others.join(", ")) };
+    format!(
+        "{} {}: registered in {} ({}). That proves not before, never \"made in\": half of such articles are made within 3 \
+         years, one in ten after 12 or more.{others}",
+        catalogue.name_of(&number.clue),
+        number.text,
+        list(&number.years),
+        number.register.name()
+    )
+}
+
+fn specialist_reason(reason: &SpecialistReason) -> String {
+    match reason {
+        SpecialistReason::DoubtfulMark => "a mark is doubtful or cut again".to_owned(),
+        SpecialistReason::Material(material) => {
+            format!("{material} is named, which may not be sold or sent abroad without leave in many places")
+        }
+        SpecialistReason::OlderThan(part, year) => format!("the {} is probably older than {year}", part.word()),
+        SpecialistReason::TwoAnswers => "there are two answers".to_owned(),
+        SpecialistReason::WideAndInConflict(years) => {
+            format!("the answer is {years} years wide and its clues conflict")
+        }
+    }
+}

@@ -1,0 +1,218 @@
+//! Everything that a page says of a club, in words and figures as printed; the templates only put it in its place.
+
+use crate::words::answered::Answered;
+use crate::words::date_line::date_line;
+use crate::words::label_date::label_date;
+use crate::words::readings::{look, reading_in_words};
+use crate::words::sources::{audit_words, other_priors_message};
+use crate::words::verbal::{in_a_hundred, in_words};
+use crate::words::years::{span, year};
+use crate::write_up::known::Known;
+use crate::write_up::part_facts::{PartFacts, part_facts};
+use agewright_files::{LoadedCalibration, record_text};
+use agewright_model::{Calibration, Cell, Clue, ClueKind, Dating, Part, Prior};
+use serde::Serialize;
+use thiserror::Error;
+
+/// A club on paper.
+#[derive(Debug, Serialize)]
+#[expect(missing_docs, reason = "the names are those of the templates")]
+pub struct PageFacts {
+    pub id: String,
+    pub title: String,
+    pub date_line: String,
+    pub label_date: String,
+    pub before: Option<String>,
+    pub parts: Vec<PartFacts>,
+    pub readings: Vec<ReadingFacts>,
+    pub not_examined: Vec<String>,
+    /// Headings and texts of the page that are never evidence.
+    pub texts: Vec<TextFacts>,
+    /// Names of texts that are kept back.
+    pub kept_back: Vec<String>,
+    pub prior: String,
+    pub calibration: CalibrationFacts,
+    pub record: String,
+    pub command: String,
+    pub version: &'static str,
+}
+
+#[derive(Debug, Serialize)]
+#[expect(missing_docs, reason = "the names are those of the templates")]
+pub struct CalibrationFacts {
+    pub name: String,
+    pub sha256: String,
+    pub sentence: String,
+    /// What the reader must know of the calibration before anything else; often nothing.
+    pub caution: String,
+    pub audit: Option<String>,
+}
+
+#[derive(Debug, Serialize)]
+#[expect(missing_docs, reason = "the names are those of the templates")]
+pub struct TextFacts {
+    pub key: String,
+    pub heading: String,
+    pub text: String,
+}
+
+#[derive(Debug, Serialize)]
+#[expect(missing_docs, reason = "the names are those of the templates")]
+pub struct ReadingFacts {
+    pub clue: String,
+    pub part: &'static str,
+    pub reading: String,
+    pub look: String,
+    pub how: String,
+    pub measured: bool,
+    /// `unreadable` and `altered` say nothing of the date.
+    pub counts: bool,
+}
+
+/// Why a page cannot be made.
+#[derive(Debug, Error)]
+#[non_exhaustive]
+pub enum PageError {
+    /// A club of which no part was dated.
+    #[error("the calibration dates no part of the club")]
+    NoPart,
+    /// A figure that cannot be drawn.
+    #[error("a figure cannot be drawn: {0}")]
+    Figure(String),
+    /// A template that cannot be filled.
+    #[error("a page cannot be made: {0:#}")]
+    Template(#[from] minijinja::Error),
+}
+
+/// Texts that stay off a page unless asked for, by parts of their names: of people, places and worth.
+const PRIVATE: [&str; 19] = [
+    "owner", "address", "mail", "phone", "storage", "location", "valu", "price", "paid", "cost", "insur", "lend",
+    "loan", "vendor", "seller", "bought", "sold", "acquired", "estimate",
+];
+/// Said on every page that rests on rules of thumb.
+const RULES_ALONE: &str = "The date rests on rules of thumb of the trade; no dated collection backs it.";
+
+impl PageFacts {
+    /// All facts of a club.
+    ///
+    /// # Errors
+    /// [`PageError`] where a figure cannot be drawn, and for a club of no part.
+    pub fn new(known: &Known<'_>) -> Result<Self, PageError> {
+        let Some(Answered { asked, dating: head, .. }) = known.parts.first() else { return Err(PageError::NoPart) };
+        let (club, catalogue) = (asked.club(), known.loaded.calibration.catalogue());
+        let clues = || catalogue.read_on(club);
+        let was_read = |part: Part| clues().any(|(clue, cell)| clue.part == part && *cell != Cell::NotExamined);
+        let parts = known.parts.iter().zip(known.sensitivities).enumerate();
+        let parts = parts
+            .filter(|(place, (answered, _))| *place == 0 || was_read(answered.dating.part))
+            .map(|(_, (answered, sensitivity))| part_facts(known, answered, sensitivity))
+            .collect::<Result<Vec<_>, _>>()?;
+        let is_private =
+            |key: &str| !known.with_private && PRIVATE.iter().any(|part| key.to_lowercase().contains(part));
+        let texts = club
+            .text
+            .iter()
+            .filter(|(key, _)| key.as_str() != "title" && !is_private(key))
+            .map(|(key, text)| TextFacts { key: key.clone(), heading: heading(key), text: text.clone() });
+        let note = (!club.note.is_empty()).then(|| TextFacts {
+            key: "note".to_owned(),
+            heading: "Note".to_owned(),
+            text: club.note.clone(),
+        });
+        Ok(Self {
+            id: club.id.clone(),
+            title: club.text.get("title").cloned().unwrap_or_else(|| format!("Wooden-shafted club {}", club.id)),
+            date_line: date_line(head),
+            label_date: label_date(head),
+            before: known.before.map(|before| {
+                let chance = head.posterior.probability_before(before);
+                format!("Made before {}: {} ({}).", year(before), in_a_hundred(chance), in_words(chance))
+            }),
+            parts,
+            readings: clues().filter_map(|(clue, cell)| reading_facts(clue, cell)).collect(),
+            not_examined: clues().filter(|(_, cell)| **cell == Cell::NotExamined).map(|(c, _)| c.name()).collect(),
+            texts: texts.chain(note).collect(),
+            kept_back: club.text.keys().filter(|key| is_private(key)).map(|key| heading(key)).collect(),
+            prior: prior_sentence(&known.loaded.calibration, head),
+            calibration: calibration_facts(known.loaded),
+            record: record_text(club, catalogue, &is_private).trim_end().to_owned(),
+            command: known.command.clone(),
+            version: concat!("agewright ", env!("CARGO_PKG_VERSION")),
+        })
+    }
+
+    /// A text of the page by its key.
+    #[must_use]
+    pub fn text(&self, key: &str) -> Option<&str> {
+        self.texts.iter().find(|text| text.key == key).map(|text| text.text.as_str())
+    }
+}
+
+/// `examined_by` as a heading: `Examined by`.
+fn heading(key: &str) -> String {
+    let words = key.replace(['_', '-'], " ");
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| format!("{}{}", first.to_uppercase(), letters.as_str()))
+}
+
+fn reading_facts(clue: &Clue, cell: &Cell) -> Option<ReadingFacts> {
+    let (reading, counts) = match cell {
+        Cell::NotExamined => return None,
+        Cell::Unreadable => ("unreadable: worn or covered".to_owned(), false),
+        Cell::Altered => ("altered: known later work".to_owned(), false),
+        Cell::Read(reading) => (reading_in_words(clue, reading), true),
+    };
+    Some(ReadingFacts {
+        clue: clue.name(),
+        part: clue.part.word(),
+        reading,
+        look: look(clue, cell),
+        how: clue.how.clone(),
+        measured: clue.kind == ClueKind::Measured,
+        counts,
+    })
+}
+
+fn prior_sentence(calibration: &Calibration, dating: &Dating) -> String {
+    let others = other_priors_message(calibration, dating).filter(|_| dating.has_evidence());
+    let others = others.map_or_else(String::new, |others| format!(" Other priors: {others}."));
+    if dating.prior == Prior::FLAT {
+        return "The prior is flat: every year alike, though many more clubs survive from late years than from early ones."
+            .to_owned()
+            + &others;
+    }
+    format!(
+        "The prior, how clubs were taken to be spread over the years before this one was looked at, is \"{}\"; with every \
+         year alike the middle year would be {}.{others}",
+        dating.prior,
+        year(dating.flat_median)
+    )
+}
+
+fn calibration_facts(loaded: &LoadedCalibration) -> CalibrationFacts {
+    let origin = loaded.calibration.origin();
+    let mut sentence = match origin.dated {
+        Some([from, to]) => format!("It was fitted on {} clubs dated {}.", origin.clubs, span(from, to)),
+        None => "It was made of rules of thumb.".to_owned(),
+    };
+    if !origin.rules_file.is_empty() && origin.clubs > 0 {
+        sentence.push_str(" Rules of thumb count beside them.");
+    }
+    CalibrationFacts {
+        name: loaded.calibration.name().to_owned(),
+        sha256: loaded.sha256.clone(),
+        sentence,
+        caution: match (origin.clubs, origin.notice.is_empty()) {
+            (0, true) => RULES_ALONE.to_owned(),
+            (0, false) => format!("{} {RULES_ALONE}", origin.notice),
+            _ => origin.notice.clone(),
+        },
+        audit: origin.audit.as_ref().map(|audit| {
+            let (clubs, folds) = (audit.clubs, audit.folds);
+            format!(
+                "Audit: {clubs} of its clubs, each dated by a fit without it ({folds} folds): {}.",
+                audit_words(audit)
+            )
+        }),
+    }
+}

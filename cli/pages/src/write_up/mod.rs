@@ -1,0 +1,8 @@
+//! Write-ups: a club on paper, as a report, a catalogue entry, a label and an insurer's schedule.
+
+pub mod facts;
+pub mod known;
+mod object_id;
+pub mod pages;
+mod part_facts;
+mod short_texts;

@@ -1,0 +1,62 @@
+//! The schedule for an insurer: the headings of Object ID (International Council of Museums), and no value.
+
+use crate::write_up::facts::PageFacts;
+use serde::Serialize;
+
+/// A heading of the schedule and what stands under it.
+#[derive(Debug, Serialize)]
+pub struct ScheduleLine {
+    pub heading: &'static str,
+    pub text: String,
+}
+
+const NOT_RECORDED: &str = "not recorded";
+
+/// The schedule, every heading filled or marked as not recorded.
+///
+/// The headings follow R. Thornes, Introduction to Object ID, 1999 (from memory; the wording of what stands under them is
+/// ours). The maker is left open: agewright does not attribute.
+pub fn schedule(facts: &PageFacts) -> Vec<ScheduleLine> {
+    let text = |keys: &[&str]| {
+        let found: Vec<&str> = keys.iter().filter_map(|key| facts.text(key)).collect();
+        if found.is_empty() { NOT_RECORDED.to_owned() } else { found.join(" ") }
+    };
+    let of_kind = |measured: bool| {
+        let readings = facts.readings.iter().filter(|reading| reading.counts && reading.measured == measured);
+        let told: Vec<String> = readings.map(|reading| format!("{}: {}", reading.clue, reading.reading)).collect();
+        if told.is_empty() { NOT_RECORDED.to_owned() } else { told.join("; ") }
+    };
+    let dates: Vec<String> = facts
+        .parts
+        .iter()
+        .map(|part| {
+            let later =
+                part.later.as_ref().map_or_else(String::new, |later| format!(" ({})", later.trim_end_matches('.')));
+            format!("{}: {}{later}", part.part, part.date_line)
+        })
+        .collect();
+    let altered: Vec<&str> =
+        facts.readings.iter().filter(|reading| !reading.counts).map(|reading| reading.clue.as_str()).collect();
+    let altered = if altered.is_empty() {
+        String::new()
+    } else {
+        format!(" Worn, covered or later work: {}.", altered.join("; "))
+    };
+    let line = |heading, text| ScheduleLine { heading, text };
+    vec![
+        line("Number", facts.id.clone()),
+        line("Type of object", facts.title.clone()),
+        line("Date or period", format!("{}. An opinion from the readings.", dates.join("; "))),
+        line("Materials and techniques", text(&["materials"])),
+        line("Measurements", of_kind(true)),
+        line("Inscriptions and markings", text(&["inscription", "marks"])),
+        line("Distinguishing features", of_kind(false)),
+        line("Condition and damage", format!("{}{altered}", text(&["condition", "damage"]))),
+        line("Photographs", text(&["photographs"])),
+        line("Maker", text(&["maker"])),
+        line("Provenance", text(&["provenance"])),
+        line("References", text(&["reference"])),
+        line("Examined by, and when", text(&["examined_by", "examined_on"])),
+        line("Value", "left to a valuer".to_owned()),
+    ]
+}

@@ -1,0 +1,239 @@
+//! What a page says of one part of a club.
+
+use crate::words::answered::Answered;
+use crate::words::chance::level_in_words;
+use crate::words::date_line::date_line;
+use crate::words::label_date::stands_for;
+use crate::words::moves::{moved, side, signed};
+use crate::words::parts::{replaced_message, section_of};
+use crate::words::readings::{text_in_words, within_a_sentence};
+use crate::words::unused::unused_messages;
+use crate::words::verbal::{in_a_hundred, in_words, percent};
+use crate::words::warning_words::warning_message;
+use crate::words::years::{row_name, row_word, span, spans, year};
+use crate::write_up::facts::PageError;
+use crate::write_up::known::Known;
+use agewright_model::questions::sensitivity::{Sensitivity, WithPrior};
+use agewright_model::{Catalogue, Dating, Part, ShortAnswer, Warning};
+use serde::Serialize;
+
+/// One part of the club as dated.
+#[derive(Debug, Serialize)]
+pub struct PartFacts {
+    pub part: &'static str,
+    pub date_line: String,
+    pub stands_for: String,
+    pub has_evidence: bool,
+    pub bands: Vec<BandFacts>,
+    pub decades: Vec<(String, String)>,
+    /// The posterior as SVG, for a wide page and for a narrow one.
+    pub figure_wide: String,
+    pub figure_narrow: String,
+    pub figure_key: String,
+    pub mean: String,
+    pub median: String,
+    pub opening: String,
+    pub closing: String,
+    pub sentences: Vec<String>,
+    pub entries: Vec<EntryFacts>,
+    pub adjusting: Vec<String>,
+    pub conflicts: Vec<String>,
+    pub two_answers: Option<String>,
+    /// How likely it is a later shaft or grip.
+    pub replaced: Option<String>,
+    /// The same in a few words for short pages, where it is more likely than not.
+    pub later: Option<String>,
+    pub unused: Vec<String>,
+    /// What the readings call for: traps, and what numbers of registers prove.
+    pub cautions: Vec<String>,
+    pub all_median: String,
+    pub all_span: String,
+    pub without: Vec<ChangeFacts>,
+    pub priors: Vec<ChangeFacts>,
+}
+
+#[derive(Debug, Serialize)]
+pub struct BandFacts {
+    pub level: &'static str,
+    pub years: String,
+}
+
+#[derive(Debug, Serialize)]
+pub struct EntryFacts {
+    /// The part that the clue dates.
+    pub part: &'static str,
+    /// Speaks for the answer: moves it the way that all clues together do, and is borne out by them.
+    pub supports: bool,
+    /// Heading above the first entry of another part.
+    pub section: Option<&'static str>,
+    pub clue: String,
+    pub reading: String,
+    pub years: String,
+    pub moved: String,
+    pub side: &'static str,
+    /// Length of the bar, in parts of a hundred of the longest.
+    pub bar: u32,
+    pub misread: String,
+    pub without: String,
+    pub adjusts: bool,
+}
+
+/// The answer under one change of what it hangs on.
+#[derive(Debug, Serialize)]
+pub struct ChangeFacts {
+    pub what: String,
+    pub median: String,
+    pub change: String,
+    pub span: String,
+}
+
+/// Moves below this are told together.
+const SMALL_MOVE: f64 = 0.5;
+/// So many moves are told in words; the ledger has them all.
+const MOST_TOLD: usize = 6;
+/// Decades with less than this chance are not listed.
+const SMALL_SHARE: f64 = 0.005;
+/// Widths of the figures in pixels.
+const WIDE: i32 = 860;
+const NARROW: i32 = 400;
+
+/// Facts of a part as dated, and of what its date hangs on.
+pub fn part_facts(
+    known: &Known<'_>,
+    answered: &Answered<'_>,
+    sensitivity: &Sensitivity,
+) -> Result<PartFacts, PageError> {
+    let (dating, catalogue) = (&answered.dating, answered.asked.calibration().catalogue());
+    let (ledger, part, step) = (&dating.ledger, dating.part, catalogue.axis().step());
+    let entries = if dating.has_evidence() { entries(answered) } else { Vec::new() };
+    let two_answers = told(answered, |warning| matches!(warning, Warning::TwoAnswers { .. })).pop();
+    Ok(PartFacts {
+        part: part.word(),
+        date_line: date_line(dating),
+        stands_for: stands_for(dating),
+        has_evidence: dating.has_evidence(),
+        bands: dating
+            .bands
+            .iter()
+            .rev()
+            .map(|band| BandFacts { level: level_in_words(band.level), years: spans(&band.intervals) })
+            .collect(),
+        decades: decades(dating, step),
+        figure_wide: (known.figure)(dating, WIDE).map_err(PageError::Figure)?,
+        figure_narrow: (known.figure)(dating, NARROW).map_err(PageError::Figure)?,
+        figure_key: format!(
+            "Columns: the chance of each {}. Line: the chance of each year, times {step}. Strips above, from dark to light: \
+             the bands that hold 1 in 2, 4 in 5 and 19 in 20{}.",
+            row_word(step),
+            if two_answers.is_some() { "" } else { "; the tick is the middle year" }
+        ),
+        mean: format!("{:.1}", dating.posterior.mean()),
+        median: year(dating.posterior.median()),
+        opening: format!("{:.1}", ledger.opening),
+        closing: format!("{:.1}", ledger.closing),
+        sentences: sentences(answered),
+        adjusting: entries.iter().filter(|entry| entry.adjusts).map(|entry| entry.clue.clone()).collect(),
+        entries,
+        conflicts: told(answered, |warning| {
+            matches!(warning, Warning::Conflict(_) | Warning::OutOfStep(_) | Warning::SeeASpecialist(_))
+        }),
+        two_answers,
+        replaced: replaced_message(dating),
+        later: dating.replaced.filter(|chance| *chance >= 0.5).map(|chance| {
+            format!("The {} is {} a later one ({}).", part.word(), in_words(chance), in_a_hundred(chance))
+        }),
+        unused: unused_messages(catalogue, &dating.unused).into_iter().map(|(_, message)| message).collect(),
+        cautions: told(answered, |warning| matches!(warning, Warning::Number(_) | Warning::Trap { .. })),
+        all_median: year(sensitivity.all.median),
+        all_span: span(sensitivity.all.from, sensitivity.all.to),
+        without: without(catalogue, sensitivity),
+        priors: sensitivity.priors.iter().map(|prior| under(prior, &sensitivity.all)).collect(),
+    })
+}
+
+/// Warnings of some kinds, in their order.
+fn told(answered: &Answered<'_>, is_meant: impl Fn(&Warning) -> bool) -> Vec<String> {
+    let catalogue = answered.asked.calibration().catalogue();
+    let meant = answered.warnings.iter().filter(|warning| is_meant(warning));
+    meant.map(|warning| warning_message(catalogue, warning)).collect()
+}
+
+fn decades(dating: &Dating, step: i32) -> Vec<(String, String)> {
+    let rows = dating.posterior.by_row().into_iter().filter(|row| row.2 >= SMALL_SHARE);
+    rows.map(|(from, to, share)| (row_name(from, to, step), percent(share))).collect()
+}
+
+/// The clues without which the answer has other years.
+fn without(catalogue: &Catalogue, sensitivity: &Sensitivity) -> Vec<ChangeFacts> {
+    let moving = sensitivity.clues.iter().filter(|(_, answer)| !answer.has_years_of(&sensitivity.all));
+    let change = |(clue, answer): &(String, ShortAnswer)| {
+        change(format!("without {}", within_a_sentence(&catalogue.name_of(clue))), answer, &sensitivity.all)
+    };
+    moving.map(change).collect()
+}
+
+fn under(prior: &WithPrior, all: &ShortAnswer) -> ChangeFacts {
+    let used = if prior.chosen { " (used)" } else { "" };
+    change(format!("prior {}{used}", prior.name), &prior.answer, all)
+}
+
+fn change(what: String, answer: &ShortAnswer, all: &ShortAnswer) -> ChangeFacts {
+    let by = answer.median - all.median;
+    ChangeFacts {
+        what,
+        median: year(answer.median),
+        change: if by == 0 { "0".to_owned() } else { format!("{by:+}") },
+        span: span(answer.from, answer.to),
+    }
+}
+
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a share of a hundred")]
+fn entries(answered: &Answered<'_>) -> Vec<EntryFacts> {
+    let (dating, catalogue) = (&answered.dating, answered.asked.calibration().catalogue());
+    let longest = dating.ledger.entries.iter().map(|entry| entry.years.abs()).fold(1.0, f64::max);
+    let mut told = Vec::new();
+    for part in Part::ALL {
+        let mut entries = dating.ledger.by_size();
+        entries.retain(|entry| catalogue.clue(&entry.clue).is_some_and(|clue| clue.part == part));
+        let mut section = (part != dating.part).then(|| section_of(part));
+        told.extend(entries.into_iter().map(|entry| EntryFacts {
+            section: section.take(),
+            part: part.word(),
+            supports: entry.years * (dating.ledger.closing - dating.ledger.opening) > 0.0
+                && dating.out_of_step.iter().all(|odd| odd.clue != entry.clue),
+            clue: catalogue.name_of(&entry.clue),
+            reading: text_in_words(catalogue, &entry.clue, &entry.reading),
+            years: signed(entry.years),
+            moved: moved(entry.years),
+            side: side(entry.years),
+            bar: (100.0 * entry.years.abs() / longest).round() as u32,
+            misread: format!("{:.0} %", 100.0 * entry.misread),
+            without: format!("{} ({})", year(entry.without.median), span(entry.without.from, entry.without.to)),
+            adjusts: entry.adjusts,
+        }));
+    }
+    told
+}
+
+/// The account in plain words, the largest moves first.
+fn sentences(answered: &Answered<'_>) -> Vec<String> {
+    let (dating, catalogue) = (&answered.dating, answered.asked.calibration().catalogue());
+    let mut told = Vec::new();
+    let mut small = 0;
+    for entry in dating.ledger.by_size() {
+        if entry.years.abs() < SMALL_MOVE || told.len() == MOST_TOLD {
+            small += 1;
+            continue;
+        }
+        let name = within_a_sentence(&catalogue.name_of(&entry.clue));
+        let name = if entry.adjusts { format!("{name} (through other clues)") } else { name };
+        let reading = text_in_words(catalogue, &entry.clue, &entry.reading);
+        told.push(format!("The {name}, {reading}, moved the estimate {}.", moved(entry.years)));
+    }
+    match small {
+        0 => {}
+        1 => told.push("One more clue moved it less.".to_owned()),
+        n => told.push(format!("{n} more clues moved it less; the ledger has them all.")),
+    }
+    if dating.part != Part::Head || dating.has_evidence() { told } else { Vec::new() }
+}

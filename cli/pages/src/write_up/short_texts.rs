@@ -1,0 +1,141 @@
+//! Texts of a fixed length: the catalogue entry and the exhibition label.
+
+use crate::words::readings::within_a_sentence;
+use crate::write_up::facts::PageFacts;
+use crate::write_up::part_facts::{EntryFacts, PartFacts};
+
+/// A catalogue entry has at most this many words below its heading.
+pub const CATALOGUE_WORDS: usize = 80;
+/// A title is cut to so many words in a heading.
+const HEADING_WORDS: usize = 20;
+/// A label has from 25 to 50 words, its title included.
+pub const LABEL_WORDS: (usize, usize) = (25, 50);
+
+/// Number of words of a text.
+pub fn n_words(text: &str) -> usize {
+    text.split_whitespace().count()
+}
+
+/// The text cut to so many words, with dots where something is missing.
+fn cut(text: &str, words: usize) -> String {
+    if n_words(text) <= words {
+        return text.split_whitespace().collect::<Vec<_>>().join(" ");
+    }
+    let short: Vec<&str> = text.split_whitespace().take(words).collect();
+    format!("{} ...", short.join(" ").trim_end_matches([',', ';', ':']))
+}
+
+/// A text as a sentence, with its full stop.
+fn sentence(text: &str) -> String {
+    let text = text.trim();
+    if text.ends_with(['.', '!', '?', '…']) { text.to_owned() } else { format!("{text}.") }
+}
+
+/// The name of a clue without what its datum adds behind a comma.
+fn short_name(clue: &str) -> String {
+    within_a_sentence(clue.split(',').next().unwrap_or(clue))
+}
+
+/// Heading of the catalogue entry: the title and the date line, whose "c." never stands without its span.
+pub fn catalogue_heading(facts: &PageFacts) -> String {
+    format!("{}, {}", cut(facts.title.trim_end_matches('.'), HEADING_WORDS), facts.date_line)
+}
+
+/// The entry below the heading, at most [`CATALOGUE_WORDS`] words: readings by their weight, condition, inscription,
+/// provenance, and that it is an opinion.
+pub fn catalogue_entry(facts: &PageFacts) -> String {
+    let clues = facts.parts.first().map_or(0, |head| of_head(head).filter(|entry| !entry.adjusts).count());
+    let opinion = match clues {
+        0 => "No clue of date could be read; the date given is the prior alone.".to_owned(),
+        1 => "The date is an opinion from one clue.".to_owned(),
+        n => format!("The date is an opinion from {n} clues read on the club."),
+    };
+    let mut conflict = String::new();
+    if facts.parts.first().is_some_and(|head| head.two_answers.is_some()) {
+        "The clues point to two dates. ".clone_into(&mut conflict);
+    } else if facts.parts.first().is_some_and(|head| !head.conflicts.is_empty()) {
+        "Not all clues agree. ".clone_into(&mut conflict);
+    }
+    let later: Vec<&str> = facts.parts.iter().filter_map(|part| part.later.as_deref()).collect();
+    let later = if later.is_empty() { String::new() } else { format!("{} ", later.join(" ")) };
+    let close = format!("{later}{conflict}{opinion}");
+    let mut room = CATALOGUE_WORDS.saturating_sub(n_words(&close));
+    let mut told = Vec::new();
+    for (key, name) in [("condition", ""), ("inscription", "Marked: "), ("provenance", "Provenance: ")] {
+        if let Some(text) = facts.text(key) {
+            let text = sentence(&format!("{name}{}", text.trim()));
+            // Two thirds of the entry at most for what is not read on the club.
+            let text = cut(&text, (CATALOGUE_WORDS / 4).min(room));
+            if n_words(&text) > 2 && n_words(&text) <= room {
+                room -= n_words(&text);
+                told.push(text);
+            }
+        }
+    }
+    let mut readings = Vec::new();
+    let entries = facts.parts.first().map_or(&[][..], |head| &head.entries);
+    let wanted = facts.readings.iter().filter(|reading| reading.counts && reading.part == "head");
+    let mut ordered: Vec<_> = wanted.collect();
+    ordered.sort_by_key(|reading| entries.iter().position(|entry| entry.clue == reading.clue).unwrap_or(usize::MAX));
+    for reading in ordered {
+        let colon = if reading.measured { "" } else { ":" };
+        let phrase = format!("{}{colon} {}", short_name(&reading.clue), reading.reading);
+        if n_words(&phrase) > room {
+            break;
+        }
+        room -= n_words(&phrase);
+        readings.push(phrase);
+    }
+    let mut first = readings.join("; ");
+    if let Some(letter) = first.chars().next() {
+        first = format!("{}{}. ", letter.to_uppercase(), &first[letter.len_utf8()..]);
+    }
+    let rest = if told.is_empty() { String::new() } else { format!("{} ", told.join(" ")) };
+    format!("{first}{rest}{close}")
+}
+
+/// Entries of the head's own clues.
+fn of_head(head: &PartFacts) -> impl Iterator<Item = &EntryFacts> {
+    head.entries.iter().filter(|entry| entry.part == "head")
+}
+
+/// The label: title, date without "c.", that it is an opinion, and what speaks for it, in [`LABEL_WORDS`].
+pub fn label(facts: &PageFacts) -> (String, String) {
+    let title = cut(facts.title.trim_end_matches('.'), 12);
+    let made = match facts.label_date.as_str() {
+        "date not known" => "Its date is not known.".to_owned(),
+        date if date.ends_with("century") => format!("Made in the {date}."),
+        date => format!("Made {date}."),
+    };
+    // What pulled the other way was outvoted, and is no reason.
+    let strongest: Vec<String> = facts.parts.first().map_or_else(Vec::new, |head| {
+        let entries = of_head(head).filter(|entry| !entry.adjusts && entry.supports);
+        entries.take(2).map(|entry| format!("{} ({})", short_name(&entry.clue), entry.reading)).collect()
+    });
+    let is_split = facts.parts.first().is_some_and(|head| head.two_answers.is_some());
+    let why = match strongest.as_slice() {
+        _ if is_split => "Its signs point to two dates, and which is right is not known.".to_owned(),
+        [] => "Few clubs of its time are signed, and none says by itself when it was made.".to_owned(),
+        [one] => format!("What speaks for it most is the {one}."),
+        [one, two, ..] => format!("What speaks for it most is the {one} and the {two}."),
+    };
+    let later = facts.parts.iter().filter_map(|part| part.later.clone());
+    let opinion = "The date is an opinion from the form and the making of the club.".to_owned();
+    let mut told = vec![made, opinion];
+    let room = |told: &[String], more: &str| {
+        n_words(&title) + told.iter().map(|text| n_words(text)).sum::<usize>() + n_words(more) <= LABEL_WORDS.1
+    };
+    let fillers = ["It has to be read from many small signs that agree.", "None of them says it alone."];
+    for more in later.chain([why]) {
+        if room(&told, &more) {
+            told.insert(told.len() - 1, more);
+        }
+    }
+    for filler in fillers {
+        let words = n_words(&title) + told.iter().map(|text| n_words(text)).sum::<usize>();
+        if words < LABEL_WORDS.0 && room(&told, filler) {
+            told.push(filler.to_owned());
+        }
+    }
+    (title.clone(), told.join(" "))
+}

@@ -1,0 +1,11 @@
+//! The forms that most results come in.
+
+use clap::ValueEnum;
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum PlainFormat {
+    /// For people, 80 columns.
+    Text,
+    /// One JSON object.
+    Json,
+}

@@ -1,0 +1,134 @@
+//! What every dating command is asked: which clubs, by which calibration, prior and clues.
+
+use crate::arguments::RecordArguments;
+use crate::asked::clue_orders::clue_orders;
+use crate::disk::records::read_records;
+use crate::disk::text_file::read_text;
+use crate::failure::Failure;
+use crate::streams::Streams;
+use agewright_files::{ListedClub, LoadedCalibration, TableOptions, built_in, read_marks};
+use agewright_model::{Accounting, Asked, Club, Part};
+use agewright_pages::words::answered::Answered;
+use std::collections::BTreeSet;
+use std::path::{Path, PathBuf};
+
+/// Clubs read against a calibration, and how they shall be dated.
+pub struct Request {
+    pub loaded: LoadedCalibration,
+    pub clubs: Vec<ListedClub>,
+    /// Name of the prior asked for; none asks for the calibration's own choice.
+    pub prior: Option<String>,
+    /// Ids of the clues left out.
+    without: Vec<String>,
+}
+
+/// The calibration named, or the built-in one, with a user's own marks added.
+pub fn calibration(
+    path: Option<&Path>,
+    marks: &[PathBuf],
+    streams: &mut Streams<'_>,
+) -> Result<LoadedCalibration, Failure> {
+    let mut loaded = match path {
+        Some(path) => LoadedCalibration::read(&read_text(path, streams)?)?,
+        None => built_in()?,
+    };
+    for moved in loaded.calibration.moved_shares() {
+        writeln!(streams.stderr, "note: {moved}")?;
+    }
+    for file in marks {
+        let added = read_marks(&read_text(file, streams)?, loaded.calibration.catalogue())?;
+        loaded.calibration = loaded.calibration.with_marks(added)?;
+    }
+    Ok(loaded)
+}
+
+impl Request {
+    pub fn read(arguments: &RecordArguments, streams: &mut Streams<'_>) -> Result<Self, Failure> {
+        let loaded = calibration(arguments.calibration.as_deref(), &arguments.marks, streams)?;
+        let catalogue = loaded.calibration.catalogue();
+        let ids: Vec<String> = catalogue.clues().iter().map(|clue| clue.id.clone()).collect();
+        if let Some(word) = arguments.without.iter().find(|word| !ids.contains(word)) {
+            let message = format!("--without {word}: the catalogue has no such clue");
+            return Err(Failure::unknown_word(&message, word, &ids));
+        }
+        loaded.calibration.prior(arguments.prior.as_deref())?;
+        let options = TableOptions { ignore: arguments.ignore.clone() };
+        let clubs = read_records(&arguments.records, &arguments.clubs, catalogue, &options, streams)?.clubs;
+        Ok(Self { loaded, clubs, prior: arguments.prior.clone(), without: arguments.without.clone() })
+    }
+
+    /// The same for one club that is being read, nothing left out.
+    pub fn of_one(loaded: LoadedCalibration, prior: Option<String>) -> Result<Self, Failure> {
+        loaded.calibration.prior(prior.as_deref())?;
+        Ok(Self { loaded, clubs: Vec::new(), prior, without: Vec::new() })
+    }
+
+    /// The parts that the calibration can date, the head first.
+    pub fn parts(&self) -> Vec<Part> {
+        self.loaded.calibration.parts_dated()
+    }
+
+    /// The part that answers are about first.
+    pub fn part(&self) -> Part {
+        self.loaded.calibration.main_part()
+    }
+
+    /// Asks about a part of a club.
+    pub fn ask<'a>(&'a self, club: &'a Club, part: Part) -> Result<Asked<'a>, Failure> {
+        let without: Vec<&str> = self.without.iter().map(String::as_str).collect();
+        Ok(Asked::new(&self.loaded.calibration, club, part, self.prior.as_deref(), &without)?)
+    }
+
+    /// The answer for a part of a club, with its account.
+    pub fn answer<'a>(&'a self, club: &'a Club, part: Part) -> Result<Answered<'a>, Failure> {
+        Ok(Answered::new(self.ask(club, part)?, Accounting::by_orders(&clue_orders)))
+    }
+
+    /// The answers for all parts of a club, the head first.
+    pub fn answers<'a>(&'a self, club: &'a Club) -> Result<Vec<Answered<'a>>, Failure> {
+        self.parts().into_iter().map(|part| self.answer(club, part)).collect()
+    }
+
+    /// The answer for one of many clubs, of which no ledger is shown: its shares are rough.
+    pub fn answer_without_account<'a>(&'a self, club: &'a Club, part: Part) -> Result<Answered<'a>, Failure> {
+        Ok(Answered::new(self.ask(club, part)?, Accounting::rough()))
+    }
+
+    /// Name of the prior used.
+    pub fn prior_name(&self) -> &str {
+        self.prior.as_deref().unwrap_or(self.loaded.calibration.default_prior())
+    }
+
+    /// The clubs, dates aside.
+    pub fn clubs(&self) -> impl Iterator<Item = &Club> {
+        self.clubs.iter().map(|listed| &listed.club)
+    }
+
+    /// Refuses clubs of different files that share an id, where one would be taken for the other.
+    pub fn check_ids(&self) -> Result<(), Failure> {
+        let mut seen = BTreeSet::new();
+        match self.clubs().find(|club| !seen.insert(club.id.as_str())) {
+            Some(club) => Err(Failure::Rejected(format!(
+                "club \"{}\" stands in more than one of the files; give each an id of its own",
+                club.id
+            ))),
+            None => Ok(()),
+        }
+    }
+
+    /// The only club, for commands about one.
+    pub fn one_club(&self) -> Result<&Club, Failure> {
+        match self.clubs.as_slice() {
+            [listed] => Ok(&listed.club),
+            clubs => {
+                let ids: Vec<&str> = self.clubs().take(8).map(|club| club.id.as_str()).collect();
+                let more = if clubs.len() > 8 { ", ..." } else { "" };
+                Err(Failure::Usage(format!(
+                    "this command takes one club and {} were read\n= help: choose one with --club: {}{more}",
+                    clubs.len(),
+                    ids.join(", ")
+                )))
+            }
+        }
+    }
+}

@@ -1,0 +1,10 @@
+//! Files in and out.
+
+pub mod catalogue_file;
+pub mod folder_name;
+pub mod json_line;
+pub mod picture_file;
+pub mod record_file;
+pub mod records;
+pub mod text_file;
+pub mod whole_file;

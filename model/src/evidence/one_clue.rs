@@ -1,0 +1,88 @@
+//! Evidence of one clue by itself, by year: a level, a mark or a number of a register.
+
+use crate::evidence::usable::Usable;
+use crate::evidence::weighed::BySet;
+use crate::numbers::axis::Axis;
+use crate::reading::cell::Seen;
+use crate::reading::clue::ClueKind;
+use crate::reading::register::lag_chance;
+use crate::tables::calibration::Calibration;
+use crate::tables::table_set::TableSet;
+
+/// The two cases of a reading: right, times 1 - e, by year; and misread, the same in all years.
+#[derive(Debug, Clone)]
+pub(crate) struct OneClue {
+    right: Vec<f64>,
+    wrong: f64,
+}
+
+impl OneClue {
+    /// What a reading says by itself, with its exponent; `None` for clues that speak through measures or not at all.
+    pub fn of(calibration: &Calibration, tables: &TableSet, usable: Usable<'_>) -> Option<(Self, f64)> {
+        let axis = calibration.catalogue().axis();
+        match usable.clue.kind {
+            ClueKind::Levels => {
+                let table = tables.level_table(&usable.clue.id)?;
+                let (right, wrong) = table.cases(usable.clue.misread, usable.reading);
+                Some((Self { right: axis.rows_to_years(&right), wrong }, table.weight))
+            }
+            // Known, not fitted: nothing repeats them that a fit could see.
+            ClueKind::Mark => Some((Self::of_mark(calibration, usable), 1.0)),
+            ClueKind::Register => Some((Self::of_number(axis, usable), 1.0)),
+            ClueKind::Measured => None,
+        }
+    }
+
+    /// Cases by year from how likely the reading is in each year, if read right; misread, it is as likely as on the whole.
+    fn dated(axis: Axis, usable: Usable<'_>, right: impl Fn(i32) -> f64) -> Self {
+        let right: Vec<f64> = axis.years().map(right).collect();
+        #[expect(clippy::cast_precision_loss, reason = "years are few")]
+        let mean = right.iter().sum::<f64>() / right.len() as f64;
+        let misread = usable.misread();
+        // A number registered after the axis fits no year: all that is known then is that it was misread.
+        let wrong = if mean > 0.0 { misread * mean } else { 1.0 };
+        Self { right: right.iter().map(|v| (1.0 - misread) * v).collect(), wrong }
+    }
+
+    /// A mark: the most that any of its periods of use gives; of several marks their mean.
+    fn of_mark(calibration: &Calibration, usable: Usable<'_>) -> Self {
+        let uses = calibration.uses_of(&usable.clue.id);
+        let seen = match &usable.reading.seen {
+            Seen::Levels(levels) => levels.as_slice(),
+            _ => &[],
+        };
+        let of_mark = |year: i32, k: usize| {
+            let own = uses.iter().filter(|mark| mark.mark == usable.clue.levels[k].id).map(|mark| mark.in_year(year));
+            // A mark whose years nobody knows says nothing.
+            own.fold(None, |most: Option<f64>, used| Some(most.map_or(used, |m| m.max(used)))).unwrap_or(1.0)
+        };
+        #[expect(clippy::cast_precision_loss, reason = "marks are few")]
+        let mean = |year| seen.iter().map(|&k| of_mark(year, k)).sum::<f64>() / seen.len().max(1) as f64;
+        Self::dated(calibration.catalogue().axis(), usable, mean)
+    }
+
+    /// A number: the sum over its years of registration of their share times the chance of the lag.
+    fn of_number(axis: Axis, usable: Usable<'_>) -> Self {
+        let years = match &usable.reading.seen {
+            Seen::Number(years) => years.as_slice(),
+            _ => &[],
+        };
+        let made =
+            |year: i32| years.iter().map(|registered| registered.share * lag_chance(year - registered.year)).sum();
+        Self::dated(axis, usable, made)
+    }
+}
+
+impl BySet for OneClue {
+    fn n_years(&self) -> usize {
+        self.right.len()
+    }
+
+    fn ln_by_year(&self, _set: usize) -> Vec<f64> {
+        self.right.iter().map(|right| (right + self.wrong).ln()).collect()
+    }
+
+    fn misread_by_year(&self) -> Vec<Vec<f64>> {
+        vec![self.right.iter().map(|right| self.wrong / (right + self.wrong)).collect()]
+    }
+}

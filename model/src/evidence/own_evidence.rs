@@ -1,0 +1,88 @@
+//! What a part's own clues say of its year.
+
+use crate::evidence::measures::Measures;
+use crate::evidence::one_clue::OneClue;
+use crate::evidence::usable::Usable;
+use crate::evidence::weighed::Weighed;
+use crate::numbers::axis::Axis;
+use crate::reading::part::Part;
+use crate::tables::calibration::Calibration;
+use crate::tables::table_set::TableSet;
+
+/// A clue whose reading counts, with its exponent.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct UsedClue {
+    pub id: String,
+    pub reading: String,
+    pub weight: f64,
+    /// Corrects others and is no evidence by itself.
+    pub adjusts: bool,
+    /// Chance of misreading before anything else is known.
+    pub misread: f64,
+}
+
+/// The clues of one part by themselves: each level, mark and number, and the measures together.
+#[derive(Debug, Clone)]
+pub(crate) struct OwnEvidence {
+    pub axis: Axis,
+    /// In the order they were given: by their ids.
+    pub clues: Vec<UsedClue>,
+    pub singles: Vec<Weighed<OneClue>>,
+    pub measures: Option<Weighed<Measures>>,
+}
+
+impl OwnEvidence {
+    /// Evidence of the readings of one part, by the tables of a fit or of a draw.
+    pub fn new(calibration: &Calibration, tables: &TableSet, part: Part, usable: &[Usable<'_>]) -> Self {
+        let block_weight = tables.block(part).map_or(1.0, |block| block.weight);
+        let mut own =
+            Self { axis: calibration.catalogue().axis(), clues: Vec::new(), singles: Vec::new(), measures: None };
+        let mut together = Vec::new();
+        for (place, &one) in usable.iter().enumerate() {
+            let single = OneClue::of(calibration, tables, one);
+            let weight = single.as_ref().map_or(block_weight, |(_, weight)| *weight);
+            own.clues.push(one.used(weight));
+            match single {
+                Some((evidence, weight)) => own.singles.push(Weighed { places: vec![place], weight, evidence }),
+                None => together.push((place, one)),
+            }
+        }
+        if let Some(block) = tables.block(part) {
+            own.measures = Measures::of(own.axis, block, &together);
+        }
+        own
+    }
+
+    /// Tempered ln likelihood by year of the clues for which `keep` holds.
+    pub fn ln_likelihood(&self, keep: impl Fn(usize) -> bool) -> Vec<f64> {
+        let mut total = vec![0.0; self.axis.n_years()];
+        self.singles.iter().for_each(|single| single.add_to(&mut total, &keep));
+        if let Some(measures) = &self.measures {
+            measures.add_to(&mut total, &keep);
+        }
+        total
+    }
+
+    /// Chance by year that each clue is misread, given all of them.
+    pub fn misread_by_year(&self) -> Vec<Vec<f64>> {
+        let mut all: Vec<Vec<f64>> = self.clues.iter().map(|clue| vec![clue.misread; self.axis.n_years()]).collect();
+        self.singles.iter().for_each(|single| single.misread_into(&mut all));
+        if let Some(measures) = &self.measures {
+            measures.misread_into(&mut all);
+        }
+        all
+    }
+}
+
+impl Usable<'_> {
+    /// The clue as it stands in an account.
+    pub fn used(&self, weight: f64) -> UsedClue {
+        UsedClue {
+            id: self.clue.id.clone(),
+            reading: self.reading.text.clone(),
+            weight,
+            adjusts: self.clue.adjusts,
+            misread: self.misread(),
+        }
+    }
+}

@@ -1,0 +1,89 @@
+//! Evidence that shares one exponent, and what every kind of it can be asked.
+
+/// A piece of evidence over some clues: a likelihood by year for every set of them.
+///
+/// A set is a bit mask over the clues of the piece, in an order of its own.
+pub(crate) trait BySet {
+    /// Years of the axis.
+    fn n_years(&self) -> usize;
+
+    /// ln likelihood by year of a set that is not empty, before the exponent.
+    fn ln_by_year(&self, set: usize) -> Vec<f64>;
+
+    /// The same of all 2^n sets, in the order of their masks; the empty set says nothing.
+    fn ln_of_all_sets(&self, n_clues: usize) -> Box<dyn Iterator<Item = Vec<f64>> + '_> {
+        let nothing = vec![0.0; self.n_years()];
+        Box::new(std::iter::once(nothing).chain((1..1_usize << n_clues).map(|set| self.ln_by_year(set))))
+    }
+
+    /// Chance by year that each clue is misread, given all of them, in the order of the mask; clues that the list does not
+    /// reach keep their chance before anything is known.
+    fn misread_by_year(&self) -> Vec<Vec<f64>>;
+}
+
+/// A piece of evidence with its exponent, and where its clues stand among all that count.
+#[derive(Debug, Clone)]
+pub(crate) struct Weighed<E> {
+    /// Places of the piece's clues among all clues that count, in the order of its mask.
+    pub places: Vec<usize>,
+    /// Exponent in the posterior.
+    pub weight: f64,
+    pub evidence: E,
+}
+
+impl<E: BySet> Weighed<E> {
+    /// The set of the piece's clues for which `keep` holds, by their places among all.
+    pub fn set_of(&self, keep: impl Fn(usize) -> bool) -> usize {
+        let own = self.places.iter().enumerate().filter(|&(_, &place)| keep(place));
+        own.fold(0, |set, (clue, _)| set | (1 << clue))
+    }
+
+    /// The set of all of its clues.
+    pub fn all(&self) -> usize {
+        (1 << self.places.len()) - 1
+    }
+
+    /// ln likelihood by year of a set, before the exponent; zeros for the empty set.
+    pub fn ln_by_year(&self, set: usize) -> Vec<f64> {
+        if set == 0 { vec![0.0; self.evidence.n_years()] } else { self.evidence.ln_by_year(set) }
+    }
+
+    /// Adds the tempered ln likelihood of the clues that are kept to a sum by year.
+    pub fn add_to(&self, total: &mut [f64], keep: impl Fn(usize) -> bool) {
+        let set = self.set_of(keep);
+        if set == 0 {
+            return;
+        }
+        for (sum, ln) in total.iter_mut().zip(self.evidence.ln_by_year(set)) {
+            *sum += self.weight * ln;
+        }
+    }
+
+    /// Puts the chances of misreading by year in their places.
+    pub fn misread_into(&self, all: &mut [Vec<f64>]) {
+        for (&place, by_year) in self.places.iter().zip(self.evidence.misread_by_year()) {
+            all[place] = by_year;
+        }
+    }
+
+    /// The factors that each set multiplies the posterior by, in the order of the masks.
+    pub fn factors(&self) -> impl Iterator<Item = Factor> + '_ {
+        self.evidence.ln_of_all_sets(self.places.len()).map(|ln| Factor::new(&ln, self.weight))
+    }
+}
+
+/// A tempered likelihood by year: its ln, shifted so that the highest is 0, and the exponential of that.
+#[derive(Debug, Clone)]
+pub(crate) struct Factor {
+    pub ln: Vec<f64>,
+    pub plain: Vec<f64>,
+}
+
+impl Factor {
+    pub fn new(ln_years: &[f64], weight: f64) -> Self {
+        let top = ln_years.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        let ln: Vec<f64> = ln_years.iter().map(|v| weight * (v - top)).collect();
+        let plain = ln.iter().map(|v| v.exp()).collect();
+        Self { ln, plain }
+    }
+}

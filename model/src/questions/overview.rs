@@ -1,0 +1,177 @@
+//! A whole collection: when its clubs were made, which decades are thin, and which clubs deserve another look.
+
+use crate::answer::dating::Dating;
+use crate::answer::short_answer::ShortAnswer;
+use crate::evidence::asked::Asked;
+use crate::numbers::axis::Axis;
+use crate::questions::counts_by_decade::{RowCount, counts_by_row, thin_rows};
+use crate::questions::next_look::next_looks;
+use crate::reading::known_date::KnownDate;
+use crate::reading::part::Part;
+
+/// A date that is worth this much as a dated club is taken as known.
+const KNOWN_WORTH: f64 = 0.7;
+/// An 80 % band of more years than this deserves another look.
+const WIDE: i32 = 40;
+
+/// A collection, dated; clubs are added one by one.
+#[derive(Debug, Clone)]
+pub struct Overview {
+    /// The part that the clubs are dated by.
+    pub part: Part,
+    /// Name of the prior used.
+    pub prior: String,
+    /// The clubs by their middle years.
+    pub clubs: Vec<OverviewClub>,
+    /// Number of clubs in each row of years.
+    pub rows: Vec<RowCount>,
+    /// Places of the rows that may well hold no club.
+    pub thin: Vec<usize>,
+    /// Clubs that deserve another look, in the order they came.
+    pub look_again: Vec<LookAgain>,
+    axis: Axis,
+    probabilities: Vec<Vec<f64>>,
+}
+
+/// One club of a collection.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OverviewClub {
+    /// Its id.
+    pub id: String,
+    /// How its years are known.
+    pub status: ClubStatus,
+    /// The date as it is printed.
+    pub date_line: String,
+    /// Median, first and last year; of a club of known date its own years.
+    pub median: i32,
+    /// First year.
+    pub from: i32,
+    /// Last year.
+    pub to: i32,
+}
+
+/// How the years of a collection's club are known.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ClubStatus {
+    /// They are those given with the club.
+    Known,
+    /// By its clues: one answer.
+    Dated,
+    /// By its clues: the band is split, and the median lies between two answers.
+    TwoAnswers,
+    /// No clue of date: it is not counted.
+    Undated,
+}
+
+/// A club that deserves another look.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LookAgain {
+    /// Its id.
+    pub id: String,
+    /// Why.
+    pub reasons: Vec<LookReason>,
+    /// The clue not yet examined that may be expected to tell most, and its expected bits.
+    pub look: Option<(String, f64)>,
+}
+
+/// Why a club deserves another look.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum LookReason {
+    /// There is no clue of date.
+    NoClue,
+    /// There are two answers.
+    TwoAnswers,
+    /// The 80 % band is so many years wide.
+    Wide(i32),
+    /// Measures and the other clues disagree.
+    Conflict,
+    /// Clues (by their ids) are out of step.
+    OutOfStep(Vec<String>),
+}
+
+/// Whether a date is good enough to stand for a club's own clues: published or better.
+#[must_use]
+pub fn is_known(date: &KnownDate) -> bool {
+    date.worth() >= KNOWN_WORTH
+}
+
+impl Overview {
+    /// Of no club yet.
+    #[must_use]
+    pub fn new(axis: Axis, part: Part, prior: &str) -> Self {
+        Self {
+            part,
+            prior: prior.to_owned(),
+            clubs: Vec::new(),
+            rows: Vec::new(),
+            thin: Vec::new(),
+            look_again: Vec::new(),
+            axis,
+            probabilities: Vec::new(),
+        }
+    }
+
+    /// Adds a club of known date: it counts in its own years, any of them alike.
+    pub fn add_known(&mut self, id: &str, date: &KnownDate, date_line: String) {
+        let (from, to) = (date.from(), date.to());
+        let (id, median) = (id.to_owned(), i32::midpoint(from, to));
+        self.clubs.push(OverviewClub { id, status: ClubStatus::Known, date_line, median, from, to });
+        let each = 1.0 / f64::from(to - from + 1);
+        let by_year = self.axis.years().map(|year| if (from..=to).contains(&year) { each } else { 0.0 });
+        self.probabilities.push(by_year.collect());
+    }
+
+    /// Adds a club as dated by its clues. Of one without a clue nothing is known but the prior, and that is no club.
+    pub fn add_dated(&mut self, asked: &Asked<'_>, dating: &Dating, date_line: String) {
+        let ShortAnswer { median, from, to, .. } = dating.short();
+        let status = match (dating.has_evidence(), dating.has_two_answers()) {
+            (false, _) => ClubStatus::Undated,
+            (true, true) => ClubStatus::TwoAnswers,
+            (true, false) => ClubStatus::Dated,
+        };
+        if dating.has_evidence() {
+            self.probabilities.push(dating.posterior.by_year().to_vec());
+        }
+        self.look_again.extend(another_look(asked, dating));
+        self.clubs.push(OverviewClub { id: asked.club().id.clone(), status, date_line, median, from, to });
+    }
+
+    /// Orders the clubs, and counts them by row.
+    #[must_use]
+    pub fn counted(mut self) -> Self {
+        self.clubs.sort_by_key(|club| club.median);
+        self.rows = counts_by_row(self.axis, &self.probabilities);
+        self.thin = thin_rows(&self.rows);
+        self
+    }
+
+    /// Number of clubs of a status.
+    #[must_use]
+    pub fn count(&self, status: ClubStatus) -> usize {
+        self.clubs.iter().filter(|club| club.status == status).count()
+    }
+}
+
+/// Why a club deserves another look, if it does, and what to look at.
+fn another_look(asked: &Asked<'_>, dating: &Dating) -> Option<LookAgain> {
+    let years = dating.band(0.8).n_years();
+    let mut reasons = Vec::new();
+    if !dating.has_evidence() {
+        reasons.push(LookReason::NoClue);
+    } else if dating.has_two_answers() {
+        reasons.push(LookReason::TwoAnswers);
+    } else if years > WIDE {
+        reasons.push(LookReason::Wide(years));
+    }
+    if dating.conflict.is_some() {
+        reasons.push(LookReason::Conflict);
+    }
+    if !dating.out_of_step.is_empty() {
+        reasons.push(LookReason::OutOfStep(dating.out_of_step.iter().map(|odd| odd.clue.clone()).collect()));
+    }
+    if reasons.is_empty() {
+        return None;
+    }
+    let look = next_looks(asked).looks.into_iter().next().map(|look| (look.clue, look.bits));
+    Some(LookAgain { id: asked.club().id.clone(), reasons, look })
+}

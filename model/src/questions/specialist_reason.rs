@@ -1,0 +1,53 @@
+//! Why a specialist should see a club before much hangs on its date, by the reasons that its catalogue has.
+
+use crate::answer::dating::Dating;
+use crate::evidence::asked::Asked;
+use crate::reading::cell::Cell;
+use crate::reading::part::Part;
+
+/// One reason.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum SpecialistReason {
+    /// A mark is doubtful or cut again.
+    DoubtfulMark,
+    /// A word names a material whose trade is restricted in many places.
+    Material(String),
+    /// A part is probably older than a year.
+    OlderThan(Part, i32),
+    /// The 80 % band holds two answers.
+    TwoAnswers,
+    /// The 80 % band is so many years wide, and its clues conflict.
+    WideAndInConflict(i32),
+}
+
+/// The reasons that hold, those that lie in the club itself first.
+pub(super) fn specialist_reasons(asked: &Asked<'_>, dating: &Dating) -> Vec<SpecialistReason> {
+    let of_trade = asked.calibration().catalogue().specialist();
+    let mut reasons = if asked.part() == Part::Head { reasons_in_the_club(asked) } else { Vec::new() };
+    let older = |year: &i32| asked.axis().contains(*year) && dating.posterior.probability_before(*year) > 0.5;
+    if let Some(year) = of_trade.older_than.filter(older).filter(|_| dating.has_evidence()) {
+        reasons.push(SpecialistReason::OlderThan(asked.part(), year));
+    }
+    if dating.has_two_answers() {
+        reasons.push(SpecialistReason::TwoAnswers);
+    }
+    let (years, conflict) = (dating.band(0.8).n_years(), dating.conflict.is_some() || !dating.out_of_step.is_empty());
+    if of_trade.wider_than.is_some_and(|most| years > most) && conflict {
+        reasons.push(SpecialistReason::WideAndInConflict(years));
+    }
+    reasons
+}
+
+fn reasons_in_the_club(asked: &Asked<'_>) -> Vec<SpecialistReason> {
+    let (catalogue, club) = (asked.calibration().catalogue(), asked.club());
+    let mut reasons = Vec::new();
+    let doubtful = |cell: &Cell| *cell == Cell::Altered || cell.reading().is_some_and(|reading| reading.doubtful);
+    if catalogue.read_on(club).any(|(clue, cell)| clue.is_like_a_mark() && doubtful(cell)) {
+        reasons.push(SpecialistReason::DoubtfulMark);
+    }
+    let texts = club.text.values().chain([&club.note]);
+    let words = texts.map(|text| text.to_lowercase()).collect::<Vec<_>>().join(" ");
+    let named = catalogue.specialist().materials.iter().find(|material| words.contains(material.as_str()));
+    reasons.extend(named.map(|material| SpecialistReason::Material(material.clone())));
+    reasons
+}

@@ -1,0 +1,142 @@
+//! A clue: one observable feature of a club, and how it is read.
+
+use crate::reading::level::Level;
+use crate::reading::part::Part;
+use crate::reading::register::Register;
+use crate::reading::scale::Scale;
+use crate::reading::units::Unit;
+use serde::{Deserialize, Serialize};
+
+/// One observable feature of a club.
+///
+/// ```
+/// use agewright_model::{Clue, ClueKind, Level, Part};
+///
+/// let pin = Clue {
+///     levels: vec![Level::plain("front_back"), Level::plain("side_side")],
+///     misread: 0.05,
+///     ..Clue::new("pin_direction", ClueKind::Levels, Part::Head)
+/// };
+/// assert_eq!((pin.name(), pin.level_ix("side_side")), ("pin direction".to_owned(), Some(1)));
+/// ```
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Clue {
+    /// Short name: a-z, 0-9 and `_`; the datum is part of it.
+    pub id: String,
+    /// Name for people.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub label: String,
+    /// What a reading of it is.
+    pub kind: ClueKind,
+    /// Unit of a measured clue.
+    #[serde(default, skip_serializing_if = "is_plain")]
+    pub unit: Unit,
+    /// Scale a measured clue is modelled on.
+    #[serde(default, skip_serializing_if = "is_linear")]
+    pub scale: Scale,
+    /// Lowest and highest believable measure; outside is refused as a slip of the pen.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub range: Option<[f64; 2]>,
+    /// Usual error of one measuring, in the clue's unit.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tolerance: Option<f64>,
+    /// Levels of a level clue.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub levels: Vec<Level>,
+    /// File of the marks' years of use, as the catalogue names it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub marks: Option<String>,
+    /// The register that the numbers of a register clue belong to.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub register: Option<Register>,
+    /// Whether the levels have an order (for display).
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub ordered: bool,
+    /// Corrects the measured clues and is no evidence of date by itself.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub adjusts: bool,
+    /// The part that the clue dates.
+    pub part: Part,
+    /// Chance that a reading is wrong or belongs to later work, 0 to below 1: the one place where it stands.
+    pub misread: f64,
+    /// Is like a mark: a doubtful or re-cut one is a matter for a specialist, as those of marks and registers are.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub like_a_mark: bool,
+    /// How to take the reading.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub how: String,
+}
+
+fn is_false(value: &bool) -> bool {
+    !value
+}
+fn is_plain(unit: &Unit) -> bool {
+    *unit == Unit::Plain
+}
+fn is_linear(scale: &Scale) -> bool {
+    *scale == Scale::Linear
+}
+
+/// What a reading of a clue is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum ClueKind {
+    /// A number with a unit.
+    Measured,
+    /// One of several levels.
+    Levels,
+    /// A stamp with years of use.
+    Mark,
+    /// A number in a register.
+    Register,
+}
+
+impl Clue {
+    /// A clue of a kind and part; everything else is empty, or as it is when a catalogue does not say it.
+    #[must_use]
+    pub fn new(id: &str, kind: ClueKind, part: Part) -> Self {
+        Self {
+            id: id.to_owned(),
+            label: String::new(),
+            kind,
+            unit: Unit::default(),
+            scale: Scale::default(),
+            range: None,
+            tolerance: None,
+            levels: Vec::new(),
+            marks: None,
+            register: None,
+            ordered: false,
+            adjusts: false,
+            part,
+            misread: 0.0,
+            like_a_mark: false,
+            how: String::new(),
+        }
+    }
+
+    /// Name for people: the label, or the id with its underscores as spaces.
+    #[must_use]
+    pub fn name(&self) -> String {
+        if self.label.is_empty() { self.id.replace('_', " ") } else { self.label.clone() }
+    }
+
+    /// Place of a level by its id.
+    #[must_use]
+    pub fn level_ix(&self, id: &str) -> Option<usize> {
+        self.levels.iter().position(|level| level.id == id)
+    }
+
+    /// Usual error of one measuring, in the clue's unit; 0 where the catalogue gives none.
+    #[must_use]
+    pub fn usual_error(&self) -> f64 {
+        self.tolerance.unwrap_or(0.0)
+    }
+
+    /// Whether a doubtful or altered reading of it is a doubtful mark.
+    #[must_use]
+    pub fn is_like_a_mark(&self) -> bool {
+        self.like_a_mark || matches!(self.kind, ClueKind::Mark | ClueKind::Register)
+    }
+}
