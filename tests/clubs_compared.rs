@@ -44,7 +44,9 @@ proptest! {
         let all = combinations(&clubs);
         #[expect(clippy::cast_precision_loss, reason = "below 2^53")]
         let share = |part: u64| part as f64 / all.iter().map(|(_, w)| w).sum::<u64>() as f64;
-        let sum = |when: &dyn Fn(&[usize]) -> bool| share(all.iter().filter(|(years, _)| when(years)).map(|(_, w)| w).sum());
+        let sum = |when: &dyn Fn(&[usize]) -> bool| {
+            share(all.iter().filter(|(years, _)| when(years)).map(|(_, weight)| weight).sum())
+        };
         let older = OlderThan::of(&posteriors[0], &posteriors[1]);
         prop_assert!((older.older - sum(&|years| years[0] < years[1])).abs() < 1e-12);
         prop_assert!((older.same - sum(&|years| years[0] == years[1])).abs() < 1e-12);
@@ -88,7 +90,8 @@ proptest! {
         if most > fewest {
             let shorter = most - fewest;
             for from in 0..=count.chance.len() - shorter {
-                prop_assert!(count.chance[from..from + shorter].iter().sum::<f64>() < 0.8 + 1e-9, "a shorter run holds as much");
+                prop_assert!(count.chance[from..from + shorter].iter().sum::<f64>() < 0.8 + 1e-9, "a shorter run holds \
+                     as much");
             }
         }
     }

@@ -1,5 +1,5 @@
-//! EDTF strings: every form that we write is one that an independent parser accepts (reference/edtf_forms.csv, made with
-//! python-edtf 5.0.2), and the years in it are those of the band.
+//! EDTF strings: every form that we write is one that an independent parser accepts (reference/edtf_forms.csv, made
+//! with python-edtf 5.0.2), and the years in it are those of the band.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
 use agewright_calibration::{FitSettings, fit};
@@ -23,7 +23,8 @@ fn accepted() -> BTreeSet<String> {
 /// A calibration of a small bimodal measure, for splits; of years about 1 BC, for signs.
 fn two_humps(first: i32) -> Calibration {
     let catalogue = format!(
-        "name = \"t\"\nyears = {{ from = {first}, to = {} }}\n[[clue]]\nid = \"width\"\nkind = \"levels\"\nlevels = [\"wide\", \"thin\"]\npart = \"head\"\nmisread = 0.02\n",
+        "name = \"t\"\nyears = {{ from = {first}, to = {} }}\n[[clue]]\nid = \"width\"\nkind = \"levels\"\nlevels = \
+         [\"wide\", \"thin\"]\npart = \"head\"\nmisread = 0.02\n",
         first + 160
     );
     let catalogue = external_checks::catalogue(&catalogue);

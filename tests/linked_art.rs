@@ -1,6 +1,6 @@
-//! Linked Art against its published model, by the library of the J. Paul Getty Trust (reference/SOURCES.md): every property
-//! is one that its class has, every class one that it knows, every term has the number that it has there; and what every
-//! record must have, it has.
+//! Linked Art against its published model, by the library of the J. Paul Getty Trust (reference/SOURCES.md): every
+//! property is one that its class has, every class one that it knows, every term has the number that it has there; and
+//! what every record must have, it has.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
 use serde_json::Value;
@@ -45,7 +45,8 @@ fn check(value: &Value, properties: &BTreeSet<(String, String)>, terms: &BTreeSe
 #[test]
 fn every_property_and_term_is_of_the_published_model() {
     let table = "id,text.title,hosel_to_crease,pin_direction,name_or_number,head_finish\n\
-                 A,\"Iron, smooth\",3 1/2 in,side_side,absent,bare\nB,,5.9,front_back,absent,\nC,,3.2,,number,rustless\nD,,,,,\n";
+                 A,\"Iron, smooth\",3 1/2 in,side_side,absent,bare\nB,,5.9,front_back,absent,\n\
+                 C,,3.2,,number,rustless\nD,,,,,\n";
     let (properties, terms) = (rows("property"), rows("term"));
     let objects = answers(table);
     assert_eq!(objects.len(), 4);

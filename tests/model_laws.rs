@@ -78,7 +78,8 @@ proptest! {
     }
 
     #[test]
-    fn one_measure_moves_the_odds_by_no_more_than_its_bound(value in -1e6_f64..1e6, misread in 0.001_f64..0.9, weight in 0.0_f64..1.2) {
+    fn one_measure_moves_the_odds_by_no_more_than_its_bound(value in -1e6_f64..1e6, misread in 0.001_f64..0.9,
+            weight in 0.0_f64..1.2) {
         let calibration = measure_calibration(misread, weight);
         let dating = date(&calibration, &club_of(Seen::Measure { value, tolerance: None }), Some("flat"));
         let block = &calibration.tables().blocks[0];
@@ -95,8 +96,8 @@ proptest! {
 
     /// Whatever the residuals, gaps and repeats among them: a correlation that a block can use.
     #[test]
-    fn a_shrunk_correlation_is_positive_definite(values in proptest::collection::vec(proptest::option::weighted(0.8, -3.0_f64..3.0), 24),
-            copy in any::<bool>(), shrink in any::<bool>()) {
+    fn a_shrunk_correlation_is_positive_definite(
+            values in proptest::collection::vec(proptest::option::weighted(0.8, -3.0_f64..3.0), 24), copy in any::<bool>(), shrink in any::<bool>()) {
         let mut residuals: Vec<Vec<(usize, f64)>> = values
             .chunks(6)
             .map(|clue| clue.iter().enumerate().filter_map(|(club, v)| Some((club, (*v)?))).collect())
@@ -164,7 +165,8 @@ fn club_of(seen: Seen) -> Club {
 /// A catalogue of one clue, misread with a chance, its calibration still without a table.
 fn one_clue(misread: f64, text: &str) -> CalibrationContents {
     bare(external_checks::catalogue(&format!(
-        "name = \"t\"\nyears = {{ from = 1800, to = 1860 }}\nstep = 10\n[[clue]]\nid = \"one\"\npart = \"head\"\nmisread = \
+        "name = \"t\"\nyears = {{ from = 1800, to = 1860 }}\nstep = 10\n[[clue]]\nid = \"one\"\npart = \"head\"\n\
+         misread = \
          {misread}\n{text}\n"
     )))
 }
@@ -222,8 +224,9 @@ fn level_probabilities_sum_to_one_in_every_year() {
     }
 }
 
-/// In every year a measured clue's density, misreading included, integrates to 1: trapezium rule on the log scale out to
-/// where a t with 3 degrees of freedom has left less than 1e-7 (substitution x = mean + sinh u keeps the tails short).
+/// In every year a measured clue's density, misreading included, integrates to 1: trapezium rule on the log scale out
+/// to where a t with 3 degrees of freedom has left less than 1e-7 (substitution x = mean + sinh u keeps the tails
+/// short).
 #[test]
 fn a_measured_density_integrates_to_one_in_every_year() {
     let calibration = measure_calibration(0.05, 1.0);

@@ -80,8 +80,8 @@ fn student_densities_agree_with_mpmath() {
     }
 }
 
-/// The same numbers out of a block of three measures as a club is dated by it: every subset, and the density of the others
-/// given an adjusting one (the difference of scipy's ln densities).
+/// The same numbers out of a block of three measures as a club is dated by it: every subset, and the density of the
+/// others given an adjusting one (the difference of scipy's ln densities).
 #[test]
 fn a_block_gives_scipys_densities_for_every_subset_and_given_an_adjusting_measure() {
     let table = rows(include_str!("reference/multivariate_t.csv"));
@@ -204,7 +204,8 @@ fn a_factor_of_ten_is_ten_decibans() {
     near(decibans(0.01_f64.ln()), -20.0, 1e-15, "a hundredth");
     near(decibans(2_f64.ln()), 3.010_299_956_639_812, 1e-15, "two");
     // A level a hundred times as frequent in the later rows as in the earlier.
-    let levels = "name = \"t\"\nyears = { from = 1800, to = 1840 }\nstep = 10\n[[clue]]\nid = \"pin\"\npart = \"head\"\n\
+    let levels = "name = \"t\"\nyears = { from = 1800, to = 1840 }\nstep = 10\n[[clue]]\nid = \"pin\"\npart = \
+     \"head\"\n\
                   misread = 0.0\nkind = \"levels\"\nlevels = [\"a\", \"b\"]\n";
     let mut contents = bare(external_checks::catalogue(levels));
     let shares = [0.005, 0.005, 0.5, 0.5].map(|share| LevelRow { clubs: 1.0, shares: vec![share, 1.0 - share] });

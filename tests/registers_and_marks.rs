@@ -1,8 +1,9 @@
 //! Numbers of registers and years of marks, against what offices and histories publish.
 //!
-//! Sources: first numbers of each year of US patents: US Patent and Trademark Office, table of issue years and patent numbers (a
-//! US government work); of UK registered designs: a collector's table, unverified, its start cross-checked by The National
-//! Archives (UK), guide to registered designs 1839-1991 (Open Government Licence). Rows from memory are not asserted.
+//! Sources: first numbers of each year of US patents: US Patent and Trademark Office, table of issue years and patent
+//! numbers (a US government work); of UK registered designs: a collector's table, unverified, its start cross-checked
+//! by The National Archives (UK), guide to registered designs 1839-1991 (Open Government Licence). Rows from memory are
+//! not asserted.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
 use agewright_model::reading::register::RegisteredIn;
@@ -41,8 +42,9 @@ fn published_first_numbers_are_found() {
     }
 }
 
-/// Numbers that stand for themselves: a design registered on 23 January 1884 (The National Archives), and patents known by their
-/// number and day (US Patent Office; numbers and days from memory): the telephone 1876, the lamp 1880, the flying machine 1906.
+/// Numbers that stand for themselves: a design registered on 23 January 1884 (The National Archives), and patents known
+/// by their number and day (US Patent Office; numbers and days from memory): the telephone 1876, the lamp 1880, the
+/// flying machine 1906.
 #[test]
 fn well_known_numbers_fall_in_their_years() {
     assert_eq!(only_year(Register::UkDesigns, "Rd No 675"), 1884);
@@ -79,7 +81,8 @@ fn by(readings: &[(&str, &str)]) -> Posterior {
     date_readings(&STARTER, readings, Some("flat")).posterior
 }
 
-/// Not before, and then half within three years and nine tenths within twelve; ten in a hundred are taken to be misread.
+/// Not before, and then half within three years and nine tenths within twelve; ten in a hundred are taken to be
+/// misread.
 #[test]
 fn a_number_says_not_before_and_fades() {
     let posterior = by(&[("design_number", "351202")]);
@@ -103,8 +106,8 @@ fn marks_halve_after_their_years_and_leak_before() {
     assert!(of(1900) < of(1901) / 5.0 && of(1900) > 0.0);
 }
 
-/// The years of the reigns are those between accessions (20 June 1837, 22 January 1901, 6 May 1910, 20 January 1936: history
-/// books), the forms not before their patents of 1890 and 1891.
+/// The years of the reigns are those between accessions (20 June 1837, 22 January 1901, 6 May 1910, 20 January 1936:
+/// history books), the forms not before their patents of 1890 and 1891.
 #[test]
 fn bounds_are_those_of_history() {
     let uses = |mark: &str| {

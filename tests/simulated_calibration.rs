@@ -72,7 +72,8 @@ fn the_plain_product_fails_the_same_check() {
 
 /// One measure that falls through time with a known spread, from years spread evenly over the axis.
 fn falling_measure(n: usize, width: i32, seed: u64) -> (Catalogue, Vec<DatedClub>, Vec<DatedClub>) {
-    let text = "name = \"t\"\nyears = { from = 1700, to = 1900 }\n[[clue]]\nid = \"m\"\nkind = \"measured\"\npart = \"head\"\nmisread = 0.01\n";
+    let text = "name = \"t\"\nyears = { from = 1700, to = 1900 }\n[[clue]]\nid = \"m\"\nkind = \"measured\"\npart = \
+     \"head\"\nmisread = 0.01\n";
     let catalogue = external_checks::catalogue(text);
     let mut random = ChaCha8Rng::seed_from_u64(seed);
     let (mut given, mut exact) = (Vec::new(), Vec::new());
@@ -111,7 +112,8 @@ fn wide_dates_leave_the_bands_wide_enough_for_exact_truths() {
 /// A last row that the axis cuts short holds no more clubs a year than its neighbour.
 #[test]
 fn a_short_last_row_gets_no_more_than_its_years() {
-    let text = "name = \"t\"\nyears = { from = 1780, to = 1941 }\n[[clue]]\nid = \"pin\"\nkind = \"levels\"\nlevels = [\"a\", \"b\"]\npart = \"head\"\nmisread = 0.01\n";
+    let text = "name = \"t\"\nyears = { from = 1780, to = 1941 }\n[[clue]]\nid = \"pin\"\nkind = \"levels\"\nlevels = \
+     [\"a\", \"b\"]\npart = \"head\"\nmisread = 0.01\n";
     let catalogue = external_checks::catalogue(text);
     let rows: String =
         (0..40).map(|n| format!("P{n:02},{0},{0},{1}\n", 1900 + n, if n % 3 == 0 { "a" } else { "b" })).collect();

@@ -30,8 +30,8 @@ fn a_pin_from_front_to_back_is_before_one_from_side_to_side() {
     assert!(front.posterior.probability_before(1850) > 0.5);
 }
 
-/// The trap: smooth faces look old, because nearly all old faces are smooth; but far more smooth clubs survive from after
-/// 1890 than from before it.
+/// The trap: smooth faces look old, because nearly all old faces are smooth; but far more smooth clubs survive from
+/// after 1890 than from before it.
 #[test]
 fn the_smooth_face_fools_the_flat_prior_and_not_the_collection() {
     let alone = [("face_scoring", "smooth")];

@@ -1,9 +1,9 @@
 //! Weights of evidence between two periods, in decibans.
 //!
 //! The worked example is that of the loaded die: I. J. Good, Weight of evidence: a brief survey, Bayesian Statistics 2,
-//! 1985 (from memory), after his Probability and the Weighing of Evidence, 1950: a die drawn from ten, of which one is loaded
-//! to show a six in one throw of three. A six speaks 10 log10(2) = 3.01 decibans for the loaded die, any other face
-//! 10 log10(4/5) = -0.97; ten sixes in twenty throws weigh 20.4 against a base rate of 10 log10(1/9) = -9.54.
+//! 1985 (from memory), after his Probability and the Weighing of Evidence, 1950: a die drawn from ten, of which one is
+//! loaded to show a six in one throw of three. A six speaks 10 log10(2) = 3.01 decibans for the loaded die, any other
+//! face 10 log10(4/5) = -0.97; ten sixes in twenty throws weigh 20.4 against a base rate of 10 log10(1/9) = -9.54.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
 use agewright_model::questions::why_not::decibans;

@@ -6,7 +6,7 @@ use agewright_files::{InputProblem, Refused, WritingError};
 use agewright_model::tables::prior::UnknownPrior;
 use agewright_model::{AskedError, CalibrationError};
 use agewright_pages::terminal::problem_text::{message_text, problems_text};
-use agewright_pages::write_up::facts::PageError;
+use agewright_pages::write_up::page_error::PageError;
 
 /// Why a command stopped.
 #[derive(Debug)]

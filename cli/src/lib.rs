@@ -1,7 +1,7 @@
 //! The command line of agewright as a library: arguments, what is asked, the disk, the commands.
 //!
-//! All thinking is in `agewright-model` and `agewright-calibration`, all formats in `agewright-files`, all sentences and
-//! pictures in `agewright-pages`; here a command line becomes a question, and an answer goes to a file or a stream.
+//! All thinking is in `agewright-model` and `agewright-calibration`, all formats in `agewright-files`, all sentences
+//! and pictures in `agewright-pages`; here a command line becomes a question, and an answer goes to a file or a stream.
 //!
 //! ```
 //! let arguments = ["agewright", "clues", "--format", "json"].map(Into::into).to_vec();

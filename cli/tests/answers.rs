@@ -241,7 +241,8 @@ fn every_answer_says_what_backs_it() {
     }
 }
 
-/// No answer holds anything but numbers, on any demo club under the starter rules; an obvious niblick is expected to be one.
+/// No answer holds anything but numbers, on any demo club under the starter rules; an obvious niblick is expected to be
+/// one.
 #[test]
 fn next_knows_what_to_expect() {
     let bench = Bench::new();

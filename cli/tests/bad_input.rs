@@ -103,7 +103,8 @@ fn shapes_of_a_collection() {
 /// CRLF, quotes and blank lines do not move the places named.
 #[test]
 fn places_are_exact_with_crlf_quotes_and_blank_lines() {
-    let table = "id,made_from,made_to,hosel,pin,nicking\r\n\r\n\"A, first\",1850,1850,4,side_side,fine\r\nB,1850,1850,\"3 1/2\"\"\",sideside,fine\r\n";
+    let table = "id,made_from,made_to,hosel,pin,nicking\r\n\r\n\"A, first\",1850,1850,4,side_side,fine\r\n\
+     B,1850,1850,\"3 1/2\"\"\",sideside,fine\r\n";
     refused("dated.csv", table, &["dated.csv:4:23", "sideside", "side_side"]);
 }
 

@@ -136,7 +136,13 @@ fn wrong_rules_are_refused_with_their_place() {
 #[test]
 fn the_kind_of_club_corrects_its_measures_and_is_no_evidence_itself() {
     let bench = Bench::new();
-    bench.write("cat.toml", format!("{CATALOGUE}\n[[clue]]\nid = \"kind\"\nkind = \"levels\"\nlevels = [\"long\", \"trouble\"]\nadjusts = true\npart = \"head\"\nmisread = 0.02\n"));
+    bench.write(
+        "cat.toml",
+        format!(
+            "{CATALOGUE}\n[[clue]]\nid = \"kind\"\nkind = \"levels\"\nlevels = [\"long\", \
+     \"trouble\"]\nadjusts = true\npart = \"head\"\nmisread = 0.02\n"
+        ),
+    );
     let mut table = "id,made_from,made_to,hosel,kind\n".to_owned();
     for n in 0..60 {
         let year = 1802 + n;

@@ -110,7 +110,11 @@ fn standard_input_takes_records_and_tables() {
 #[test]
 fn altered_and_unreadable_say_nothing_and_alternatives_add_up() {
     let bench = Bench::fitted();
-    bench.write("r.csv", "id,hosel,pin\nblank,4,\nworn,4,unreadable\nlater,4,altered\neither,4,front_back|side_side\ndoubt,4,front_back?\nsure,4,front_back\n");
+    bench.write(
+        "r.csv",
+        "id,hosel,pin\nblank,4,\nworn,4,unreadable\nlater,4,altered\neither,4,front_back|side_side\n\
+     doubt,4,front_back?\nsure,4,front_back\n",
+    );
     let answers = bench.json(&["date", "r.csv", "--calibration", "cal.toml", "--format", "json"]);
     let mean = |n: usize| number(&answers[n]["mean"]);
     for n in [1, 2, 3] {

@@ -28,8 +28,8 @@ fn clues_with_too_few_clubs_or_without_variety_are_left_out_and_the_rest_goes_on
     assert_eq!(answer["ledger"]["entries"].as_array().unwrap().len(), 1);
 }
 
-/// All clubs in one year, one club, measures without spread, measures that repeat each other: a useful result or a clear
-/// refusal.
+/// All clubs in one year, one club, measures without spread, measures that repeat each other: a useful result or a
+/// clear refusal.
 #[test]
 fn degenerate_collections_never_give_not_a_number() {
     let cases = [
@@ -161,7 +161,8 @@ fn the_bench_sheet_names_every_clue_and_level_within_eighty_columns() {
 #[test]
 fn measures_that_are_copies_of_each_other_are_survived() {
     let bench = Bench::new();
-    let copy = "[[clue]]\nid = \"hosel_mm\"\nkind = \"measured\"\nunit = \"mm\"\nscale = \"log\"\npart = \"head\"\nmisread = 0.03\n";
+    let copy = "[[clue]]\nid = \"hosel_mm\"\nkind = \"measured\"\nunit = \"mm\"\nscale = \"log\"\npart = \"head\"\n\
+     misread = 0.03\n";
     bench.write("cat.toml", format!("{}\n{copy}", private_folder::CATALOGUE));
     let table = bench.read("dated.csv");
     let copied: String = table

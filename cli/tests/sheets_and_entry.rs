@@ -149,7 +149,8 @@ fn marks_and_numbers_are_read() {
     let bench = Bench::new();
     bench.write(
         "marks.csv",
-        "clue,mark,used_from,used_to,fade,leak,source,standing\nsellers_stamp,quay_links,1881,1890,3,0.02,an invented directory,invented\n",
+        "clue,mark,used_from,used_to,fade,leak,source,standing\nsellers_stamp,quay_links,1881,1890,3,0.02,an invented \
+         directory,invented\n",
     );
     bench.write("r.csv", "id,hosel_to_crease,sellers_stamp,design_number\nsold,4,quay_links,\nnumber,3.6,,4?8640\n");
     let without = bench.run(&["date", "r.csv"]);

@@ -141,7 +141,10 @@ fn markup_in_words_is_shown_and_never_obeyed() {
     let evil = "<script>alert('x')</script><img src=x onerror=y> [a](javascript:b) *c* | `d` & \\\"e\\\"";
     bench.write(
         "r.toml",
-        format!("id = \"<b>&1</b>\"\nnote = \"{evil}\"\n[readings]\nhosel = 4\n[text]\ntitle = \"{evil}\"\n\"<i>key\" = \"{evil}\"\n"),
+        format!(
+            "id = \"<b>&1</b>\"\nnote = \"{evil}\"\n[readings]\nhosel = 4\n[text]\ntitle = \"{evil}\"\n\"<i>key\" \
+         = \"{evil}\"\n"
+        ),
     );
     let run = bench.run(&["write-up", "r.toml", "--calibration", "cal.toml", "--out", "p"]);
     assert_eq!(run.code, 0, "{}", run.stderr);
@@ -201,7 +204,8 @@ fn a_club_with_nothing_readable_says_so_and_gives_the_prior() {
     assert!(bench.read("p/relic/label.md").contains("not known"));
 }
 
-/// Catalogue entries of at most 80 words below their heading, labels of 25 to 50 without "c.", schedules without a value.
+/// Catalogue entries of at most 80 words below their heading, labels of 25 to 50 without "c.", schedules without a
+/// value.
 #[test]
 fn short_texts_keep_their_lengths() {
     let bench = Bench::new();
@@ -243,7 +247,11 @@ fn short_texts_keep_their_lengths() {
 #[test]
 fn owners_and_values_stay_off_the_page_unless_asked_for() {
     let bench = Bench::fitted();
-    bench.write("r.toml", "id = \"a\"\n[readings]\nhosel = 4\n[text]\nowner = \"Somebody\"\nvalue = \"1234567\"\nprovenance = \"A sale\"\n");
+    bench.write(
+        "r.toml",
+        "id = \"a\"\n[readings]\nhosel = 4\n[text]\nowner = \"Somebody\"\nvalue = \"1234567\"\n\
+     provenance = \"A sale\"\n",
+    );
     assert_eq!(bench.run(&["write-up", "r.toml", "--calibration", "cal.toml", "--out", "p"]).code, 0);
     for page in ["report.html", "report.md", "insurance-schedule.md", "facts.json"] {
         let page = bench.read(&format!("p/a/{page}"));
@@ -291,7 +299,8 @@ fn colours_of_words_keep_their_contrast() {
     }
 }
 
-/// A label names what speaks for its date, not what was outvoted; it says that it is an opinion, and that a shaft is later.
+/// A label names what speaks for its date, not what was outvoted; it says that it is an opinion, and that a shaft is
+/// later.
 #[test]
 fn labels_say_what_speaks_for_the_date() {
     let bench = Bench::new();

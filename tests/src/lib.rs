@@ -1,6 +1,7 @@
 //! Checks of agewright against things outside the project; each file is one kind of source.
 //!
-//! Here stands only what several of them need: the demo of the project, the starter rules, and small clubs and calibrations.
+//! Here stands only what several of them need: the demo of the project, the starter rules, and small clubs and
+//! calibrations.
 
 use agewright_calibration::DatedClub;
 use agewright_files::{LoadedCalibration, SourceText, TableOptions, built_in, read_collection};

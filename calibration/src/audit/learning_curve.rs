@@ -50,8 +50,8 @@ pub const CURVE_FITS: usize = 18;
 /// A share with fewer clubs tells nothing.
 const LEAST_CURVE: usize = 8;
 
-/// Fits on draws of a share of the clubs and dates all the others (or the held-out ones) by each; the whole collection, as
-/// audited, stands last. `done` is told after each fit.
+/// Fits on draws of a share of the clubs and dates all the others (or the held-out ones) by each; the whole collection,
+/// as audited, stands last. `done` is told after each fit.
 ///
 /// # Errors
 /// [`FitError`] when a fit fails.

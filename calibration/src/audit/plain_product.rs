@@ -29,8 +29,8 @@ impl PlainProduct {
         Ok(Self { calibration: Calibration::new(contents)?, adjusters })
     }
 
-    /// Posterior by the plain product: ln prior plus the sum of each clue's own ln likelihood, adjusters left out and no
-    /// reading doubted.
+    /// Posterior by the plain product: ln prior plus the sum of each clue's own ln likelihood, adjusters left out and
+    /// no reading doubted.
     ///
     /// # Errors
     /// [`AskedError`] for a club that was read by another catalogue.

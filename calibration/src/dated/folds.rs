@@ -6,8 +6,8 @@ use rand_chacha::ChaCha8Rng;
 
 /// Fold of each club: clubs in the order of their dates are dealt out in turn, so that every fold spans the years.
 ///
-/// `middle` holds the middle of each club's date, `ids` its id, by which ties are dealt. There are `min(n_folds, clubs)`
-/// folds.
+/// `middle` holds the middle of each club's date, `ids` its id, by which ties are dealt. There are `min(n_folds,
+/// clubs)` folds.
 #[must_use]
 pub fn folds_by_date(middle: &[f64], ids: &[&str], n_folds: usize) -> Vec<usize> {
     let n_folds = n_folds.clamp(1, middle.len().max(1));
@@ -20,8 +20,8 @@ pub fn folds_by_date(middle: &[f64], ids: &[&str], n_folds: usize) -> Vec<usize>
     fold
 }
 
-/// A seeded draw of a share of the clubs, spread over the years: of clubs in the order of their dates, one in each run of
-/// 1/share; in the order given.
+/// A seeded draw of a share of the clubs, spread over the years: of clubs in the order of their dates, one in each run
+/// of 1/share; in the order given.
 #[must_use]
 #[expect(
     clippy::cast_precision_loss,

@@ -50,8 +50,8 @@ pub struct DateChange {
     pub new: ShortAnswer,
 }
 
-/// Compares two calibrations; `clubs` are read by the new catalogue and dated by both, each with its own prior. A club that
-/// was read by another catalogue is passed over.
+/// Compares two calibrations; `clubs` are read by the new catalogue and dated by both, each with its own prior. A club
+/// that was read by another catalogue is passed over.
 #[must_use]
 pub fn compare(old: &Calibration, new: &Calibration, clubs: &[Club]) -> Comparison {
     let mut ids: Vec<&str> = new.catalogue().clues().iter().map(|clue| clue.id.as_str()).collect();

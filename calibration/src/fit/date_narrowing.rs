@@ -11,8 +11,8 @@ use agewright_model::{Asked, Calibration};
 /// Exponent of all evidence while the weights are not yet known: the centre that their fit is drawn to.
 const EXPONENT: f64 = 0.8;
 
-/// Fits tables on the members; in each of `rounds` rounds the members' intervals are first narrowed by the tables so far,
-/// never outside what was given, and the tables fitted again.
+/// Fits tables on the members; in each of `rounds` rounds the members' intervals are first narrowed by the tables so
+/// far, never outside what was given, and the tables fitted again.
 ///
 /// # Errors
 /// As [`fit_tables`].

@@ -152,9 +152,9 @@ const RULES_WEIGHT: f64 = 0.6;
 /// Rounds of narrowing that are tried.
 const NARROWING_ROUNDS: usize = 2;
 
-/// Fits a calibration: tables on all clubs, exponents on evidence out of ten folds, intervals narrowed by the clubs' own
-/// clues where that raises the out-of-fold score. Folds run in parallel and are gathered in order: the result does not
-/// depend on threads.
+/// Fits a calibration: tables on all clubs, exponents on evidence out of ten folds, intervals narrowed by the clubs'
+/// own clues where that raises the out-of-fold score. Folds run in parallel and are gathered in order: the result does
+/// not depend on threads.
 ///
 /// # Errors
 /// [`FitError`] when nothing can be fitted or the prior asked for does not exist.

@@ -9,9 +9,10 @@ use rand::{RngExt as _, SeedableRng as _};
 use rand_chacha::ChaCha8Rng;
 use rayon::prelude::*;
 
-/// As many sets of tables as `n`, each on as many clubs as there are, drawn with replacement (B. Efron, Bootstrap methods,
-/// 1979). A club drawn twice counts double rather than standing twice, so that it is still left out whole when bandwidths
-/// are chosen. Exponents, adjusters and the catalogue are those of `whole`; a clue that a draw cannot fit keeps its table.
+/// As many sets of tables as `n`, each on as many clubs as there are, drawn with replacement (B. Efron, Bootstrap
+/// methods, 1979). A club drawn twice counts double rather than standing twice, so that it is still left out whole when
+/// bandwidths are chosen. Exponents, adjusters and the catalogue are those of `whole`; a clue that a draw cannot fit
+/// keeps its table.
 ///
 /// # Errors
 /// As [`fit_narrowed`].

@@ -33,8 +33,8 @@ impl Kernels {
         }
     }
 
-    /// Lets a club's kernels follow a narrowed date. Scores and straight lines still go by the date as given: a reading that
-    /// has chosen its own date must not be scored at it.
+    /// Lets a club's kernels follow a narrowed date. Scores and straight lines still go by the date as given: a reading
+    /// that has chosen its own date must not be scored at it.
     pub fn replace(&mut self, club: usize, date: &DateSpread) {
         self.narrowed_shares[club] = Some(date.row_shares(self.axis));
         for (at, &bandwidth) in self.at.iter_mut().zip(&self.bandwidths) {

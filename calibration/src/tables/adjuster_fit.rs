@@ -114,8 +114,8 @@ pub(crate) struct Shifts {
 }
 
 /// Ridge regression of a clue's residuals on the indicators, towards `expected` coefficients (zero without a rule):
-/// b = b0 + (X'WX + p I)^-1 X'W (y - X b0), the penalty p by the leave-one-out squared error. Where a rule tells how a club
-/// differs from one without the effect, the indicators are not centred: the means are then those of the latter.
+/// b = b0 + (X'WX + p I)^-1 X'W (y - X b0), the penalty p by the leave-one-out squared error. Where a rule tells how a
+/// club differs from one without the effect, the indicators are not centred: the means are then those of the latter.
 pub(crate) fn fit_shifts(
     indicators: &Indicators,
     residuals: &[(usize, f64)],

@@ -182,8 +182,8 @@ fn measured_clue<'a>(
     }
     let (kept, aside) =
         if data.method.plug_in { (readings.clone(), Vec::new()) } else { set_aside_wild(kernels, &readings) };
-    // A rule's means are those of a club without its effects: what effects a rule expects is taken off before the mean is
-    // fitted, and given back to the residuals that the effects themselves are fitted on.
+    // A rule's means are those of a club without its effects: what effects a rule expects is taken off before the mean
+    // is fitted, and given back to the residuals that the effects themselves are fitted on.
     let expected = rule.as_ref().map(|rule| expected_shifts(data, ix, clue.scale.measure(rule.overall().0)));
     let expected = |club: usize| expected.as_ref().map_or(0.0, |shifts| shifts[club]);
     let bare: Vec<MeasuredReading> =

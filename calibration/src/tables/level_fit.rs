@@ -41,8 +41,8 @@ struct Counts {
 }
 
 /// Geometric mean over bandwidths and strengths of P_rk = (C_rk + a q_k)/(T_r + a), weighted by exp(leave-one-out log
-/// score) and renormalised. A rule adds its shares times its worth to the counts of every row, not smeared by the kernel;
-/// it is never scored. `None` with neither reading nor rule.
+/// score) and renormalised. A rule adds its shares times its worth to the counts of every row, not smeared by the
+/// kernel; it is never scored. `None` with neither reading nor rule.
 pub(crate) fn fit_levels(
     kernels: &Kernels,
     readings: &[LevelReading],

@@ -29,8 +29,8 @@ impl Default for FitMethod {
 }
 
 impl FitMethod {
-    /// Discriminant analysis with one normal class a row: no smoothing over years, no line, no shrinkage, no misreading,
-    /// exponents 1.
+    /// Discriminant analysis with one normal class a row: no smoothing over years, no line, no shrinkage, no
+    /// misreading, exponents 1.
     #[must_use]
     pub fn discriminant_analysis() -> Self {
         Self { bandwidths: vec![1e-3], line_worth: 0.0, plug_in: true, weights: Some(1.0), least_misread: 0.0 }

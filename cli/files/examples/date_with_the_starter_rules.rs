@@ -1,4 +1,5 @@
-//! Dates a club by the starter rules that are built in: `cargo run -p agewright-files --example date_with_the_starter_rules`.
+//! Dates a club by the starter rules that are built in: `cargo run -p agewright-files --example
+//! date_with_the_starter_rules`.
 
 use agewright_files::{Refused, built_in};
 use agewright_model::{Accounting, Asked, Dating, Part, Warning, warnings};

@@ -62,8 +62,8 @@ impl CatalogueFile {
     }
 }
 
-/// Reads a catalogue from its text; errors carry their place. The years of use of its marks stand in files of their own, which
-/// its clues name.
+/// Reads a catalogue from its text; errors carry their place. The years of use of its marks stand in files of their
+/// own, which its clues name.
 ///
 /// # Errors
 /// [`Refused`] for a text that is no catalogue.

@@ -25,7 +25,8 @@ pub struct TableOptions {
 /// let text = "id;made_from;made_to;hosel_to_crease\nK-7;1897;1897;3,75\nK-8;;;92 mm\n";
 /// let loaded = built_in().unwrap();
 /// let catalogue = loaded.calibration.catalogue();
-/// let clubs = read_collection(&SourceText::new("clubs.csv", text), catalogue, &TableOptions::default()).unwrap().clubs;
+/// let source = SourceText::new("clubs.csv", text);
+/// let clubs = read_collection(&source, catalogue, &TableOptions::default()).unwrap().clubs;
 /// assert_eq!((clubs[0].date.unwrap().from(), clubs[1].date), (1897, None));
 /// ```
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -353,8 +354,8 @@ impl Table<'_> {
     }
 }
 
-/// Control characters, and those that turn the direction of text, have no place on a page or a terminal; line breaks and tabs
-/// are let pass within a cell.
+/// Control characters, and those that turn the direction of text, have no place on a page or a terminal; line breaks
+/// and tabs are let pass within a cell.
 #[must_use]
 pub fn is_unprintable(c: char) -> bool {
     let turns_text = matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');

@@ -28,7 +28,8 @@
 //! assert!(calibration.is_of_rules_alone());
 //! ```
 //!
-//! Features: `fit` reads rules of thumb and dated clubs for a fit of one's own, `workbook` reads and writes spreadsheets.
+//! Features: `fit` reads rules of thumb and dated clubs for a fit of one's own, `workbook` reads and writes
+//! spreadsheets.
 #![warn(missing_docs)]
 
 pub mod built_in;

@@ -13,8 +13,8 @@ const COLUMNS: [&str; 8] = ["clue", "mark", "used_from", "used_to", "fade", "lea
 const USUAL_FADE: f64 = 5.0;
 const USUAL_LEAK: f64 = 0.02;
 
-/// Periods of use, checked against a catalogue; marks that it does not have yet become levels of their clue when they are added
-/// to a calibration or, with [`add_marks`], to a catalogue.
+/// Periods of use, checked against a catalogue; marks that it does not have yet become levels of their clue when they
+/// are added to a calibration or, with [`add_marks`], to a catalogue.
 ///
 /// # Errors
 /// [`Refused`] with every row that makes no sense.

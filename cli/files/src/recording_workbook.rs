@@ -15,8 +15,8 @@ const MOST_LIST: usize = 255;
 const MOST_HINT: usize = 255;
 const MOST_TITLE: usize = 32;
 
-/// The sheet as a spreadsheet: cells formatted as text, so that 3-1/2 stays what it is; the levels of a clue as a list to
-/// choose from, which does not forbid `a|b` or `a?`; hints beside the cell and on a sheet of their own.
+/// The sheet as a spreadsheet: cells formatted as text, so that 3-1/2 stays what it is; the levels of a clue as a list
+/// to choose from, which does not forbid `a|b` or `a?`; hints beside the cell and on a sheet of their own.
 ///
 /// # Errors
 /// [`WritingError`] where the spreadsheet cannot be made.

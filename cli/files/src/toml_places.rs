@@ -10,8 +10,8 @@ use toml::de::{DeTable, DeValue};
 /// Keys that name a table: where the table is meant as a whole, its name is shown.
 const NAMES: [&str; 4] = ["id", "clue", "name", "part"];
 
-/// Bytes of what a path leads to; of a table that has a name, its name; where the path leads nowhere, of the last that it
-/// does lead to.
+/// Bytes of what a path leads to; of a table that has a name, its name; where the path leads nowhere, of the last that
+/// it does lead to.
 pub fn place_of(text: &str, path: &DocumentPath) -> Option<Range<usize>> {
     let document = DeTable::parse(text).ok()?;
     let mut table = Some(document.get_ref());

@@ -30,8 +30,8 @@ pub fn is_workbook(bytes: &[u8]) -> bool {
     bytes.starts_with(&ZIP)
 }
 
-/// The first sheet, row by row, so that a row of the text has the number it has in the spreadsheet; `name` is the file's,
-/// for errors.
+/// The first sheet, row by row, so that a row of the text has the number it has in the spreadsheet; `name` is the
+/// file's, for errors.
 ///
 /// # Errors
 /// [`Refused`] for what is no spreadsheet, or one too large.

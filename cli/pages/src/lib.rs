@@ -1,5 +1,5 @@
-//! What agewright tells: words, text for a terminal, JSON, charts and write-ups. Values in, text out; no page sees another, all
-//! see the words.
+//! What agewright tells: words, text for a terminal, JSON, charts and write-ups. Values in, text out; no page sees
+//! another, all see the words.
 //!
 //! ```
 //! use agewright_model::{Accounting, Asked, Part};

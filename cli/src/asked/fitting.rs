@@ -10,7 +10,8 @@ use agewright_model::tables::mark_use::MarkUse;
 use std::path::Path;
 use std::sync::Arc;
 
-/// Rules of thumb with the years of use of the catalogue's marks; marks alone are rules too. The text is that of the rules.
+/// Rules of thumb with the years of use of the catalogue's marks; marks alone are rules too. The text is that of the
+/// rules.
 pub fn read_rules_with_marks(
     path: Option<&Path>,
     catalogue: &Catalogue,

@@ -138,7 +138,8 @@ fn tell_change(old: &Calibration, new: &Calibration, clubs: &[Club], streams: &m
 /// Folds of the audit that goes with a fit, and the fewest clubs that make them.
 const FOLDS: usize = 10;
 
-/// Figures of an audit of the fit on its own clubs, rounded; `None` with too few clubs, or where a fold cannot be fitted.
+/// Figures of an audit of the fit on its own clubs, rounded; `None` with too few clubs, or where a fold cannot be
+/// fitted.
 fn audited(catalogue: &Catalogue, clubs: &[DatedClub], settings: &FitSettings) -> Option<AuditFigures> {
     if clubs.iter().filter(|club| club.worth() > 0.0).count() < FOLDS {
         return None;

@@ -125,9 +125,10 @@ impl Entry<'_, '_> {
             self.out,
             "{}",
             wrapped(
-                "Enter skips, < goes back, - takes an answer away, ? tells how, . stops. Add ? behind a doubtful reading; \
-                 \"unreadable\" for worn or covered, \"altered\" for known later work, a|b for one of these. Every answer is \
-                 saved as it is given. Nothing is cleaned, unwound or taken apart; chisel-cut points are sharp.",
+                "Enter skips, < goes back, - takes an answer away, ? tells how, . stops. Add ? behind a doubtful \
+                 reading; \"unreadable\" for worn or covered, \"altered\" for known later work, a|b for one of these. \
+                 Every answer is saved as it is given. Nothing is cleaned, unwound or taken apart; chisel-cut points \
+                 are sharp.",
                 ""
             )
         )?;

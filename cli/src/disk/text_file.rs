@@ -8,8 +8,8 @@ use std::io::Read as _;
 use std::path::Path;
 use std::sync::Arc;
 
-/// Text of a file, `-` for standard input; of a spreadsheet, its first sheet as CSV. A byte-order mark is dropped, anything but
-/// UTF-8 refused with its place.
+/// Text of a file, `-` for standard input; of a spreadsheet, its first sheet as CSV. A byte-order mark is dropped,
+/// anything but UTF-8 refused with its place.
 pub fn read_text(path: &Path, streams: &mut Streams<'_>) -> Result<Arc<SourceText>, Failure> {
     let is_stdin = path.as_os_str() == "-";
     let name = if is_stdin { "(standard input)".to_owned() } else { path.display().to_string() };
@@ -42,7 +42,7 @@ fn not_utf8(name: &str, error: &std::string::FromUtf8Error) -> Failure {
     let column = before.rsplit('\n').next().map_or(0, |last| last.chars().count()) + 1;
     let byte = error.as_bytes()[at];
     Failure::Rejected(format!(
-        "{name}:{line}:{column}: byte 0x{byte:02x} is not UTF-8\n= help: save the file again as \"CSV UTF-8\" (or UTF-8 \
-         text)"
+        "{name}:{line}:{column}: byte 0x{byte:02x} is not UTF-8\n= help: save the file again as \"CSV UTF-8\" (or \
+         UTF-8 text)"
     ))
 }

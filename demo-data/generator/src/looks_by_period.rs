@@ -1,4 +1,5 @@
-//! What irons look like by period: the starting numbers of the trade (common practice, no source), linear between periods.
+//! What irons look like by period: the starting numbers of the trade (common practice, no source), linear between
+//! periods.
 
 /// Middle years of the periods that the tables below stand on.
 const PERIODS: [f64; 11] = [1785.0, 1815.0, 1840.0, 1860.0, 1875.0, 1885.0, 1895.0, 1905.0, 1915.0, 1925.0, 1933.0];

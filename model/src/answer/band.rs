@@ -85,8 +85,8 @@ impl Band {
         self.intervals.iter().any(|piece| (piece.from..=piece.to).contains(&year))
     }
 
-    /// The answers that the band is split into: pieces of at least a tenth of the probability, those under ten years apart
-    /// taken together. One or none means that there is one answer, and the list is empty.
+    /// The answers that the band is split into: pieces of at least a tenth of the probability, those under ten years
+    /// apart taken together. One or none means that there is one answer, and the list is empty.
     #[must_use]
     pub fn modes(&self) -> Vec<Interval> {
         let mut modes: Vec<Interval> = Vec::new();

@@ -20,8 +20,8 @@ pub struct Conflict {
 }
 
 /// The conflict between the measures and the other clues, if there is one: the sum over years of min(p, q) below
-/// [`CONFLICT_OVERLAP`], p and q the tempered likelihoods of the two sides, each normalised by itself. One clue against the
-/// rest is told by [`crate::answer::out_of_step`]; a side of one clue alone is therefore no side.
+/// [`CONFLICT_OVERLAP`], p and q the tempered likelihoods of the two sides, each normalised by itself. One clue against
+/// the rest is told by [`crate::answer::out_of_step`]; a side of one clue alone is therefore no side.
 #[must_use]
 pub fn conflict(evidence: &Evidence) -> Option<Conflict> {
     let measures = evidence.blocks.iter().find(|block| matches!(block.evidence, Block::Measures(_)))?;

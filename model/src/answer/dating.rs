@@ -31,8 +31,8 @@ pub struct Dating {
     pub ledger: Ledger,
     /// The answer with other clubs in the collection, where the calibration has draws.
     pub drawn: Option<DrawnAnswer>,
-    /// P(this shaft is later than the head, or this grip later than the shaft), where the calibration says how parts belong
-    /// together.
+    /// P(this shaft is later than the head, or this grip later than the shaft), where the calibration says how parts
+    /// belong together.
     pub replaced: Option<f64>,
     /// Readings that gave no evidence.
     pub unused: Vec<UnusedClue>,

@@ -64,8 +64,8 @@ pub struct LedgerEntry {
     pub misread: f64,
     /// The same before anything else is known.
     pub misread_before: f64,
-    /// How well the rest bears it out, 0 to 1: its own likelihood averaged over the answer without it, as a share of its
-    /// highest in any year.
+    /// How well the rest bears it out, 0 to 1: its own likelihood averaged over the answer without it, as a share of
+    /// its highest in any year.
     pub support: f64,
     /// The answer without it.
     pub without: ShortAnswer,
@@ -94,8 +94,8 @@ pub struct Accounting<'a> {
 }
 
 impl Default for Accounting<'_> {
-    /// Exact where it can be; else over all turns of the order of ids, there and back, so that every clue comes in at every
-    /// place equally often.
+    /// Exact where it can be; else over all turns of the order of ids, there and back, so that every clue comes in at
+    /// every place equally often.
     fn default() -> Self {
         Self { exact_up_to: EXACT_CLUES, orders: &turns }
     }

@@ -20,8 +20,8 @@ pub struct OutOfStep {
     pub rarer: f64,
 }
 
-/// Clues of a ledger that the rest does not bear out: more likely misread than not, or at a time by the rest at which such
-/// a reading is ten times rarer than at its own. The least borne out first.
+/// Clues of a ledger that the rest does not bear out: more likely misread than not, or at a time by the rest at which
+/// such a reading is ten times rarer than at its own. The least borne out first.
 #[must_use]
 pub fn out_of_step(ledger: &Ledger) -> Vec<OutOfStep> {
     let mut found: Vec<OutOfStep> = ledger

@@ -51,9 +51,9 @@ pub(crate) fn ln_odds_of_all_sets(
     odds
 }
 
-/// Walks all 2^n sets; `keep` is given each set with its unnormalised posterior, as it is and in ln. Products are carried
-/// along beside their logarithms: one multiplication and one addition a year and set, in place of an exponential each;
-/// where the product runs out of range (below [`SMALL`]) the logarithms must take over.
+/// Walks all 2^n sets; `keep` is given each set with its unnormalised posterior, as it is and in ln. Products are
+/// carried along beside their logarithms: one multiplication and one addition a year and set, in place of an
+/// exponential each; where the product runs out of range (below [`SMALL`]) the logarithms must take over.
 fn visit_all_sets(evidence: &Evidence, ln_prior: &[f64], keep: impl FnMut(usize, &[f64], &[f64])) {
     let mut order: Vec<usize> = (0..evidence.blocks.len()).collect();
     // The largest block outermost: each of its factors is then made once and never stored.

@@ -1,4 +1,5 @@
-//! What is asked: a part of a club, by a calibration and a prior, some clues left out. Prior and evidence are resolved once.
+//! What is asked: a part of a club, by a calibration and a prior, some clues left out. Prior and evidence are resolved
+//! once.
 
 use crate::evidence::evidence::Evidence;
 use crate::evidence::joined_parts::JoinedParts;
@@ -83,8 +84,8 @@ struct Gathered {
 }
 
 impl<'a> Asked<'a> {
-    /// Asks when a part of a club was made: by a prior of this name (`None`: the calibration's own choice), and without the
-    /// clues of these ids.
+    /// Asks when a part of a club was made: by a prior of this name (`None`: the calibration's own choice), and without
+    /// the clues of these ids.
     ///
     /// # Errors
     /// [`AskedError`] for an unknown prior or clue, and for a club that was read by another catalogue.
@@ -169,8 +170,8 @@ impl<'a> Asked<'a> {
         self.gathered.evidence.axis
     }
 
-    /// The prior of the part's years: for the head the one asked for; for shaft and grip, where the calibration says how
-    /// parts belong together, what the head and the chance of a replacement leave open.
+    /// The prior of the part's years: for the head the one asked for; for shaft and grip, where the calibration says
+    /// how parts belong together, what the head and the chance of a replacement leave open.
     #[must_use]
     pub fn prior(&self) -> &Prior {
         &self.prior
@@ -199,8 +200,8 @@ impl<'a> Asked<'a> {
         self.without.contains(&clue)
     }
 
-    /// P(this shaft is later than the head, or this grip later than the shaft), where the calibration says how parts belong
-    /// together.
+    /// P(this shaft is later than the head, or this grip later than the shaft), where the calibration says how parts
+    /// belong together.
     #[must_use]
     pub fn chance_replaced(&self) -> Option<f64> {
         self.gathered.together.as_ref()?.chance_replaced(self.part, self.named)

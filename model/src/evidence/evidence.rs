@@ -38,7 +38,8 @@ impl From<OwnEvidence> for Evidence {
 }
 
 impl Evidence {
-    /// The same with what is fixed to the part: `fixed` are its readings, in the order that the joined parts take them in.
+    /// The same with what is fixed to the part: `fixed` are its readings, in the order that the joined parts take them
+    /// in.
     pub(crate) fn with_fixed(
         mut self,
         calibration: &Calibration,
@@ -122,7 +123,8 @@ impl Evidence {
         self.blocks.iter().find_map(own).unwrap_or_else(|| vec![0.0; self.axis.n_years()])
     }
 
-    /// Chance by year that each clue is misread, given all clues (for a level adjuster, its chance before they are known).
+    /// Chance by year that each clue is misread, given all clues (for a level adjuster, its chance before they are
+    /// known).
     #[must_use]
     pub fn misread_by_year(&self) -> Vec<Vec<f64>> {
         let mut all: Vec<Vec<f64>> = self.clues.iter().map(|clue| vec![clue.misread; self.axis.n_years()]).collect();
@@ -130,7 +132,8 @@ impl Evidence {
         all
     }
 
-    /// ln likelihood by year of all measures together, the adjusting ones among them; `None` where nothing was measured.
+    /// ln likelihood by year of all measures together, the adjusting ones among them; `None` where nothing was
+    /// measured.
     pub(crate) fn ln_measures_together(&self) -> Option<Vec<f64>> {
         self.blocks.iter().find_map(|block| match &block.evidence {
             Block::Measures(measures) => Some(measures.ln_all_together()),

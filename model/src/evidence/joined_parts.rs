@@ -78,8 +78,8 @@ impl FixedPart {
         TwoWays { own, later }
     }
 
-    /// Chances by year that each of its clues is misread, each carried by `of` to the year that is asked about; signs keep
-    /// theirs.
+    /// Chances by year that each of its clues is misread, each carried by `of` to the year that is asked about; signs
+    /// keep theirs.
     fn misread_by_year(&self, of: impl Fn(&[f64]) -> Vec<f64>) -> Vec<Vec<f64>> {
         let mut all: Vec<Vec<f64>> = self.evidence.misread_by_year().iter().map(|misread| of(misread)).collect();
         let n_years = self.evidence.axis.n_years();
@@ -130,7 +130,8 @@ impl JoinedParts {
         self.grip.joining.carried(&shaft, self.grip.signs(usize::MAX))
     }
 
-    /// P(the shaft is a later one), P(the grip is later than the shaft), from weights of the head's years by its own clues.
+    /// P(the shaft is a later one), P(the grip is later than the shaft), from weights of the head's years by its own
+    /// clues.
     pub fn replaced(&self, head: &[f64]) -> [f64; 2] {
         let all = usize::MAX;
         let dot = |a: &[f64], b: &[f64]| a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>();

@@ -5,8 +5,8 @@ const OWN_LAG: [f64; 3] = [0.7, 0.2, 0.1];
 /// Share of replacements that are of any year whatever: an old shaft put into a newer head, a part from another club.
 const ANY_YEAR: f64 = 0.03;
 
-/// From the year of a part to that of the part fixed to it: (1 - pi) own + pi later, with the signs' likelihoods on either
-/// side.
+/// From the year of a part to that of the part fixed to it: (1 - pi) own + pi later, with the signs' likelihoods on
+/// either side.
 #[derive(Debug, Clone)]
 pub(crate) struct Joining {
     /// pi by the year of what it is fixed to.
@@ -46,7 +46,8 @@ impl Joining {
         }
     }
 
-    /// The other direction: weights by the year of what it is fixed to, carried to the years of the fixed part, each way.
+    /// The other direction: weights by the year of what it is fixed to, carried to the years of the fixed part, each
+    /// way.
     #[expect(clippy::cast_precision_loss, reason = "years are few")]
     pub fn carried(&self, weight: &[f64], signs: [f64; 2]) -> Vec<f64> {
         let n = weight.len();

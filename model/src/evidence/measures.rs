@@ -80,8 +80,8 @@ impl<'a> Measure<'a> {
 type Adjusting<'a> = (usize, &'a [usize]);
 
 impl Measures {
-    /// Of readings with their places among all clues that count, the measures and level adjusters of a block; `None` where
-    /// none is of it.
+    /// Of readings with their places among all clues that count, the measures and level adjusters of a block; `None`
+    /// where none is of it.
     pub fn of(axis: Axis, block: &MeasuredBlock, readings: &[(usize, Usable<'_>)]) -> Option<Weighed<Self>> {
         let (mut places, mut adjuster_places) = (Vec::new(), Vec::new());
         let (mut measures, mut adjusters) = (Vec::new(), Vec::new());
@@ -222,8 +222,8 @@ impl Measures {
         }
     }
 
-    /// ln M(S) at one row, and ln J(S without j) for each j of S. Each is factored on its own: taking j out of the whole
-    /// by the inverse matrix would cancel all digits where j lies far off.
+    /// ln M(S) at one row, and ln J(S without j) for each j of S. Each is factored on its own: taking j out of the
+    /// whole by the inverse matrix would cancel all digits where j lies far off.
     fn mixture_at(&self, row: &RowOfMeasures, mask: usize) -> (f64, Vec<f64>) {
         let mut without = vec![0.0; self.n_measures];
         for clue in (0..self.n_measures).filter(|clue| mask & (1 << clue) != 0) {

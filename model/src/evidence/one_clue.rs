@@ -33,7 +33,8 @@ impl OneClue {
         }
     }
 
-    /// Cases by year from how likely the reading is in each year, if read right; misread, it is as likely as on the whole.
+    /// Cases by year from how likely the reading is in each year, if read right; misread, it is as likely as on the
+    /// whole.
     fn dated(axis: Axis, usable: Usable<'_>, right: impl Fn(i32) -> f64) -> Self {
         let right: Vec<f64> = axis.years().map(right).collect();
         #[expect(clippy::cast_precision_loss, reason = "years are few")]

@@ -21,8 +21,8 @@ impl Together {
         normalised_from_ln(&ln)
     }
 
-    /// The prior of a part's years: for the head the one given; for shaft and grip what the head's own clues and the chance
-    /// of a replacement leave open.
+    /// The prior of a part's years: for the head the one given; for shaft and grip what the head's own clues and the
+    /// chance of a replacement leave open.
     pub fn prior_of(&self, part: Part, prior: &Prior) -> Prior {
         match part {
             Part::Head => prior.clone(),

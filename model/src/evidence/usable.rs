@@ -45,8 +45,8 @@ pub enum WhyUnused {
     NoTable,
 }
 
-/// The readings of a part that count, in the order of their ids, and why others do not. `without` holds the ids of clues to
-/// leave out.
+/// The readings of a part that count, in the order of their ids, and why others do not. `without` holds the ids of
+/// clues to leave out.
 pub(crate) fn usable_readings<'a>(
     calibration: &'a Calibration,
     club: &'a Club,
@@ -88,7 +88,8 @@ fn use_of<'a>(
     Err(Some(if clue.adjusts { WhyUnused::Adjusts } else { WhyUnused::NoTable }))
 }
 
-/// Whether what was seen is of the clue's kind: a level that it has, a finite measure on its scale, years of a register.
+/// Whether what was seen is of the clue's kind: a level that it has, a finite measure on its scale, years of a
+/// register.
 pub(crate) fn fits(clue: &Clue, seen: &Seen) -> bool {
     match (clue.kind, seen) {
         (ClueKind::Levels | ClueKind::Mark, Seen::Levels(levels)) => {

@@ -16,8 +16,8 @@ pub(crate) trait BySet {
         Box::new(std::iter::once(nothing).chain((1..1_usize << n_clues).map(|set| self.ln_by_year(set))))
     }
 
-    /// Chance by year that each clue is misread, given all of them, in the order of the mask; clues that the list does not
-    /// reach keep their chance before anything is known.
+    /// Chance by year that each clue is misread, given all of them, in the order of the mask; clues that the list does
+    /// not reach keep their chance before anything is known.
     fn misread_by_year(&self) -> Vec<Vec<f64>>;
 }
 

@@ -181,8 +181,8 @@ impl Axis {
         self.years().map(|year| self.blend(year).of(|row| rows[row])).collect()
     }
 
-    /// Spreads ln likelihoods at the rows over the years: linear in likelihood, returned as ln. A reading that no row allows
-    /// at all says nothing: zeros.
+    /// Spreads ln likelihoods at the rows over the years: linear in likelihood, returned as ln. A reading that no row
+    /// allows at all says nothing: zeros.
     #[must_use]
     pub fn ln_rows_to_ln_years(&self, ln_rows: &[f64]) -> Vec<f64> {
         self.ln_rows_to_scaled_years(ln_rows)

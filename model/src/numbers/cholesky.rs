@@ -21,8 +21,8 @@ impl Cholesky {
         (line, left)
     }
 
-    /// Adds a row: its covariance with each row before it, and its own variance, of which at least `least_share` is taken
-    /// to be left (that guards the root against rounding).
+    /// Adds a row: its covariance with each row before it, and its own variance, of which at least `least_share` is
+    /// taken to be left (that guards the root against rounding).
     pub fn push(&mut self, covariance: impl Fn(usize) -> f64, variance: f64, least_share: f64) {
         let (mut line, left) = self.next(covariance, variance);
         line.push(left.max(variance * least_share).sqrt());
@@ -61,7 +61,8 @@ impl Cholesky {
     }
 }
 
-/// Whether a symmetric matrix of correlations, given row by row, is positive definite: whether it has a Cholesky factor.
+/// Whether a symmetric matrix of correlations, given row by row, is positive definite: whether it has a Cholesky
+/// factor.
 ///
 /// ```
 /// use agewright_model::numbers::cholesky::is_positive_definite;

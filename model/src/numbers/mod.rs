@@ -1,4 +1,5 @@
-//! Numbers that the rest stands on: the axis of years, sums in ln, densities, Shapley values. Imports nothing of the house.
+//! Numbers that the rest stands on: the axis of years, sums in ln, densities, Shapley values. Imports nothing of the
+//! house.
 
 pub mod axis;
 pub mod between;

@@ -27,8 +27,8 @@ pub struct NextLooks {
     pub median_now: i32,
     /// One for each clue not yet examined that the calibration has a table for; the largest expected gain first.
     pub looks: Vec<NextLook>,
-    /// Clues not yet examined that are not weighed: marks, numbers of registers, signs of a later part and descriptions of
-    /// which the tables do not say how often each is found. By their ids, in the order of the catalogue.
+    /// Clues not yet examined that are not weighed: marks, numbers of registers, signs of a later part and descriptions
+    /// of which the tables do not say how often each is found. By their ids, in the order of the catalogue.
     pub not_weighed: Vec<String>,
 }
 

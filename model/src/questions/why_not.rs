@@ -137,8 +137,8 @@ impl Shares {
     }
 }
 
-/// The likeliest row of years that shares none with a period: what one weighs it against where nothing else is asked; of
-/// several the earliest. `None` where every row does.
+/// The likeliest row of years that shares none with a period: what one weighs it against where nothing else is asked;
+/// of several the earliest. `None` where every row does.
 #[must_use]
 pub fn likeliest_row_beside(posterior: &Posterior, (from, to): Period) -> Option<Period> {
     let rows = posterior.by_row();

@@ -59,8 +59,8 @@ pub enum CellError {
     },
     /// A date where a measure should be.
     #[error(
-        "\"{value}\" looks like a date: a spreadsheet may have turned a fraction into one; format the column as text and \
-         enter {clue} again"
+        "\"{value}\" looks like a date: a spreadsheet may have turned a fraction into one; format the column as text \
+         and enter {clue} again"
     )]
     Date {
         /// The clue's id.
@@ -78,8 +78,8 @@ pub enum CellError {
     },
     /// No number.
     #[error(
-        "\"{value}\" is no measure for {clue}; write for example 3.5, 3 1/2 in, 89 mm or 3.5 ± 0.1; or leave it blank, or \
-         write unreadable or altered"
+        "\"{value}\" is no measure for {clue}; write for example 3.5, 3 1/2 in, 89 mm or 3.5 ± 0.1; or leave it blank, \
+         or write unreadable or altered"
     )]
     NotAMeasure {
         /// The clue's id.

@@ -84,8 +84,8 @@ impl Register {
         }
     }
 
-    /// Years of registration that a number allows; `?` stands for a digit that cannot be read. Letters, spaces, points and
-    /// commas about the digits are passed over; a British patent has its year behind a stroke.
+    /// Years of registration that a number allows; `?` stands for a digit that cannot be read. Letters, spaces, points
+    /// and commas about the digits are passed over; a British patent has its year behind a stroke.
     ///
     /// # Errors
     /// [`RegisterError`] for what is no number of the register.
@@ -165,8 +165,8 @@ fn british(text: &str, digits: &str, year: Option<&str>) -> Result<Vec<Registere
     Err(RegisterError::NoSuch { register: Register::GbPatents.name(), number: text.to_owned(), last: GB_RESTARTS.1 })
 }
 
-/// Shape and scale of the lag from registration to making, in years: half within 3, nine tenths within 12 (a judgement of the
-/// trade). Weibull: 1 - exp(-(t/scale)^shape), shape = ln(ln 10/ln 2)/ln 4, scale = 3/(ln 2)^(1/shape).
+/// Shape and scale of the lag from registration to making, in years: half within 3, nine tenths within 12 (a judgement
+/// of the trade). Weibull: 1 - exp(-(t/scale)^shape), shape = ln(ln 10/ln 2)/ln 4, scale = 3/(ln 2)^(1/shape).
 const LAG_SHAPE: f64 = 0.866_010_422_822_309_7;
 const LAG_SCALE: f64 = 4.580_610_455_486_484;
 

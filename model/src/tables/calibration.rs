@@ -17,8 +17,8 @@ use crate::tables::table_set::TableSet;
 ///
 /// ```
 /// use agewright_model::tables::level_table::{LevelRow, LevelTable};
-/// use agewright_model::{Axis, Calibration, CalibrationContents, Catalogue, Clue, ClueKind, Level, Origin, Part, Prior};
-/// use agewright_model::TableSet;
+/// use agewright_model::{Axis, Calibration, CalibrationContents, Catalogue, Clue, ClueKind, Level, Origin, Part};
+/// use agewright_model::{Prior, TableSet};
 ///
 /// let axis = Axis::new(1850, 1900, 10).unwrap();
 /// let levels = vec![Level::plain("coarse"), Level::plain("fine")];
@@ -72,7 +72,8 @@ impl Calibration {
         self.contents
     }
 
-    /// The same with more marks, each with its years of use; a mark that its clue does not list yet becomes a level of it.
+    /// The same with more marks, each with its years of use; a mark that its clue does not list yet becomes a level of
+    /// it.
     ///
     /// # Errors
     /// [`CalibrationError`] for years that make no sense or a clue that has no marks.

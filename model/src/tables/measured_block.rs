@@ -16,7 +16,8 @@ pub struct MeasuredRow {
     pub sd: f64,
 }
 
-/// Table of one measured clue; its scale, usual error, chance of misreading and whether it adjusts are those of the clue.
+/// Table of one measured clue; its scale, usual error, chance of misreading and whether it adjusts are those of the
+/// clue.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MeasuredTable {
     /// The clue's id.

@@ -49,7 +49,8 @@ pub enum Spread {
     Even,
     /// Linear between the centres of the rows (which are the table rows of the axis).
     Linear,
-    /// Smooth over the years, each row keeping its mass: linear in ln between the centres of rows that follow one another.
+    /// Smooth over the years, each row keeping its mass: linear in ln between the centres of rows that follow one
+    /// another.
     Smooth,
 }
 
@@ -204,9 +205,9 @@ fn even_by_year(axis: Axis, rows: &[PriorRow]) -> Vec<f64> {
 const SMOOTHING_ROUNDS: usize = 5000;
 const SMOOTHED: f64 = 1e-11;
 
-/// Weights by year, linear in ln between the rows' centres and constant beyond the outer ones; the values at the centres are
-/// such that each row sums to its mass (found by multiplying each by what its row lacks). `None` where rows do not follow one
-/// another or one has no mass, and where no such values are found.
+/// Weights by year, linear in ln between the rows' centres and constant beyond the outer ones; the values at the
+/// centres are such that each row sums to its mass (found by multiplying each by what its row lacks). `None` where rows
+/// do not follow one another or one has no mass, and where no such values are found.
 fn smooth_by_year(axis: Axis, rows: &[PriorRow]) -> Option<Vec<f64>> {
     let follow = rows.windows(2).all(|pair| pair[0].to + 1 == pair[1].from);
     if rows.len() < 2 || !follow || rows.iter().any(|row| row.mass <= 0.0) {

@@ -8,8 +8,8 @@ const HEADING: &str = "\
 # Levels: the share of each level among the clubs of those years; shares of a row sum to 1.
 # Measured: the mean in the clue's unit (on a log scale the geometric mean) and the standard deviation between clubs
 # (on a log scale of natural logarithms: 0.08 is about 8 %). Correlations are those of the residuals, in the block.
-# `weight` is the exponent of the clue. `misread`, the chance that a reading is wrong or belongs to later work, stands with the
-# clue itself, in the catalogue below.
+# `weight` is the exponent of the clue. `misread`, the chance that a reading is wrong or belongs to later work, stands
+# with the clue itself, in the catalogue below.
 
 ";
 

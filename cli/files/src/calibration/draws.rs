@@ -47,7 +47,8 @@ impl DrawFile {
         }
     }
 
-    /// The tables that this draw makes of those of the whole fit; what it lacks is `Err` with the clue's or part's name.
+    /// The tables that this draw makes of those of the whole fit; what it lacks is `Err` with the clue's or part's
+    /// name.
     pub fn applied_to(&self, axis: Axis, whole: &TableSet) -> Result<TableSet, String> {
         let mut draw = whole.clone();
         for table in &mut draw.levels {

@@ -13,7 +13,8 @@ pub fn by_level(clue: &Clue, values: impl Iterator<Item = f64>) -> IndexMap<Stri
     clue.levels.iter().map(|level| level.id.clone()).zip(values.map(tidy)).collect()
 }
 
-/// Shares to six significant digits, by level id in catalogue order; the largest takes the rounding, so that the sum is 1.
+/// Shares to six significant digits, by level id in catalogue order; the largest takes the rounding, so that the sum is
+/// 1.
 pub fn tidy_shares(clue: &Clue, shares: &[f64]) -> IndexMap<String, f64> {
     let mut tidied: Vec<f64> = shares.iter().map(|share| tidy(*share)).collect();
     let largest = (0..tidied.len()).max_by(|a, b| tidied[*a].total_cmp(&tidied[*b])).unwrap_or(0);

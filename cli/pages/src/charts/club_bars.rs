@@ -1,4 +1,5 @@
-//! Several clubs on one axis of years: for each a bar of nested bands and a tick at its median, never curve under curve.
+//! Several clubs on one axis of years: for each a bar of nested bands and a tick at its median, never curve under
+//! curve.
 
 use crate::charts::canvas::{BANDS, Canvas, GRID, INK, SOFT_INK, Side, WIDTH, page};
 use crate::charts::drawing::{footer, with_words};

@@ -59,8 +59,8 @@ pub fn draw_pit(pits: &[f64]) -> Result<String, String> {
             let label = format!("{:.1}", part as f64 / TENTHS as f64);
             canvas.words(&label, x(part), FOOT + 15.0, 12.0, SOFT_INK, Side::Centre)?;
         }
-        let key = "share of the answer that lies before the known date; grey: what even answers would keep to, 19 times in \
-                   20";
+        let key = "share of the answer that lies before the known date; grey: what even answers would keep to, 19 \
+                   times in 20";
         canvas.words(key, LEFT, FOOT + 42.0, 11.0, SOFT_INK, Side::Left)
     })?;
     let told = format!("Counts of the probability integral transform in tenths: {counts:?}");

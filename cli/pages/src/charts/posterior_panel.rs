@@ -102,8 +102,8 @@ pub(crate) fn paint_year_axis(canvas: &Canvas<'_>, scale: &YearScale, top: f64) 
     scale.paint_labels(canvas, y)?;
     let step = scale.axis.step();
     let key = format!(
-        "columns and scale: chance by {}; line: chance by year, times {step}; strips, dark to light: 1 in 2, 4 in 5, 19 in \
-         20",
+        "columns and scale: chance by {}; line: chance by year, times {step}; strips, dark to light: 1 in 2, 4 in 5, \
+         19 in 20",
         row_word(step)
     );
     canvas.words(&key, scale.left, y + 38.0, 11.0, SOFT_INK, Side::Left)

@@ -1,8 +1,8 @@
 //! The answer as Linked Art: JSON-LD in the terms of CIDOC CRM, one object a club.
 //!
-//! A museum's program reads the spans; belief has no place in the standard, so that the chance they stand for is said in
-//! words beside them. Form and terms follow the Linked Art model and its library cromulent 1.0.1 (J. Paul Getty Trust,
-//! Apache-2.0); numbers of the Getty Art & Architecture Thesaurus (ODC-By 1.0) are as that library has them.
+//! A museum's program reads the spans; belief has no place in the standard, so that the chance they stand for is said
+//! in words beside them. Form and terms follow the Linked Art model and its library cromulent 1.0.1 (J. Paul Getty
+//! Trust, Apache-2.0); numbers of the Getty Art & Architecture Thesaurus (ODC-By 1.0) are as that library has them.
 
 use crate::json::shared::CalibrationName;
 use crate::words::date_line::date_line;
@@ -59,9 +59,9 @@ fn part(identity: &str, dating: &Dating) -> Value {
     })
 }
 
-/// Outer bounds only, and none where the band reaches an end of the calibration's years: within them the making lies in one
-/// unknown year, so that no inner bound is known. A year before the year 1 keeps its four digits and its sign, as XML Schema
-/// writes it.
+/// Outer bounds only, and none where the band reaches an end of the calibration's years: within them the making lies in
+/// one unknown year, so that no inner bound is known. A year before the year 1 keeps its four digits and its sign, as
+/// XML Schema writes it.
 fn timespan(dating: &Dating) -> Value {
     let (from, to) = earliest_and_latest(dating);
     let year = |year: i32| if year < 0 { format!("-{:04}", year.unsigned_abs()) } else { format!("{year:04}") };

@@ -38,10 +38,11 @@ pub fn audit_text(shown: &AuditText<'_>) -> String {
         "{}\n",
         table(&["", "Log score", "CRPS", "Error", "50 %", "80 %", "95 %"], rows, &[1, 2, 3, 4, 5, 6])
     );
-    let glossary = "Log score: the natural logarithm of the mean chance given to the years of the date, higher is better. \
-                    CRPS and error of the middle year in years, lower is better. 50, 80 and 95 %: share of the dates that lie inside those bands; near its name is right, below it the \
-                    bands are too narrow. Prior alone: no clue read. Plain product: each clue's own table multiplied, as if \
-                    none repeated another and none were misread.";
+    let glossary = "Log score: the natural logarithm of the mean chance given to the years of the date, higher is \
+                    better. CRPS and error of the middle year in years, lower is better. 50, 80 and 95 %: share of the \
+                    dates that lie inside those bands; near its name is right, below it the bands are too narrow. \
+                    Prior alone: no clue read. Plain product: each clue's own table multiplied, as if none repeated \
+                    another and none were misread.";
     let _ = writeln!(out, "{}", wrapped(glossary, ""));
     pit_text(&mut out, shown.audit);
     surprises_text(&mut out, shown);
@@ -72,8 +73,8 @@ fn pit_text(out: &mut String, audit: &Audit) {
     }
     let counts: Vec<String> = counts.iter().map(usize::to_string).collect();
     let text = format!(
-        "PIT in tenths (even is right; heaped at the ends, bands are too narrow; at one end, answers lean late or early): \
-         {}",
+        "PIT in tenths (even is right; heaped at the ends, bands are too narrow; at one end, answers lean late or \
+         early): {}",
         counts.join(" ")
     );
     let _ = writeln!(out, "\n{}", wrapped(&text, "  "));

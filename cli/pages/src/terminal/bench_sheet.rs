@@ -8,9 +8,9 @@ use agewright_model::{Catalogue, Cell, Clue, ClueKind, Register};
 pub fn bench_sheet(catalogue: &Catalogue) -> String {
     let mut out = format!("{}, {} to {}\n\n", catalogue.name(), catalogue.axis().from(), catalogue.axis().last());
     out.push_str(&fill(
-        "Leave blank what was not examined. Write \"unreadable\" for worn or covered, \"altered\" for known later work, \
-         a | b for one of these, and ? behind a doubtful reading. \"absent\" is a reading: looked for on a sound surface \
-         and not there. Nothing is cleaned, unwound or taken apart for a reading; chisel-cut points are sharp.",
+        "Leave blank what was not examined. Write \"unreadable\" for worn or covered, \"altered\" for known later \
+         work, a | b for one of these, and ? behind a doubtful reading. \"absent\" is a reading: looked for on a sound \
+         surface and not there. Nothing is cleaned, unwound or taken apart for a reading; chisel-cut points are sharp.",
         "",
     ));
     out.push('\n');

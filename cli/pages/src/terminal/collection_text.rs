@@ -82,8 +82,8 @@ fn look_again_text(out: &mut String, calibration: &Calibration, overview: &Overv
 
 fn closing(calibration: &Calibration, overview: &Overview) -> String {
     let text = format!(
-        "Counts are sums of chances, not of best guesses, the clubs taken as independent; a club of known date counts in its \
-         own years, and one that the calibration was fitted on is dated too surely. Prior: {}.",
+        "Counts are sums of chances, not of best guesses, the clubs taken as independent; a club of known date counts \
+         in its own years, and one that the calibration was fitted on is dated too surely. Prior: {}.",
         prior_words(calibration, &overview.prior)
     );
     format!("{}\n{}", wrapped(&text, "  "), source_lines(calibration))

@@ -246,10 +246,10 @@ fn closing_lines(out: &mut String, shown: &DateText<'_>) {
         );
         line(out, &wrapped(&misread, "  "));
         if shown.detail {
-            let detail = "Bits: by how much the clue narrowed the answer (- where it widened it): before, less all entries, is \
-                          after. Weight: at 0.6 a clue counts for six tenths, because it repeats what others say; above 1, \
-                          its table is milder than the clue deserves. Favours: the ends of the shortest set of years with \
-                          half of the clue's own likelihood.";
+            let detail = "Bits: by how much the clue narrowed the answer (- where it widened it): before, less all \
+                          entries, is after. Weight: at 0.6 a clue counts for six tenths, because it repeats what \
+                          others say; above 1, its table is milder than the clue deserves. Favours: the ends of the \
+                          shortest set of years with half of the clue's own likelihood.";
             line(out, &wrapped(detail, "  "));
         }
     }

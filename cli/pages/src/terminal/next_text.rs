@@ -51,14 +51,14 @@ pub fn next_text(asked: &Asked<'_>, next: &NextLooks) -> String {
     let headings = ["Clue not yet examined", "Bits", "Band then", "Moves 10 years or more"];
     let _ = writeln!(out, "{}", table(&headings, rows.collect(), &[1, 2, 3]));
     let mut explained =
-        "Bits: what looking may be expected to narrow, averaged over what may be found; one bit halves the \
-                         years in question. Band then: years in the 4-in-5 band to be expected after looking. The last \
-                         column: how likely the middle year is to move by ten years or more."
+        "Bits: what looking may be expected to narrow, averaged over what may be found; one bit halves the years in \
+         question. Band then: years in the 4-in-5 band to be expected after looking. The last column: how likely the \
+         middle year is to move by ten years or more."
             .to_owned();
     if next.looks.iter().any(|look| look.bits < -0.005) {
         explained.push_str(
-            " Bits below 0: the clue describes the club, and is likelier to loosen what the measures seem to say than to \
-             narrow it; the answer is then the truer one.",
+            " Bits below 0: the clue describes the club, and is likelier to loosen what the measures seem to say than \
+             to narrow it; the answer is then the truer one.",
         );
     }
     let _ = writeln!(out, "\n{}", wrapped(&explained, "  "));

@@ -30,10 +30,10 @@ pub fn side_by_side_text(calibration: &Calibration, clubs: &[&Club], part: Part,
     pairs_text(&mut out, &ids, result);
     let _ = writeln!(out, "\nClue by clue, and which is the oldest by it alone\n");
     clues_text(&mut out, calibration, &ids, result);
-    let closing = "Years of different clubs are taken as independent, each under the same prior. By one clue alone: the \
-                   chance among the clubs read for it, club type and the like allowed for. A blank says that the clue tells \
-                   them apart by less than 2 %, or was read on one only. No middle year is given for a club with two \
-                   answers.";
+    let closing = "Years of different clubs are taken as independent, each under the same prior. By one clue alone: \
+                   the chance among the clubs read for it, club type and the like allowed for. A blank says that the \
+                   clue tells them apart by less than 2 %, or was read on one only. No middle year is given for a club \
+                   with two answers.";
     let _ = writeln!(out, "\n{}", wrapped(closing, "  "));
     out.push_str(&source_lines(calibration));
     out

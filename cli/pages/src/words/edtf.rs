@@ -34,9 +34,9 @@ pub fn edtf(dating: &Dating) -> String {
     }
 }
 
-/// The 80 % band at EDTF level 1, for programs that read no sets: `1892~` up to ten years round a middle year, `189X` for
-/// just a decade, otherwise an interval of approximate ends, `1885~/1902~`, open where it reaches an end of the axis. `None`
-/// where there are two answers, which level 1 cannot tell, and without evidence.
+/// The 80 % band at EDTF level 1, for programs that read no sets: `1892~` up to ten years round a middle year, `189X`
+/// for just a decade, otherwise an interval of approximate ends, `1885~/1902~`, open where it reaches an end of the
+/// axis. `None` where there are two answers, which level 1 cannot tell, and without evidence.
 ///
 /// An interval strictly says that something lasted from one end to the other; the level 2 set does not.
 #[must_use]
@@ -57,8 +57,8 @@ pub fn edtf_level_1(dating: &Dating) -> Option<String> {
     })
 }
 
-/// Outer years of the 80 % band, for fields that want numbers; the ends of the axis where the band reaches them, and without
-/// evidence.
+/// Outer years of the 80 % band, for fields that want numbers; the ends of the axis where the band reaches them, and
+/// without evidence.
 #[must_use]
 pub fn earliest_and_latest(dating: &Dating) -> (i32, i32) {
     if !dating.has_evidence() {

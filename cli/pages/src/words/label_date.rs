@@ -4,8 +4,8 @@ use crate::words::date_line::{ONE_YEAR_WIDTH, century_part};
 use crate::words::years::{span, year};
 use agewright_model::Dating;
 
-/// The date as an exhibition label says it, without "c.": `about 1895`, `about 1885 to 1902`, `in the 1890s`, `late 18th
-/// century`, `before about 1825`, `after about 1921`, `about 1868-74 or about 1903-11`.
+/// The date as an exhibition label says it, without "c.": `about 1895`, `about 1885 to 1902`, `in the 1890s`, `late
+/// 18th century`, `before about 1825`, `after about 1921`, `about 1868-74 or about 1903-11`.
 #[must_use]
 pub fn label_date(dating: &Dating) -> String {
     let axis = dating.posterior.axis();
@@ -40,8 +40,8 @@ pub fn stands_for(dating: &Dating) -> String {
     let axis = dating.posterior.axis();
     if !dating.has_evidence() {
         return format!(
-            "No clue of date could be read. What follows is the prior alone: how clubs are spread over {} before this one is \
-             looked at.",
+            "No clue of date could be read. What follows is the prior alone: how clubs are spread over {} before this \
+             one is looked at.",
             span(axis.from(), axis.last())
         );
     }

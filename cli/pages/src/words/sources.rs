@@ -84,8 +84,8 @@ fn rarer(ratio: f64) -> String {
 pub fn audit_words(audit: &AuditFigures) -> String {
     let [half, eighty, most] = audit.coverage.map(|share| 100.0 * share);
     format!(
-        "CRPS {:.1} years (the prior alone {:.1}); the 50, 80 and 95 % bands held {half:.0}, {eighty:.0} and {most:.0} % of \
-         the dates",
+        "CRPS {:.1} years (the prior alone {:.1}); the 50, 80 and 95 % bands held {half:.0}, {eighty:.0} and {most:.0} \
+         % of the dates",
         audit.crps, audit.crps_of_prior
     )
 }

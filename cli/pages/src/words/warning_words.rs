@@ -71,8 +71,8 @@ fn two_answers_message(answers: &[Interval], mean: f64) -> String {
     });
     let told = told.collect::<Vec<_>>().join(", or ");
     format!(
-        "There are two answers, either {told}. The average year, {mean:.1}, lies between them and is not a date; read the two \
-         apart."
+        "There are two answers, either {told}. The average year, {mean:.1}, lies between them and is not a date; read \
+         the two apart."
     )
 }
 
@@ -80,17 +80,17 @@ fn two_answers_message(answers: &[Interval], mean: f64) -> String {
 fn conflict_message(conflict: &Conflict) -> String {
     let [measures, others] = [conflict.measures, conflict.others].map(|(from, to)| span(from, to));
     format!(
-        "Size and make disagree: by the measures alone, every year alike before, it would be {measures}, by all other clues \
-         {others}. A part may be later work, or the kind of club mistaken; look again before one date is given."
+        "Size and make disagree: by the measures alone, every year alike before, it would be {measures}, by all other \
+         clues {others}. A part may be later work, or the kind of club mistaken; look again before one date is given."
     )
 }
 
 /// A reading that the rest does not bear out.
 fn out_of_step_message(catalogue: &Catalogue, odd: &OutOfStep) -> String {
     format!(
-        "{} ({}) is out of step with the rest: at the time that the rest gives, such a reading is {} times rarer than at \
-         its own, and there are {:.0} chances in 100 that it is misread or later work. Look again; known later work is \
-         entered as \"altered\".",
+        "{} ({}) is out of step with the rest: at the time that the rest gives, such a reading is {} times rarer than \
+         at its own, and there are {:.0} chances in 100 that it is misread or later work. Look again; known later work \
+         is entered as \"altered\".",
         catalogue.name_of(&odd.clue),
         text_in_words(catalogue, &odd.clue, &odd.reading),
         if odd.rarer > 99.0 { "a hundred or more".to_owned() } else { format!("{:.0}", odd.rarer) },
@@ -112,8 +112,8 @@ fn number_message(catalogue: &Catalogue, number: &ReadNumber) -> String {
     let others =
         if others.is_empty() { String::new() } else { format!(" Read otherwise it would be {}.", others.join(", ")) };
     format!(
-        "{} {}: registered in {} ({}). That proves not before, never \"made in\": half of such articles are made within 3 \
-         years, one in ten after 12 or more.{others}",
+        "{} {}: registered in {} ({}). That proves not before, never \"made in\": half of such articles are made \
+         within 3 years, one in ten after 12 or more.{others}",
         catalogue.name_of(&number.clue),
         number.text,
         list(&number.years),

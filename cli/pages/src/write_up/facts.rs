@@ -8,11 +8,11 @@ use crate::words::sources::{audit_words, other_priors_message};
 use crate::words::verbal::{in_a_hundred, in_words};
 use crate::words::years::{span, year};
 use crate::write_up::known::Known;
+use crate::write_up::page_error::PageError;
 use crate::write_up::part_facts::{PartFacts, part_facts};
 use agewright_files::{LoadedCalibration, record_text};
 use agewright_model::{Calibration, Cell, Clue, ClueKind, Dating, Part, Prior};
 use serde::Serialize;
-use thiserror::Error;
 
 /// A club on paper.
 #[derive(Debug, Serialize)]
@@ -67,21 +67,6 @@ pub struct ReadingFacts {
     pub measured: bool,
     /// `unreadable` and `altered` say nothing of the date.
     pub counts: bool,
-}
-
-/// Why a page cannot be made.
-#[derive(Debug, Error)]
-#[non_exhaustive]
-pub enum PageError {
-    /// A club of which no part was dated.
-    #[error("the calibration dates no part of the club")]
-    NoPart,
-    /// A figure that cannot be drawn.
-    #[error("a figure cannot be drawn: {0}")]
-    Figure(String),
-    /// A template that cannot be filled.
-    #[error("a page cannot be made: {0:#}")]
-    Template(#[from] minijinja::Error),
 }
 
 /// Texts that stay off a page unless asked for, by parts of their names: of people, places and worth.
@@ -177,13 +162,14 @@ fn prior_sentence(calibration: &Calibration, dating: &Dating) -> String {
     let others = other_priors_message(calibration, dating).filter(|_| dating.has_evidence());
     let others = others.map_or_else(String::new, |others| format!(" Other priors: {others}."));
     if dating.prior == Prior::FLAT {
-        return "The prior is flat: every year alike, though many more clubs survive from late years than from early ones."
+        return "The prior is flat: every year alike, though many more clubs survive from late years than from early \
+                ones."
             .to_owned()
             + &others;
     }
     format!(
-        "The prior, how clubs were taken to be spread over the years before this one was looked at, is \"{}\"; with every \
-         year alike the middle year would be {}.{others}",
+        "The prior, how clubs were taken to be spread over the years before this one was looked at, is \"{}\"; with \
+         every year alike the middle year would be {}.{others}",
         dating.prior,
         year(dating.flat_median)
     )

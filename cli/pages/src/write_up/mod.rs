@@ -3,6 +3,7 @@
 pub mod facts;
 pub mod known;
 mod object_id;
+pub mod page_error;
 pub mod pages;
 mod part_facts;
 mod short_texts;

@@ -14,8 +14,8 @@ const NOT_RECORDED: &str = "not recorded";
 
 /// The schedule, every heading filled or marked as not recorded.
 ///
-/// The headings follow R. Thornes, Introduction to Object ID, 1999 (from memory; the wording of what stands under them is
-/// ours). The maker is left open: agewright does not attribute.
+/// The headings follow R. Thornes, Introduction to Object ID, 1999 (from memory; the wording of what stands under them
+/// is ours). The maker is left open: agewright does not attribute.
 pub fn schedule(facts: &PageFacts) -> Vec<ScheduleLine> {
     let text = |keys: &[&str]| {
         let found: Vec<&str> = keys.iter().filter_map(|key| facts.text(key)).collect();

@@ -1,7 +1,8 @@
 //! Pages from templates: HTML with everything in it, and Markdown.
 
-use crate::write_up::facts::{PageError, PageFacts};
+use crate::write_up::facts::PageFacts;
 use crate::write_up::object_id::{ScheduleLine, schedule};
+use crate::write_up::page_error::PageError;
 use crate::write_up::short_texts::{catalogue_entry, catalogue_heading, label};
 use minijinja::syntax::SyntaxConfig;
 use minijinja::value::{Serde, Value};

@@ -11,8 +11,8 @@ use crate::words::unused::unused_messages;
 use crate::words::verbal::{in_a_hundred, in_words, percent};
 use crate::words::warning_words::warning_message;
 use crate::words::years::{row_name, row_word, span, spans, year};
-use crate::write_up::facts::PageError;
 use crate::write_up::known::Known;
+use crate::write_up::page_error::PageError;
 use agewright_model::questions::sensitivity::{Sensitivity, WithPrior};
 use agewright_model::{Catalogue, Dating, Part, ShortAnswer, Warning};
 use serde::Serialize;
@@ -122,8 +122,8 @@ pub fn part_facts(
         figure_wide: (known.figure)(dating, WIDE).map_err(PageError::Figure)?,
         figure_narrow: (known.figure)(dating, NARROW).map_err(PageError::Figure)?,
         figure_key: format!(
-            "Columns: the chance of each {}. Line: the chance of each year, times {step}. Strips above, from dark to light: \
-             the bands that hold 1 in 2, 4 in 5 and 19 in 20{}.",
+            "Columns: the chance of each {}. Line: the chance of each year, times {step}. Strips above, from dark to \
+             light: the bands that hold 1 in 2, 4 in 5 and 19 in 20{}.",
             row_word(step),
             if two_answers.is_some() { "" } else { "; the tick is the middle year" }
         ),
