@@ -70,7 +70,10 @@ fn answers_are_those_of_before() {
 #[test]
 fn a_difference_is_seen() {
     let before = serde_json::json!({"clubs": [{"id": "a", "median": 1900}], "mean": 1.0, "none": null});
-    let with = |median: i32, mean: f64| serde_json::json!({"clubs": [{"id": "b"}, {"id": "a", "median": median}], "mean": mean, "new": 1});
+    let with = |median: i32, mean: f64| {
+        let clubs = serde_json::json!([{"id": "b"}, {"id": "a", "median": median}]);
+        serde_json::json!({"clubs": clubs, "mean": mean, "new": 1})
+    };
     assert!(differences(&before, &with(1900, 1.0 + 1e-13), "").is_empty());
     assert_eq!(differences(&before, &with(1901, 1.0), ""), [".clubs[\"a\"].median: 1900 was, 1901 is"]);
     assert_eq!(differences(&before, &with(1900, 1.0 + 1e-11), "").len(), 1);
