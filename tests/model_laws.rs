@@ -34,6 +34,14 @@ fn any_club() -> impl Strategy<Value = Club> {
     cells.prop_map(|cells| Club { id: "any".into(), cells, ..Club::default() })
 }
 
+fn gappy_values() -> impl Strategy<Value = Vec<Option<f64>>> {
+    proptest::collection::vec(proptest::option::weighted(0.8, -3.0_f64..3.0), 24)
+}
+
+fn misread_and_weight() -> impl Strategy<Value = (f64, f64)> {
+    (0.001_f64..0.9, 0.0_f64..1.2)
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 48, failure_persistence: None, ..ProptestConfig::default() })]
 
@@ -77,9 +85,11 @@ proptest! {
         prop_assert!(widest_ln_odds(&dating) <= bound + 1e-9);
     }
 
+    /// The bound is of the method as DEVELOPERS.md states it, its 4, 1.5 and 3 written out here on purpose: whoever
+    /// changes the code alone is stopped.
     #[test]
-    fn one_measure_moves_the_odds_by_no_more_than_its_bound(value in -1e6_f64..1e6, misread in 0.001_f64..0.9,
-            weight in 0.0_f64..1.2) {
+    fn one_measure_moves_the_odds_by_no_more_than_its_bound(value in -1e6_f64..1e6, tempering in misread_and_weight()) {
+        let (misread, weight) = tempering;
         let calibration = measure_calibration(misread, weight);
         let dating = date(&calibration, &club_of(Seen::Measure { value, tolerance: None }), Some("flat"));
         let block = &calibration.tables().blocks[0];
@@ -96,8 +106,7 @@ proptest! {
 
     /// Whatever the residuals, gaps and repeats among them: a correlation that a block can use.
     #[test]
-    fn a_shrunk_correlation_is_positive_definite(
-            values in proptest::collection::vec(proptest::option::weighted(0.8, -3.0_f64..3.0), 24), copy in any::<bool>(), shrink in any::<bool>()) {
+    fn shrunk_correlations_hold(values in gappy_values(), copy in any::<bool>(), shrink in any::<bool>()) {
         let mut residuals: Vec<Vec<(usize, f64)>> = values
             .chunks(6)
             .map(|clue| clue.iter().enumerate().filter_map(|(club, v)| Some((club, (*v)?))).collect())

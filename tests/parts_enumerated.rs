@@ -27,7 +27,8 @@ fn chance(points: &[(f64, f64)], year: f64) -> f64 {
 }
 
 /// P(year of the fixed part) given the year of what it is fixed to, its own and a later one apart: own within two years
-/// at 7, 2 and 1 in 10; else 97 in 100 evenly over all later years, 3 in 100 over any.
+/// at 7, 2 and 1 in 10; else 97 in 100 evenly over all later years, 3 in 100 over any. The shares are those that
+/// DEVELOPERS.md states, written out on purpose: whoever changes the code alone is stopped.
 #[expect(clippy::cast_precision_loss, reason = "years are few")]
 fn joined(y: usize, fixed: usize, n: usize, replaced: f64) -> [f64; 2] {
     let lags = [0.7, 0.2, 0.1];
