@@ -52,3 +52,40 @@ impl DateSpread {
             .collect()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use agewright_model::{Club, KnownDate};
+
+    fn spread(from: i32, to: i32) -> (Axis, DateSpread) {
+        let axis = Axis::new(1800, 1900, 10).unwrap();
+        let date = KnownDate::new(axis, from, to, Default::default()).unwrap();
+        (axis, DateSpread::even(axis, &DatedClub::new(Club::default(), date)))
+    }
+
+    #[test]
+    fn one_year_stands_at_its_middle_and_is_shared_by_the_rows_about_it() {
+        let (axis, date) = spread(1837, 1837);
+        assert!((date.middle(axis) - 1837.5).abs() < 1e-12);
+        // Rows are centred on 1835 and 1845: 1837.5 lies a quarter of the way.
+        let shares = date.row_shares(axis);
+        assert_eq!(shares.iter().map(|(row, _)| *row).collect::<Vec<_>>(), [3, 4]);
+        assert!((shares[0].1 - 0.75).abs() < 1e-12 && (shares[1].1 - 0.25).abs() < 1e-12);
+        let kernel = date.kernel(axis, 10.0);
+        assert!((kernel[3] - (-0.5_f64 * 0.0625).exp()).abs() < 1e-15, "a quarter of a bandwidth off");
+    }
+
+    #[test]
+    fn several_years_are_even_and_their_kernel_is_the_mean() {
+        let (axis, date) = spread(1840, 1843);
+        assert!(date.share.iter().all(|share| (share - 0.25).abs() < 1e-15));
+        assert!((date.middle(axis) - 1842.0).abs() < 1e-12);
+        let ones: Vec<Vec<f64>> = (1840..=1843).map(|year| spread(year, year).1.kernel(axis, 7.0)).collect();
+        for (row, kernel) in date.kernel(axis, 7.0).iter().enumerate() {
+            let mean = ones.iter().map(|one| one[row]).sum::<f64>() / 4.0;
+            assert!((kernel - mean).abs() < 1e-15);
+        }
+        assert!((date.row_shares(axis).iter().map(|(_, share)| share).sum::<f64>() - 1.0).abs() < 1e-12);
+    }
+}

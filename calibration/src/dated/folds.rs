@@ -43,3 +43,36 @@ pub fn thinned(clubs: &[DatedClub], share: f64, seed: u64) -> Vec<DatedClub> {
     chosen.sort_unstable();
     chosen.into_iter().map(|club| clubs[club].clone()).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use agewright_model::{Axis, Club, KnownDate};
+
+    #[test]
+    fn clubs_are_dealt_out_in_the_order_of_their_dates_ties_by_id() {
+        let fold = folds_by_date(&[1850.0, 1810.0, 1850.0, 1830.0, 1890.0], &["b", "z", "a", "y", "c"], 2);
+        // In order: z 1810, y 1830, a 1850, b 1850, c 1890.
+        assert_eq!(fold, [1, 0, 0, 1, 0]);
+        assert_eq!(folds_by_date(&[1850.0, 1810.0], &["a", "b"], 10), [1, 0], "no more folds than clubs");
+        assert!(folds_by_date(&[], &[], 10).is_empty());
+    }
+
+    #[test]
+    fn a_draw_takes_one_club_of_each_run_of_years() {
+        let axis = Axis::new(1800, 1900, 10).unwrap();
+        let club = |year: i32| {
+            let date = KnownDate::new(axis, year, year, Default::default()).unwrap();
+            DatedClub::new(Club { id: year.to_string(), ..Club::default() }, date)
+        };
+        let clubs: Vec<DatedClub> = (0..40).map(|n| club(1800 + (n * 37) % 40)).collect();
+        for seed in 0..5 {
+            let drawn = thinned(&clubs, 0.25, seed);
+            let mut runs: Vec<i32> = drawn.iter().map(|club| (club.made_from() - 1800) / 4).collect();
+            runs.sort_unstable();
+            assert_eq!(runs, (0..10).collect::<Vec<i32>>());
+            assert_eq!(drawn, thinned(&clubs, 0.25, seed), "the same seed draws the same clubs");
+        }
+        assert_ne!(thinned(&clubs, 0.25, 0), thinned(&clubs, 0.25, 1));
+    }
+}

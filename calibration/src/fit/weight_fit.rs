@@ -101,3 +101,50 @@ fn plain_from_ln(values: &[f64]) -> (f64, Vec<f64>) {
     plain.iter_mut().for_each(|share| *share /= total);
     (top + total.ln(), plain)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn club(truth: usize, groups: Vec<Option<Vec<f64>>>) -> ClubEvidence {
+        ClubEvidence { worth: 0.7, truth: (truth, truth + 1), ln_prior: vec![0.0, 0.3, -0.2, 0.1, -1.0, 0.0], groups }
+    }
+
+    fn clubs() -> Vec<ClubEvidence> {
+        let towards = |at: usize, by: f64| Some((0..6_usize).map(|k| -by * k.abs_diff(at) as f64).collect());
+        let one = |n: usize| club(n % 5, vec![towards(n % 5, 1.0), towards((n * 7) % 6, 1.5), None]);
+        (0..12).map(one).collect()
+    }
+
+    /// The slope against differences of the value itself.
+    #[test]
+    fn the_gradient_is_the_slope_of_the_objective() {
+        let at = [0.9, 0.4, 0.7];
+        let (_, gradient, _) = objective(&clubs(), &at);
+        for k in 0..3 {
+            let moved = |by: f64| {
+                let mut weights = at;
+                weights[k] += by;
+                objective(&clubs(), &weights).0
+            };
+            let slope = (moved(1e-5) - moved(-1e-5)) / 2e-5;
+            assert!((slope - gradient[k]).abs() < 1e-5 * slope.abs().max(1.0), "{k}: {slope} and {}", gradient[k]);
+        }
+    }
+
+    /// No neighbouring set of exponents is better; what misleads counts for less than what leads.
+    #[test]
+    fn exponents_are_the_least_of_the_objective() {
+        let (weights, _) = fit_weights(&clubs(), 3);
+        assert!(weights[0] > weights[1] + 0.1, "{weights:?}");
+        let (value, ..) = objective(&clubs(), &weights);
+        for k in 0..3 {
+            for by in [-0.05, 0.05] {
+                let mut near = weights.clone();
+                near[k] = (near[k] + by).clamp(0.0, MOST_WEIGHT);
+                assert!(objective(&clubs(), &near).0 >= value - 1e-6);
+            }
+        }
+        assert_eq!(fit_weights(&[], 2).0, [CENTRE; 2], "without a club the exponents stay at their centre");
+    }
+}

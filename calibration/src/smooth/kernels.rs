@@ -46,3 +46,24 @@ impl Kernels {
         self.bandwidths.len()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A narrowed date moves the club's weight among the rows, but the club is still scored at its date as given.
+    #[test]
+    fn a_narrowed_date_changes_kernels_and_no_score() {
+        let axis = Axis::new(1800, 1900, 10).unwrap();
+        let given = DateSpread { first_ix: 20, share: vec![1.0 / 30.0; 30] };
+        let narrow = DateSpread { first_ix: 20, share: vec![1.0] };
+        let mut kernels = Kernels::new(axis, &[given.clone(), given.clone()], &[1.0, 2.0]);
+        kernels.replace(1, &narrow);
+        assert_eq!(kernels.row_shares[1], given.row_shares(axis));
+        assert_eq!(kernels.middle[1].to_bits(), given.middle(axis).to_bits());
+        assert_eq!(kernels.narrowed_shares, [None, Some(narrow.row_shares(axis))]);
+        for (h, bandwidth) in [10.0, 20.0].into_iter().enumerate() {
+            assert_eq!(kernels.at[h], [given.kernel(axis, bandwidth), narrow.kernel(axis, bandwidth)]);
+        }
+    }
+}

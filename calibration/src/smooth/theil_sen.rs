@@ -48,3 +48,34 @@ fn middle(values: &mut [f64]) -> Option<f64> {
     let lower = values[..half].iter().copied().fold(f64::NEG_INFINITY, f64::max);
     Some(f64::midpoint(lower, upper))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_slope_is_the_median_of_all_slopes() {
+        // Slopes of the six pairs: 1, 1, 1, 3, 4, 6: their median 2; what is left of each: 0, -1, -2, 4.
+        let line = theil_sen(&[(0.0, 0.0), (1.0, 1.0), (2.0, 2.0), (3.0, 8.999_999_999)]).unwrap();
+        assert!((line.slope - 2.0).abs() < 1e-8 && (line.at_zero + 0.5).abs() < 1e-8, "{line:?}");
+    }
+
+    #[test]
+    fn a_wild_point_moves_nothing_and_one_place_is_level() {
+        let mut points: Vec<(f64, f64)> = (0..21).map(|n| (f64::from(n), 5.0 - 0.25 * f64::from(n))).collect();
+        points[4].1 = 1e6;
+        let line = theil_sen(&points).unwrap();
+        assert!((line.slope + 0.25).abs() < 1e-12 && (line.at_zero - 5.0).abs() < 1e-12);
+        let level = theil_sen(&[(2.0, 1.0), (2.0, 9.0), (2.0, 3.0)]).unwrap();
+        assert!(level.slope == 0.0 && (level.at_zero - 3.0).abs() < 1e-12);
+        assert!(theil_sen(&[]).is_none());
+    }
+
+    #[test]
+    fn medians_of_odd_and_even_counts() {
+        assert_eq!(median(&[5.0, 1.0, 3.0]), Some(3.0));
+        assert_eq!(median(&[5.0, 1.0, 3.0, 4.0]), Some(3.5));
+        assert_eq!(median(&[]), None);
+        assert_eq!(middle(&mut [9.0, 1.0, 7.0, 3.0]), Some(5.0));
+    }
+}

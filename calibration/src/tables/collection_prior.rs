@@ -86,3 +86,40 @@ fn ln_probability(axis: Axis, date: &DateSpread, mass: &[f64]) -> f64 {
     let own: f64 = date.share.iter().zip(&by_year[date.first_ix..]).map(|(share, p)| share * p).sum();
     (own / total).ln()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn one_club_is_spread_over_the_rows_and_every_row_has_a_little() {
+        let axis = Axis::new(1800, 1900, 10).unwrap();
+        let date = DateSpread { first_ix: 35, share: vec![1.0] };
+        for steps in WIDTHS {
+            assert!((spread_over_rows(axis, &date, steps).iter().sum::<f64>() - 1.0).abs() < 1e-12);
+        }
+        let prior = as_collected(axis, &[&date, &date, &date], &[1.0; 3]).unwrap();
+        let p: Vec<f64> = prior.ln_by_year().iter().map(|ln| ln.exp()).collect();
+        let top = (0..100).max_by(|a, b| p[*a].total_cmp(&p[*b])).unwrap();
+        assert!((30..40).contains(&top), "{top}");
+        assert!(p.iter().all(|p| *p > 0.0) && (p.iter().sum::<f64>() - 1.0).abs() < 1e-12);
+    }
+
+    /// By the probability of the clubs' own dates, each left out: alike dates choose a narrow kernel, even ones a wide.
+    #[test]
+    fn the_width_follows_how_the_dates_lie() {
+        let axis = Axis::new(1800, 1900, 10).unwrap();
+        let at = |first_ix: usize| DateSpread { first_ix, share: vec![1.0] };
+        let mass = |dates: &[DateSpread]| {
+            let prior = as_collected(axis, &dates.iter().collect::<Vec<_>>(), &vec![1.0; dates.len()]).unwrap();
+            prior.ln_by_year()[50..60].iter().map(|ln| ln.exp()).sum::<f64>()
+        };
+        let alike: Vec<DateSpread> = (0..20).map(|n| at(52 + n % 6)).collect();
+        let even: Vec<DateSpread> = (0..20).map(|n| at(n * 5)).collect();
+        assert!(mass(&alike) > 0.5, "{}", mass(&alike));
+        assert!((mass(&even) - 0.1).abs() < 0.02, "{}", mass(&even));
+        // A single club, left out, leaves the even rows alone: the width that puts its date highest is not the
+        // narrowest.
+        assert!(mass(&[at(55)]) < 0.5, "{}", mass(&[at(55)]));
+    }
+}

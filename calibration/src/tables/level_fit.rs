@@ -184,3 +184,71 @@ fn left_out_score(
     }
     score
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::dated::date_spread::DateSpread;
+    use agewright_model::Axis;
+
+    fn kernels() -> Kernels {
+        let axis = Axis::new(1800, 1860, 10).unwrap();
+        let dates = [(3, 1), (12, 4), (17, 1), (30, 10), (44, 1), (55, 2)];
+        let spread = |&(first_ix, n): &(usize, usize)| DateSpread { first_ix, share: vec![1.0 / n as f64; n] };
+        Kernels::new(axis, &dates.iter().map(spread).collect::<Vec<_>>(), &[0.7, 2.0])
+    }
+
+    fn readings() -> Vec<LevelReading> {
+        let levels = [vec![0], vec![0, 1], vec![1], vec![0], vec![2, 1], vec![2]];
+        let worths = [1.0, 1.0, 0.7, 1.0, 0.4, 1.0];
+        let one = |(club, (levels, worth))| LevelReading { club, worth, levels };
+        levels.into_iter().zip(worths).enumerate().map(one).collect()
+    }
+
+    /// By brute force: counted again from all readings but one, for each one in turn.
+    #[test]
+    fn the_left_out_score_counts_all_readings_but_the_one_scored() {
+        let (kernels, readings) = (kernels(), readings());
+        for h in 0..2 {
+            let mut want = 0.0;
+            for (out, reading) in readings.iter().enumerate() {
+                let rest: Vec<_> =
+                    readings.iter().enumerate().filter(|(k, _)| *k != out).map(|(_, r)| r.clone()).collect();
+                let (counts, overall) = (count(&kernels, &rest, 3, h), frequencies(&tally(&rest, 3)));
+                let share = |row: usize, k: usize| {
+                    predictive_share(counts.by_level[row][k], counts.total[row], 2.0, overall[k])
+                };
+                let at = |row: usize| reading.levels.iter().map(|&k| share(row, k)).sum::<f64>();
+                let rows = kernels.row_shares[reading.club].iter();
+                want += reading.worth * rows.map(|&(row, part)| part * at(row)).sum::<f64>().ln();
+            }
+            let counts = count(&kernels, &readings, 3, h);
+            let got = left_out_score(&kernels, &readings, &tally(&readings, 3), &counts, h, 2.0);
+            assert!((got - want).abs() < 1e-9, "{got}, not {want}");
+        }
+    }
+
+    #[test]
+    fn shares_sum_to_one_lean_on_the_overall_and_follow_the_clubs() {
+        let fit = fit_levels(&kernels(), &readings(), 3, None).unwrap();
+        for row in &fit.rows {
+            assert!((row.shares.iter().sum::<f64>() - 1.0).abs() < 1e-12 && row.shares.iter().all(|p| *p > 0.0));
+        }
+        assert!(fit.rows[0].shares[0] > fit.rows[5].shares[0] && fit.rows[0].shares[2] < fit.rows[5].shares[2]);
+        // (n + 1/2)/(sum n + 3/2) with n = 2.5, 1.4, 1.2.
+        let want = [3.0 / 6.6, 1.9 / 6.6, 1.7 / 6.6];
+        assert!(fit.overall.iter().zip(want).all(|(got, want)| (got - want).abs() < 1e-12), "{:?}", fit.overall);
+        assert!(fit_levels(&kernels(), &[], 3, None).is_none());
+    }
+
+    /// A rule worth a thousand clubs is what the table says; it counts in every row by its worth there.
+    #[test]
+    fn a_rule_counts_as_so_many_clubs() {
+        let rule = LevelRuleRows { shares: vec![vec![0.2, 0.3, 0.5]; 6], worth: vec![1e9; 6] };
+        let fit = fit_levels(&kernels(), &readings(), 3, Some(&rule)).unwrap();
+        for row in &fit.rows {
+            assert!(row.shares.iter().zip([0.2, 0.3, 0.5]).all(|(got, want)| (got - want).abs() < 1e-6));
+            assert!(row.clubs < 6.0, "a rule is no club: {}", row.clubs);
+        }
+    }
+}

@@ -276,3 +276,82 @@ fn normal_log_score(readings: &[MeasuredReading], residuals: &[f64], total: f64)
     let variance = readings.iter().zip(residuals).map(|(r, res)| r.worth * res * res).sum::<f64>() / total;
     -0.5 * total * ((2.0 * std::f64::consts::PI * variance.max(f64::MIN_POSITIVE)).ln() + 1.0)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::dated::date_spread::DateSpread;
+    use agewright_model::Axis;
+
+    fn kernels() -> Kernels {
+        let axis = Axis::new(1800, 1860, 10).unwrap();
+        let at = |first_ix: usize| DateSpread { first_ix, share: vec![0.5; 2] };
+        Kernels::new(axis, &[2, 9, 14, 23, 31, 38, 44, 55, 57].map(at), &[0.7, 2.0])
+    }
+
+    fn readings() -> Vec<MeasuredReading> {
+        let places = [5.0, 4.7, 4.9, 4.2, 4.4, 3.9, 3.6, 3.7, 3.2];
+        let worth = |club| if club % 4 == 1 { 0.4 } else { 1.0 };
+        places
+            .into_iter()
+            .enumerate()
+            .map(|(club, place)| MeasuredReading { club, worth: worth(club), place })
+            .collect()
+    }
+
+    fn base<'a>(kernels: &'a Kernels, readings: &[MeasuredReading]) -> Base<'a> {
+        let origin = kernels.axis.row_centre(0);
+        let mut line = LineSums::default();
+        readings.iter().for_each(|r| line.add(kernels.middle[r.club] - origin, r.place, r.worth));
+        Base { kernels, origin, line: Some(line), worth: vec![8.0; kernels.axis.n_rows()] }
+    }
+
+    /// By brute force: fitted again on all readings but one, for each one in turn.
+    #[test]
+    fn a_left_out_residual_is_that_from_a_fit_without_the_club() {
+        let (kernels, readings) = (kernels(), readings());
+        let whole = base(&kernels, &readings);
+        for h in 0..2 {
+            let sums = row_sums(&kernels, &readings, whole.origin, h);
+            for (out, reading) in readings.iter().enumerate() {
+                let rest: Vec<_> = readings.iter().enumerate().filter(|(k, _)| *k != out).map(|(_, r)| *r).collect();
+                let afresh = base(&kernels, &rest);
+                let at = &kernels.row_shares[reading.club];
+                let want = afresh.residual(&row_sums(&kernels, &rest, afresh.origin, h), reading, at);
+                let got = whole.left_out_residual(h, &sums, reading, at);
+                assert!((got - want).abs() < 1e-9, "{got}, not {want}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_straight_drift_is_followed_to_the_ends_of_the_axis() {
+        let kernels = kernels();
+        let on_line = |r: &MeasuredReading| 6.0 - 0.01 * (kernels.middle[r.club] - 1800.0);
+        let straight: Vec<_> = readings().iter().map(|r| MeasuredReading { place: on_line(r), ..*r }).collect();
+        let fit = fit_measured(&kernels, &straight, None, &FitMethod::default()).unwrap();
+        for (row, mean) in fit.mean.iter().enumerate() {
+            assert!((mean - (6.0 - 0.01 * (kernels.axis.row_centre(row) - 1800.0))).abs() < 1e-9);
+        }
+        // Between the outer rows' centres; beyond them rows are constant.
+        assert!(fit.residuals[1..7].iter().all(|(_, residual)| residual.abs() < 1e-9));
+    }
+
+    #[test]
+    fn too_few_readings_and_readings_that_are_all_alike_make_no_table() {
+        let method = FitMethod::default();
+        assert!(fit_measured(&kernels(), &readings()[..3], None, &method).is_none());
+        let alike: Vec<_> = readings().iter().map(|r| MeasuredReading { place: 4.0, ..*r }).collect();
+        assert!(fit_measured(&kernels(), &alike, None, &method).is_none());
+    }
+
+    #[test]
+    fn a_wild_reading_is_set_aside_and_nothing_else() {
+        let mut readings = readings();
+        assert!(set_aside_wild(&kernels(), &readings).1.is_empty());
+        readings[4].place = 9.0;
+        let (kept, aside) = set_aside_wild(&kernels(), &readings);
+        assert_eq!((kept.len(), aside.len(), aside[0].0.club), (8, 1, 4));
+        assert!(aside[0].1 > 5.0);
+    }
+}

@@ -66,3 +66,26 @@ fn floored(matrix: &DMatrix<f64>, least: f64) -> Vec<Vec<f64>> {
     };
     (0..p).map(|i| (0..p).map(|j| at(i, j)).collect()).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_correlation_is_drawn_to_its_target_by_so_many_clubs_as_there_are_clues() {
+        // Four clubs, their residuals in proportion: r = 1; (1 x 4 + 0.25 x 2)/(4 + 2) = 0.75.
+        let residuals = [vec![(0, 1.0), (1, -1.0), (2, 2.0), (3, 0.5)], vec![(0, 2.0), (1, -2.0), (2, 4.0), (3, 1.0)]];
+        let drawn = shrunk_correlation(&residuals, |_| 1.0, |_, _| 0.25, Shrinkage::On);
+        assert!((drawn[0][1] - 0.75).abs() < 1e-12, "{drawn:?}");
+        let raw = shrunk_correlation(&residuals, |_| 1.0, |_, _| 0.25, Shrinkage::Off);
+        assert!(raw[0][1] > 1.0 - 1e-6 && raw[0][1] <= 1.0);
+        // Clubs read for one of the two only say nothing of both.
+        let apart = [vec![(0, 1.0)], vec![(1, 1.0)]];
+        assert!((shrunk_correlation(&apart, |_| 1.0, |_, _| 0.25, Shrinkage::On)[0][1] - 0.25).abs() < 1e-12);
+        // A club worth nothing does not count: r of the other three stays 1.
+        let mut wild = residuals;
+        wild[1][3].1 = -50.0;
+        let worth = |club| if club == 3 { 0.0 } else { 1.0 };
+        assert!((shrunk_correlation(&wild, worth, |_, _| 0.0, Shrinkage::On)[0][1] - 3.0 / 5.0).abs() < 1e-12);
+    }
+}

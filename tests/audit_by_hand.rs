@@ -1,0 +1,54 @@
+//! An audit done again by hand: every fold left out, the rest fitted, its clubs dated and scored.
+#![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
+
+use agewright_calibration::audit::scores::crps;
+use agewright_calibration::{AuditPlan, DatedClub, FitSettings, audit, fit};
+use external_checks::{DEMO_CATALOGUE, DEMO_COLLECTION, catalogue, dated_clubs, posterior};
+
+/// Clubs of the demo, in the order of their dates, so that a fold is every so-many-th of them.
+fn in_order() -> Vec<DatedClub> {
+    let mut clubs = dated_clubs(DEMO_COLLECTION, &catalogue(DEMO_CATALOGUE));
+    clubs.sort_by(|a, b| (a.made_from() + a.made_to(), &a.club.id).cmp(&(b.made_from() + b.made_to(), &b.club.id)));
+    clubs
+}
+
+#[test]
+fn every_club_is_dated_by_a_fit_that_never_saw_it() {
+    let (catalogue, clubs) = (catalogue(DEMO_CATALOGUE), in_order());
+    let settings = FitSettings::default();
+    let n_folds = 4;
+    let audited = audit(&catalogue, &clubs, &settings, AuditPlan::Folds(n_folds), 1, &|| {}).unwrap();
+    let whole = fit(&catalogue, &clubs, &settings).unwrap().calibration;
+    let mut differs_from_whole = 0;
+    for out in 0..n_folds {
+        let rest: Vec<DatedClub> =
+            clubs.iter().enumerate().filter(|(n, _)| n % n_folds != out).map(|(_, c)| c.clone()).collect();
+        let fitted = fit(&catalogue, &rest, &settings).unwrap().calibration;
+        for (n, club) in clubs.iter().enumerate().filter(|(n, _)| n % n_folds == out) {
+            let dated = posterior(&fitted, &club.club, None);
+            let scored = &audited.clubs[n];
+            assert_eq!((&scored.id, scored.median), (&club.club.id, dated.median()));
+            let want = crps(&dated, club.made_from(), club.made_to());
+            assert!((scored.model.crps - want).abs() < 1e-9, "{}: {}, not {want}", scored.id, scored.model.crps);
+            let seen = crps(&posterior(&whole, &club.club, None), club.made_from(), club.made_to());
+            differs_from_whole += usize::from((seen - want).abs() > 1e-3);
+        }
+    }
+    assert!(differs_from_whole > clubs.len() / 2, "a fit that saw the club would have been noticed");
+}
+
+/// Held-out clubs are dated by one fit on the others, which they are no part of.
+#[test]
+fn held_out_clubs_are_no_part_of_the_fit() {
+    let (catalogue, clubs) = (catalogue(DEMO_CATALOGUE), in_order());
+    let (held, rest): (Vec<_>, Vec<_>) = clubs.into_iter().enumerate().partition(|(n, _)| n % 5 == 2);
+    let [held, rest] = [held, rest].map(|clubs| clubs.into_iter().map(|(_, club)| club).collect::<Vec<_>>());
+    let settings = FitSettings::default();
+    let audited = audit(&catalogue, &rest, &settings, AuditPlan::HeldOut(&held), 1, &|| {}).unwrap();
+    let fitted = fit(&catalogue, &rest, &settings).unwrap().calibration;
+    assert_eq!(audited.clubs.len(), held.len());
+    for (club, scored) in held.iter().zip(&audited.clubs) {
+        let want = crps(&posterior(&fitted, &club.club, None), club.made_from(), club.made_to());
+        assert!((scored.model.crps - want).abs() < 1e-9, "{}: {}, not {want}", scored.id, scored.model.crps);
+    }
+}

@@ -1,0 +1,198 @@
+//! What one reading says, and what follows from it, written down again from the method and computed by statrs.
+#![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
+
+use agewright_model::tables::mark_use::MarkUse;
+use agewright_model::tables::measured_block::{MeasuredBlock, MeasuredRow, MeasuredTable};
+use agewright_model::{Accounting, Asked, Calibration, Dating, Part};
+use external_checks::{STARTER, ask, bare, changed, club, date_readings, demo_calibration, evidence, posterior};
+use statrs::distribution::{Continuous as _, StudentsT};
+
+const MISREAD: f64 = 0.08;
+const MEAN: [f64; 4] = [5.0, 4.6, 4.1, 3.7];
+const SD: f64 = 0.3;
+const CLUBS: f64 = 6.0;
+
+/// One measure in inches, its usual error 0.1; `sd` by row.
+fn measure(sd: f64) -> Calibration {
+    let mut contents = bare(external_checks::catalogue(
+        "name = \"t\"\nyears = { from = 1800, to = 1840 }\nstep = 10\n[[clue]]\nid = \"hosel\"\npart = \"head\"\nkind \
+         = \
+         \"measured\"\nunit = \"in\"\ntolerance = 0.1\nmisread = 0.08\n",
+    ));
+    let rows = MEAN.map(|mean| MeasuredRow { clubs: CLUBS, mean, sd }).to_vec();
+    let (clue, overall_mean, overall_sd) = ("hosel".to_owned(), 4.35, 0.6);
+    contents.tables.blocks.push(MeasuredBlock {
+        part: Part::Head,
+        degrees_of_freedom: 9.0,
+        weight: 0.7,
+        clues: vec![MeasuredTable { clue, clubs: 24, bandwidth: 10.0, overall_mean, overall_sd, rows }],
+        adjusters: Vec::new(),
+        correlation: vec![vec![1.0]],
+    });
+    Calibration::new(contents).unwrap()
+}
+
+/// w ln[(1 - e) t(x; mean, s) + e t(x; overall mean, 1.5 overall sd)] at a row, s^2 = sd^2 (1 + 1/(n + 4)) + what the
+/// reading's tolerance has beyond the usual error: by the densities of statrs. The misread e q is the same in all rows.
+fn by_hand(x: f64, row: usize, beyond: f64, misread: f64) -> f64 {
+    let scale = (SD * SD * (1.0 + 1.0 / (CLUBS + 4.0)) + beyond).sqrt();
+    let right = StudentsT::new(MEAN[row], scale, 9.0).unwrap().pdf(x);
+    let wrong = StudentsT::new(4.35, 1.5 * 0.6, 3.0).unwrap().pdf(x);
+    0.7 * ((1.0 - misread) * right + misread * wrong).ln()
+}
+
+fn near(text: &str, x: f64, beyond: f64, misread: f64) {
+    let calibration = measure(SD);
+    let club = club(calibration.catalogue(), &[("hosel", text)]);
+    let got = evidence(&calibration, &club).ln_likelihood(|_| true);
+    for row in [0, 3] {
+        // The outer rows are constant towards the ends of the axis.
+        let ix = if row == 0 { 0 } else { 39 };
+        let want = by_hand(x, row, beyond, misread);
+        assert!((got[ix] - want).abs() < 1e-9, "{text} in row {row}: {}, not {want}", got[ix]);
+    }
+}
+
+#[test]
+fn a_measure_is_read_right_or_falls_anywhere() {
+    near("4.6", 4.6, 0.0, MISREAD);
+    // Far off, all that is left is the misread density: its width and its tails.
+    near("7.5", 7.5, 0.0, MISREAD);
+    near("4.6?", 4.6, 0.0, 0.3);
+}
+
+/// The spread between the dated clubs holds their usual error already: only what goes beyond it is added.
+#[test]
+fn a_tolerance_counts_for_what_it_has_beyond_the_usual_error() {
+    near("4.6 ± 0.1", 4.6, 0.0, MISREAD);
+    near("4.6 ± 0.02", 4.6, 0.0, MISREAD);
+    near("4.6 ± 0.5", 4.6, 0.5 * 0.5 - 0.1 * 0.1, MISREAD);
+}
+
+/// A mark of two periods was in use in either: 1 within each, and between them the more of fading and coming.
+#[test]
+fn a_mark_of_two_periods_was_used_in_both() {
+    let mut contents = bare(external_checks::catalogue(
+        "name = \"t\"\nyears = { from = 1800, to = 1900 }\nstep = 10\n[[clue]]\nid = \"stamp\"\npart = \"head\"\nkind \
+         = \
+         \"mark\"\nmisread = 0.1\nlevels = [\"anchor\", \"star\"]\n",
+    ));
+    let used = |used_from, used_to, fade| MarkUse {
+        clue: "stamp".into(),
+        mark: "anchor".into(),
+        used_from,
+        used_to,
+        fade,
+        leak: 0.01,
+        source: String::new(),
+        standing: String::new(),
+    };
+    contents.marks = vec![used(1820, 1829, 4.0), used(1860, 1869, 4.0)];
+    let calibration = Calibration::new(contents).unwrap();
+    let asked = posterior(&calibration, &club(calibration.catalogue(), &[("stamp", "anchor")]), None);
+    let use_in = |year: i32| -> f64 {
+        let fading = |last: i32| 0.5_f64.powf(f64::from(year - last) / 4.0);
+        match year {
+            1820..=1829 | 1860..=1869 => 1.0,
+            ..1820 => 0.01,
+            1830..1860 => fading(1829).max(0.01),
+            _ => fading(1869).max(1e-4),
+        }
+    };
+    let right: Vec<f64> = (1800..1900).map(use_in).collect();
+    let mean = right.iter().sum::<f64>() / 100.0;
+    let weights: Vec<f64> = right.iter().map(|used| 0.9 * used + 0.1 * mean).collect();
+    let total: f64 = weights.iter().sum();
+    for (got, want) in asked.by_year().iter().zip(&weights) {
+        assert!((got - want / total).abs() < 1e-12);
+    }
+}
+
+/// A clue left out on request is left out of what the head says of its shaft, too.
+#[test]
+fn a_clue_left_out_is_left_out_of_a_shafts_prior() {
+    let readings = [("hosel_to_crease", "5.6"), ("nicking_coarseness", "coarse"), ("shaft_making", "turned")];
+    let whole = club(STARTER.catalogue(), &readings);
+    let without = Asked::new(&STARTER, &whole, Part::Shaft, None, &["hosel_to_crease", "nicking_coarseness"]).unwrap();
+    let bare = club(STARTER.catalogue(), &readings[2..]);
+    let never = ask(&STARTER, &bare, Part::Shaft, None);
+    assert_eq!(without.prior().ln_by_year(), never.prior().ln_by_year());
+    let all = ask(&STARTER, &whole, Part::Shaft, None);
+    let furthest = all.prior().ln_by_year().iter().zip(never.prior().ln_by_year()).map(|(a, b)| (a - b).abs());
+    assert!(furthest.fold(0.0, f64::max) > 0.5, "the head speaks for the shaft");
+    let dated = |asked: &Asked<'_>| Dating::of(asked, Accounting::default()).posterior;
+    assert_eq!(dated(&without), dated(&never));
+}
+
+/// Size against make, by the evidence of either side alone: told where they share less than 15 in 100, and only there.
+#[test]
+fn a_conflict_is_told_below_its_share_and_not_above() {
+    let calibration = demo_calibration();
+    let (mut told, mut silent, mut closest) = (0, 0, f64::INFINITY);
+    let make = [
+        [
+            ("nicking_coarseness", "coarse"),
+            ("pin_direction", "front_back"),
+            ("hosel_join", "sharp"),
+            ("hammer_weld", "open"),
+            ("face_hollow", "dished"),
+        ],
+        [
+            ("nicking_coarseness", "medium"),
+            ("pin_direction", "side_side"),
+            ("hosel_join", "soft"),
+            ("hammer_weld", "trace"),
+            ("face_hollow", "flat"),
+        ],
+        [
+            ("nicking_coarseness", "fine"),
+            ("pin_direction", "side_side"),
+            ("hosel_join", "curve"),
+            ("face_scoring", "smooth"),
+            ("nicking_regularity", "irregular"),
+        ],
+    ];
+    for hosel in 26..62 {
+        let hosel = format!("{:.2}", f64::from(hosel) / 10.0);
+        for make in make {
+            let sizes = [("hosel_to_crease", hosel.as_str()), ("hosel_top_diameter", "0.62")];
+            let alone = |readings: &[(&str, &str)]| {
+                let dated = date_readings(&calibration, readings, Some("flat"));
+                dated.posterior.by_year().to_vec()
+            };
+            let overlap: f64 = alone(&sizes).iter().zip(alone(&make)).map(|(p, q)| p.min(q)).sum();
+            let conflict = date_readings(&calibration, &[&sizes[..], &make].concat(), None).conflict;
+            assert_eq!(conflict.is_some(), overlap < 0.15, "{hosel} {make:?}: {overlap}");
+            if let Some(conflict) = conflict {
+                assert!((conflict.overlap - overlap).abs() < 1e-9);
+                told += 1;
+            } else {
+                silent += 1;
+            }
+            closest = (overlap - 0.15).abs().min(closest);
+        }
+    }
+    assert!(told > 5 && silent > 5 && closest < 0.01, "{told} told, {silent} not, the closest by {closest}");
+}
+
+/// A reading that was marked as doubtful is out of step only where the rest makes it more doubtful than it was.
+#[test]
+fn a_reading_doubted_from_the_start_is_no_news() {
+    let high = changed(&demo_calibration(), |contents| {
+        contents.catalogue = contents.catalogue.clone().with_misread(|_| 0.6).unwrap();
+    });
+    let mut borne_out = 0;
+    for nicking in ["coarse", "medium", "fine"] {
+        for pin in ["front_back", "side_side"] {
+            let readings = [("nicking_coarseness", nicking), ("pin_direction", pin), ("hosel_to_crease", "4.2")];
+            let dated = date_readings(&high, &readings, None);
+            for entry in &dated.ledger.entries {
+                let told = dated.out_of_step.iter().any(|odd| odd.clue == entry.clue);
+                let is_news = entry.misread >= 0.5 && entry.misread > entry.misread_before + 1e-9;
+                assert_eq!(told, is_news || entry.support * 10.0 <= 1.0, "{entry:?}");
+                borne_out += usize::from(!told && entry.misread >= 0.5);
+            }
+        }
+    }
+    assert!(borne_out > 0, "one that is likely misread, as it was before, and no news");
+}
