@@ -6,9 +6,10 @@ use agewright_model::numbers::student_t::ln_student_t;
 use agewright_model::tables::level_table::{LevelRow, LevelTable};
 use agewright_model::tables::measured_block::{MeasuredBlock, MeasuredRow, MeasuredTable};
 use agewright_model::{
-    Accounting, Axis, Calibration, CalibrationContents, Catalogue, Cell, Club, ClueKind, Dating, Part, Reading, Seen,
+    Accounting, Asked, AskedError, Axis, Calibration, CalibrationContents, Catalogue, Cell, Club, ClueKind, Dating,
+    Part, Reading, Seen,
 };
-use external_checks::{ask, bare, changed, club, date, demo_calibration};
+use external_checks::{STARTER, ask, bare, changed, club, date, demo_calibration};
 use proptest::prelude::*;
 use std::sync::LazyLock;
 
@@ -32,6 +33,19 @@ fn cell(ix: usize) -> impl Strategy<Value = Cell> {
 fn any_club() -> impl Strategy<Value = Club> {
     let cells: Vec<_> = (0..DEMO.catalogue().clues().len()).map(cell).collect();
     cells.prop_map(|cells| Club { id: "any".into(), cells, ..Club::default() })
+}
+
+/// A reading as a careless program might make it, for no clue in particular.
+fn any_cell() -> impl Strategy<Value = Cell> {
+    let number = || prop_oneof![Just(f64::NAN), Just(f64::INFINITY), Just(0.0), -9.0_f64..9.0, any::<f64>()];
+    let tolerance = proptest::option::of(number());
+    let seen = prop_oneof![
+        proptest::collection::vec(0_usize..9, 0..3).prop_map(Seen::Levels),
+        (number(), tolerance).prop_map(|(value, tolerance)| Seen::Measure { value, tolerance }),
+        Just(Seen::Number(Vec::new())),
+    ];
+    let read = (seen, any::<bool>()).prop_map(|(seen, doubtful)| Reading { text: "x".into(), seen, doubtful });
+    prop_oneof![4 => Just(Cell::NotExamined), 1 => read.prop_map(Cell::Read)]
 }
 
 fn gappy_values() -> impl Strategy<Value = Vec<Option<f64>>> {
@@ -125,6 +139,19 @@ proptest! {
         // Eigenvalues by a general-purpose library.
         let matrix = nalgebra::DMatrix::from_fn(4, 4, |i, j| correlation[i][j]);
         prop_assert!(matrix.symmetric_eigenvalues().min() > 0.0);
+    }
+
+    /// Whatever stands in a club's cells, a question is refused or answered in finite numbers.
+    #[test]
+    fn no_cells_break_a_dating(cells in proptest::collection::vec(any_cell(), 0..30), part in 0_usize..3) {
+        let club = Club { id: "any".into(), cells, ..Club::default() };
+        match Asked::new(&STARTER, &club, Part::ALL[part], None, &[]) {
+            Ok(asked) => {
+                let dating = Dating::of(&asked, Accounting::default());
+                prop_assert!((dating.posterior.by_year().iter().sum::<f64>() - 1.0).abs() < 1e-12);
+            }
+            Err(refused) => prop_assert!(matches!(refused, AskedError::Reading { .. }), "{}", refused),
+        }
     }
 
     /// A flat table says nothing, beside whatever else is read.

@@ -3,7 +3,7 @@
 
 mod private_folder;
 
-use private_folder::{Bench, unwrapped};
+use private_folder::{Bench, project, unwrapped};
 use serde_json::Value;
 
 fn number(value: &Value) -> f64 {
@@ -229,4 +229,30 @@ fn clues_out_of_step_are_named_and_few() {
     let all = bench.json(&["date", &demo("wrackness.csv"), "--calibration", &calibration, "--format", "json"]);
     let warned = all.iter().filter(|answer| answer["warnings"].to_string().contains("out-of-step")).count();
     assert!((1..=12).contains(&warned), "{warned} of {} clubs: warnings must be few and earned", all.len());
+}
+
+/// The chance of misreading stands in one place of the file: edited there, answer, ledger and sentences follow.
+#[test]
+fn an_edited_chance_of_misreading_is_used_everywhere() {
+    let bench = Bench::new();
+    let demo = |name: &str| project().join("demo-data").join(name).to_string_lossy().into_owned();
+    let text = std::fs::read_to_string(demo("demo-calibration.toml")).unwrap();
+    let (head, clue) = text.split_once("id = \"nicking_regularity\"").unwrap();
+    assert_eq!(clue.matches("misread = ").count() + head.matches("misread = ").count(), 18, "one for each clue");
+    let (kept, rest) = clue.split_once("misread = ").unwrap();
+    let rest = rest.split_once('\n').unwrap().1;
+    bench.write("edited.toml", format!("{head}id = \"nicking_regularity\"{kept}misread = 0.9\n{rest}"));
+    let (clubs, edited) = (demo("undated.csv"), "edited.toml");
+    let entry = |calibration: &str| -> Value {
+        let of = ["date", &clubs, "--club", "two-ages", "--calibration", calibration, "--format", "json"];
+        let entries = bench.json(&of)[0]["ledger"]["entries"].clone();
+        entries.as_array().unwrap().iter().find(|entry| entry["clue"] == "nicking_regularity").unwrap().clone()
+    };
+    let (before, after) = (entry(&demo("demo-calibration.toml")), entry(edited));
+    assert!(number(&after["misread"]) > 0.8 && number(&before["misread"]) < 0.5, "{before} {after}");
+    assert!(number(&after["years"]).abs() < number(&before["years"]).abs());
+    for club in ["two-ages", "worn", "plated", "high-loft"] {
+        let told = bench.run(&["date", &clubs, "--club", club, "--calibration", edited]).stdout;
+        assert!(!unwrapped(&told).contains(" 1 times rarer"), "{told}");
+    }
 }

@@ -90,8 +90,7 @@ mod tests {
 
     #[test]
     fn a_point_taken_out_was_never_there() {
-        for out in 0..POINTS.len() {
-            let (x, y, w) = POINTS[out];
+        for (out, (x, y, w)) in POINTS.into_iter().enumerate() {
             let rest: Vec<_> = POINTS.iter().copied().enumerate().filter(|(k, _)| *k != out).map(|(_, p)| p).collect();
             let (taken, afresh) = (sums(&POINTS).without(x, y, w).line(), sums(&rest).line());
             assert!((taken.at_zero - afresh.at_zero).abs() < 1e-12 && (taken.slope - afresh.slope).abs() < 1e-12);

@@ -87,13 +87,22 @@ fn conflict_message(conflict: &Conflict) -> String {
 
 /// A reading that the rest does not bear out.
 fn out_of_step_message(catalogue: &Catalogue, odd: &OutOfStep) -> String {
+    let times = match odd.rarer {
+        ..1.5 => String::new(),
+        99.0.. => "a hundred or more".to_owned(),
+        rarer => format!("{rarer:.0}"),
+    };
+    // A clue of little worth may be likely misread without being rare where the rest puts the club.
+    let rarer = if times.is_empty() {
+        String::new()
+    } else {
+        format!("at the time that the rest gives, such a reading is {times} times rarer than at its own, and ")
+    };
     format!(
-        "{} ({}) is out of step with the rest: at the time that the rest gives, such a reading is {} times rarer than \
-         at its own, and there are {:.0} chances in 100 that it is misread or later work. Look again; known later work \
-         is entered as \"altered\".",
+        "{} ({}) is out of step with the rest: {rarer}there are {:.0} chances in 100 that it is misread or later work. \
+         Look again; known later work is entered as \"altered\".",
         catalogue.name_of(&odd.clue),
         text_in_words(catalogue, &odd.clue, &odd.reading),
-        if odd.rarer > 99.0 { "a hundred or more".to_owned() } else { format!("{:.0}", odd.rarer) },
         100.0 * odd.misread
     )
 }
@@ -132,5 +141,27 @@ fn specialist_reason(reason: &SpecialistReason) -> String {
         SpecialistReason::WideAndInConflict(years) => {
             format!("the answer is {years} years wide and its clues conflict")
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Rarity is told where there is some: nothing is "1 times rarer".
+    #[test]
+    fn a_reading_no_rarer_by_the_rest_is_told_by_its_chance_alone() {
+        let calibration = agewright_files::built_in().unwrap().calibration;
+        let message = |rarer: f64| {
+            let (clue, reading) = ("pin_direction".to_owned(), "side_side".to_owned());
+            let odd = OutOfStep { clue, reading, misread: 0.62, rarer };
+            warning_message(calibration.catalogue(), &Warning::OutOfStep(odd))
+        };
+        for alike in [1.0, 1.2, 1.49] {
+            let told = message(alike);
+            assert!(!told.contains("rarer") && told.contains("the rest: there are 62 chances in 100"), "{told}");
+        }
+        assert!(message(1.6).contains("reading is 2 times rarer than at its own, and there are 62 chances"));
+        assert!(message(1e4).contains("a hundred or more times rarer"));
     }
 }
