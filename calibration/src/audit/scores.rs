@@ -14,6 +14,16 @@ pub fn log_score(posterior: &Posterior, from: i32, to: i32) -> f64 {
 ///
 /// For one year t: the sum over years y of (F(y) - [y >= t])^2, F the cumulative probability; 0 is perfect.
 /// Source: T. Gneiting and A. E. Raftery, Strictly proper scoring rules, 2007, p. 367 (page from memory).
+/// ```
+/// use agewright_calibration::audit::scores::crps;
+/// use agewright_model::{Axis, Posterior};
+///
+/// let axis = Axis::new(1800, 1820, 10).unwrap();
+/// // Two years, even: half a step off for a year whichever is true.
+/// let ln: Vec<f64> = axis.years().map(|year| if year < 1802 { 0.0 } else { -1000.0 }).collect();
+/// let posterior = Posterior::new(axis, &[&ln]);
+/// assert!((crps(&posterior, 1800, 1800) - 0.25).abs() < 1e-12 && (crps(&posterior, 1801, 1801) - 0.25).abs() < 1e-12);
+/// ```
 #[must_use]
 pub fn crps(posterior: &Posterior, from: i32, to: i32) -> f64 {
     averaged(from, to, |truth| {

@@ -158,6 +158,24 @@ const NARROWING_ROUNDS: usize = 2;
 ///
 /// # Errors
 /// [`FitError`] when nothing can be fitted or the prior asked for does not exist.
+/// ```
+/// use agewright_calibration::{DatedClub, FitError, FitSettings, fit};
+/// use agewright_model::{Axis, Catalogue, Clue, ClueKind, KnownDate, Level, Part};
+///
+/// let levels = ["coarse", "fine"].map(Level::plain).to_vec();
+/// let nicking = Clue { levels, misread: 0.05, ..Clue::new("nicking", ClueKind::Levels, Part::Head) };
+/// let catalogue = Catalogue::new("small", Axis::new(1850, 1910, 10).unwrap(), vec![nicking]).unwrap();
+/// let dated = |year: i32| {
+///     let teeth = if year % 4 == 0 || year > 1890 { "fine" } else { "coarse" };
+///     let club = catalogue.club(&format!("of {year}"), &[("nicking", teeth)]).unwrap();
+///     DatedClub::new(club, KnownDate::new(catalogue.axis(), year, year, Default::default()).unwrap())
+/// };
+/// let clubs: Vec<DatedClub> = (1852..1908).step_by(2).map(dated).collect();
+/// let fitted = fit(&catalogue, &clubs, &FitSettings::default()).unwrap().calibration;
+/// let table = fitted.tables().level_table("nicking").unwrap();
+/// assert!(table.rows[0].shares[0] > table.rows[5].shares[0], "coarse teeth grow rarer");
+/// assert_eq!(fit(&catalogue, &[], &FitSettings::default()).unwrap_err(), FitError::NoDatedClub);
+/// ```
 pub fn fit(catalogue: &Catalogue, clubs: &[DatedClub], settings: &FitSettings) -> Result<Fit, FitError> {
     let counted: Vec<&DatedClub> = clubs.iter().filter(|club| club.worth() > 0.0).collect();
     if counted.is_empty() && settings.rules.is_none() {

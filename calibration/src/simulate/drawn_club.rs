@@ -13,6 +13,20 @@ use rand_distr::{ChiSquared, Distribution as _, StandardNormal, StudentT};
 /// The draw follows the model as it is dated by with all exponents 1, so the ranks of the true years in their own
 /// posteriors are uniform (S. Talts and others, Validating Bayesian inference algorithms with simulation-based
 /// calibration, 2018).
+/// ```
+/// use agewright_calibration::draw_club;
+/// use rand::SeedableRng as _;
+///
+/// let calibration = agewright_files::built_in().unwrap().calibration;
+/// let draw = |seed| {
+///     let mut random = rand_chacha::ChaCha8Rng::seed_from_u64(seed);
+///     draw_club(&calibration, calibration.prior(None).unwrap(), &mut random)
+/// };
+/// let (year, club) = draw(1);
+/// assert!(calibration.catalogue().axis().year_ix(year).is_some());
+/// assert_eq!(club.cells.len(), calibration.catalogue().clues().len());
+/// assert_eq!(draw(1), (year, club), "the same seed, the same club");
+/// ```
 #[must_use]
 pub fn draw_club(calibration: &Calibration, prior: &Prior, random: &mut impl Rng) -> (i32, Club) {
     let axis = calibration.catalogue().axis();

@@ -19,6 +19,13 @@ pub fn median(values: &[f64]) -> Option<f64> {
 /// median of what is left; level where all places are one. `None` for no point.
 ///
 /// Source: P. K. Sen, Estimates of the regression coefficient based on Kendall's tau, 1968 (from memory).
+/// ```
+/// use agewright_calibration::smooth::theil_sen::theil_sen;
+///
+/// // One wild point of five moves neither slope nor height.
+/// let line = theil_sen(&[(0.0, 1.0), (1.0, 3.0), (2.0, 500.0), (3.0, 7.0), (4.0, 9.0)]).unwrap();
+/// assert!((line.slope - 2.0).abs() < 1e-12 && (line.at(10.0) - 21.0).abs() < 1e-12);
+/// ```
 #[must_use]
 pub fn theil_sen(points: &[(f64, f64)]) -> Option<Line> {
     let mut slopes = Vec::with_capacity(points.len() * points.len() / 2);

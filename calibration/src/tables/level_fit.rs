@@ -29,6 +29,12 @@ pub(crate) struct LevelFit {
 /// Dirichlet-multinomial predictive share of a level: (count + strength q)/(total + strength), q its overall share.
 ///
 /// Source: J. E. Mosimann, On the compound multinomial distribution, 1962 (from memory).
+/// ```
+/// use agewright_calibration::tables::level_fit::predictive_share;
+///
+/// // Three of four clubs, drawn to one in two as if by four more: (3 + 4/2)/(4 + 4).
+/// assert!((predictive_share(3.0, 4.0, 4.0, 0.5) - 0.625).abs() < 1e-15);
+/// ```
 #[must_use]
 pub fn predictive_share(count: f64, total: f64, strength: f64, overall: f64) -> f64 {
     (count + strength * overall) / (total + strength)

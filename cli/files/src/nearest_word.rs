@@ -4,6 +4,12 @@
 const FURTHEST: f64 = 0.55;
 
 /// The allowed word most like the one given, if any is near.
+/// ```
+/// use agewright_files::nearest_word::nearest;
+///
+/// assert_eq!(nearest("smoth", ["smooth", "stamped_dots"]), Some("smooth"));
+/// assert_eq!(nearest("xyz", ["smooth", "stamped_dots"]), None);
+/// ```
 #[must_use]
 pub fn nearest<'a>(word: &str, allowed: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let word = word.to_lowercase();

@@ -13,6 +13,19 @@ use crate::reading::part::Part;
 use crate::tables::prior::Prior;
 
 /// The whole answer for one part of one club.
+/// ```
+/// use agewright_model::{Accounting, Asked, Dating, Part};
+///
+/// let calibration = agewright_files::built_in().unwrap().calibration;
+/// let readings = [("hosel_to_crease", "3 3/4 in"), ("nicking_regularity", "even"), ("pin_direction", "unreadable")];
+/// let club = calibration.catalogue().club("iron", &readings).unwrap();
+/// let asked = Asked::new(&calibration, &club, Part::Head, None, &[]).unwrap();
+/// let dating = Dating::of(&asked, Accounting::default());
+/// let [half, eighty, most] = &dating.bands[..] else { panic!("three bands") };
+/// assert!(half.n_years() < eighty.n_years() && eighty.n_years() < most.n_years());
+/// assert_eq!(dating.ledger.entries.len(), 2);
+/// assert_eq!(dating.unused[0].clue, "pin_direction");
+/// ```
 #[derive(Debug, Clone)]
 pub struct Dating {
     /// The part dated.

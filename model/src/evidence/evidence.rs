@@ -15,6 +15,20 @@ use std::sync::Arc;
 /// The readings of one club that speak of one part, as likelihoods over years.
 ///
 /// Clues stand in the order of their ids, so that no answer depends on the order of the catalogue or of the record.
+/// ```
+/// use agewright_model::{Asked, Part};
+///
+/// let calibration = agewright_files::built_in().unwrap().calibration;
+/// let readings = [("pin_direction", "side_side"), ("hosel_to_crease", "3 1/2 in")];
+/// let club = calibration.catalogue().club("iron", &readings).unwrap();
+/// let asked = Asked::new(&calibration, &club, Part::Head, None, &[]).unwrap();
+/// let evidence = asked.evidence();
+/// assert_eq!(evidence.clue_ids(), ["hosel_to_crease", "pin_direction"], "in the order of their ids");
+/// // By year, in ln: of all clues, and of the hosel alone.
+/// let (all, hosel) = (evidence.ln_likelihood(|_| true), evidence.ln_likelihood(|clue| clue == 0));
+/// assert_eq!(all.len(), calibration.catalogue().axis().n_years());
+/// assert!(all[0] < all[150] && hosel[0] < hosel[150]);
+/// ```
 #[derive(Debug, Clone)]
 pub struct Evidence {
     pub(crate) axis: Axis,

@@ -68,6 +68,18 @@ struct Candidate {
 ///
 /// The chance of a reading is the sum over years of posterior(y) x its likelihood at y given what is known; the answer
 /// after it is computed as if it had been read. Exact over levels; measures by the midpoint rule over their own scale.
+/// ```
+/// use agewright_model::{Asked, Part, next_looks};
+///
+/// let calibration = agewright_files::built_in().unwrap().calibration;
+/// let club = calibration.catalogue().club("new", &[("face_scoring", "smooth")]).unwrap();
+/// let asked = Asked::new(&calibration, &club, Part::Head, None, &[]).unwrap();
+/// let next = next_looks(&asked);
+/// // The most telling look first; what was read is not asked for again.
+/// assert!(next.looks.windows(2).all(|pair| pair[0].bits >= pair[1].bits));
+/// assert!(next.looks[0].width < f64::from(next.width_now));
+/// assert!(next.looks.iter().all(|look| look.clue != "face_scoring"));
+/// ```
 #[must_use]
 pub fn next_looks(asked: &Asked<'_>) -> NextLooks {
     let bench = Bench { asked };

@@ -33,6 +33,19 @@ fn effect(a: &ShortAnswer, b: &ShortAnswer) -> (u32, u32) {
 }
 
 /// Drops each clue in turn, and takes each prior in turn.
+/// ```
+/// use agewright_model::{Asked, Part, sensitivity};
+///
+/// let calibration = agewright_files::built_in().unwrap().calibration;
+/// let readings = [("hosel_to_crease", "5 1/4 in"), ("face_scoring", "stamped_lines")];
+/// let club = calibration.catalogue().club("odd", &readings).unwrap();
+/// let asked = Asked::new(&calibration, &club, Part::Head, None, &[]).unwrap();
+/// let hangs_on = sensitivity(&asked);
+/// // Without the late scoring a hosel so long is early; without the hosel the scoring is late.
+/// let without = |clue: &str| hangs_on.clues.iter().find(|(id, _)| id == clue).unwrap().1.median;
+/// assert!(without("face_scoring") < hangs_on.all.median && hangs_on.all.median < without("hosel_to_crease"));
+/// assert!(hangs_on.priors.iter().any(|prior| prior.chosen));
+/// ```
 #[must_use]
 pub fn sensitivity(asked: &Asked<'_>) -> Sensitivity {
     let evidence = asked.evidence();

@@ -30,6 +30,20 @@ pub struct ClueSideBySide {
 }
 
 /// Compares clubs, each as asked about; all by one calibration.
+/// ```
+/// use agewright_model::questions::side_by_side::side_by_side;
+/// use agewright_model::{Asked, Part};
+///
+/// let calibration = agewright_files::built_in().unwrap().calibration;
+/// let club = |id: &str, hosel: &str| calibration.catalogue().club(id, &[("hosel_to_crease", hosel)]).unwrap();
+/// let clubs = [club("long", "5.5"), club("short", "3.4")];
+/// let asked = |club| Asked::new(&calibration, club, Part::Head, None, &[]).unwrap();
+/// let compared = side_by_side(&clubs.each_ref().map(asked));
+/// assert!(compared.oldest[0] > compared.oldest[1]);
+/// assert!((compared.oldest.iter().sum::<f64>() - 1.0).abs() < 1e-12);
+/// let (first, second, older) = compared.pairs[0];
+/// assert!((first, second) == (0, 1) && older.older > older.younger);
+/// ```
 #[must_use]
 pub fn side_by_side(clubs: &[Asked<'_>]) -> SideBySide {
     let Some(first) = clubs.first() else {

@@ -27,6 +27,20 @@ pub type Period = (i32, i32);
 /// The account of the odds between two periods, in decibans for the first over the second.
 ///
 /// `base_rate` plus the decibans of all entries is `total`, as 10 log10 of P(first)/P(second) in the posterior.
+/// ```
+/// use agewright_model::{Accounting, Asked, Part, PeriodAccount};
+///
+/// let calibration = agewright_files::built_in().unwrap().calibration;
+/// let readings = [("face_scoring", "smooth"), ("hosel_to_crease", "3.4"), ("nicking_regularity", "even")];
+/// let club = calibration.catalogue().club("iron", &readings).unwrap();
+/// let asked = Asked::new(&calibration, &club, Part::Head, None, &[]).unwrap();
+/// let account = PeriodAccount::of(&asked, [(1850, 1859), (1905, 1914)], Accounting::default()).unwrap();
+/// let of = |clue: &str| account.entries.iter().find(|entry| entry.clue == clue).unwrap().decibans;
+/// // The smooth face speaks for the 1850s, the rest against them, and the lines add up.
+/// assert!(of("face_scoring") > 0.0 && of("hosel_to_crease") < 0.0 && account.total < 0.0);
+/// let sum: f64 = account.entries.iter().map(|entry| entry.decibans).sum();
+/// assert!((account.base_rate + sum - account.total).abs() < 1e-9);
+/// ```
 #[derive(Debug, Clone, PartialEq)]
 pub struct PeriodAccount {
     /// The two periods, cut to the axis.

@@ -3,6 +3,11 @@
 use serde::{Deserialize, Serialize};
 
 /// The part of a club that a clue dates.
+/// ```
+/// use agewright_model::Part;
+///
+/// assert_eq!(Part::ALL.map(Part::word), ["head", "shaft", "grip"]);
+/// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Part {

@@ -5,6 +5,16 @@ use std::sync::LazyLock;
 use thiserror::Error;
 
 /// A register of numbers.
+/// ```
+/// use agewright_model::Register;
+///
+/// let years = Register::UkDesigns.years("Rd 351202").unwrap();
+/// assert_eq!((years.len(), years[0].year), (1, 1900));
+/// // A digit that cannot be read leaves several years open, each with its share.
+/// let open = Register::UkDesigns.years("3?1202").unwrap();
+/// assert!(open.len() > 1 && (open.iter().map(|year| year.share).sum::<f64>() - 1.0).abs() < 1e-12);
+/// assert!(Register::UkDesigns.years("anchor").is_err());
+/// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Register {

@@ -3,6 +3,17 @@
 use serde::{Deserialize, Serialize};
 
 /// A unit of length, mass or angle, or a plain number.
+/// ```
+/// use agewright_model::{Cell, Clue, ClueKind, Part, Seen, Unit};
+///
+/// let hosel = Clue { unit: Unit::Inch, ..Clue::new("hosel", ClueKind::Measured, Part::Head) };
+/// let inches = |text: &str| match Cell::from_text(&hosel, text, false).unwrap().reading().unwrap().seen {
+///     Seen::Measure { value, .. } => value,
+///     _ => unreachable!("a measured clue"),
+/// };
+/// assert!((inches("4 1/2 in") - 4.5).abs() < 1e-12 && (inches("101.6 mm") - 4.0).abs() < 1e-12);
+/// assert!(Cell::from_text(&hosel, "4 oz", false).is_err());
+/// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, Default)]
 pub enum Unit {
     /// Inch.
