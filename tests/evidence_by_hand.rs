@@ -128,7 +128,7 @@ fn a_clue_left_out_is_left_out_of_a_shafts_prior() {
 #[test]
 fn a_conflict_is_told_below_its_share_and_not_above() {
     let calibration = demo_calibration();
-    let (mut told, mut silent, mut closest) = (0, 0, f64::INFINITY);
+    let (mut told, mut silent, mut closest) = (0, 0, [f64::INFINITY; 2]);
     let make = [
         [
             ("nicking_coarseness", "coarse"),
@@ -152,8 +152,8 @@ fn a_conflict_is_told_below_its_share_and_not_above() {
             ("nicking_regularity", "irregular"),
         ],
     ];
-    for hosel in 26..62 {
-        let hosel = format!("{:.2}", f64::from(hosel) / 10.0);
+    for hosel in 130..310 {
+        let hosel = format!("{:.2}", f64::from(hosel) / 50.0);
         for make in make {
             let sizes = [("hosel_to_crease", hosel.as_str()), ("hosel_top_diameter", "0.62")];
             let alone = |readings: &[(&str, &str)]| {
@@ -163,16 +163,37 @@ fn a_conflict_is_told_below_its_share_and_not_above() {
             let overlap: f64 = alone(&sizes).iter().zip(alone(&make)).map(|(p, q)| p.min(q)).sum();
             let conflict = date_readings(&calibration, &[&sizes[..], &make].concat(), None).conflict;
             assert_eq!(conflict.is_some(), overlap < 0.15, "{hosel} {make:?}: {overlap}");
+            closest[usize::from(conflict.is_some())] =
+                (overlap - 0.15).abs().min(closest[usize::from(conflict.is_some())]);
             if let Some(conflict) = conflict {
                 assert!((conflict.overlap - overlap).abs() < 1e-9);
                 told += 1;
             } else {
                 silent += 1;
             }
-            closest = (overlap - 0.15).abs().min(closest);
         }
     }
-    assert!(told > 5 && silent > 5 && closest < 0.01, "{told} told, {silent} not, the closest by {closest}");
+    assert!(told > 5 && silent > 5 && closest.iter().all(|by| *by < 0.01), "{told} told, {silent} not, {closest:?}");
+}
+
+/// A clue is out of step where its reading is ten times rarer by the rest than at its own time, and not before.
+#[test]
+fn a_clue_is_out_of_step_at_ten_times_rarer() {
+    let calibration = demo_calibration();
+    let rest = [("nicking_coarseness", "fine"), ("nicking_regularity", "even"), ("hosel_join", "curve")];
+    let mut rarities = Vec::new();
+    for hosel in 130..350 {
+        let hosel = format!("{:.2}", f64::from(hosel) / 50.0);
+        let dated = date_readings(&calibration, &[&rest[..], &[("hosel_to_crease", &hosel)]].concat(), None);
+        for entry in dated.ledger.entries.iter().filter(|entry| entry.misread < 0.5) {
+            let told = dated.out_of_step.iter().any(|odd| odd.clue == entry.clue);
+            assert_eq!(told, entry.support <= 0.1, "{entry:?}");
+            rarities.push(1.0 / entry.support);
+        }
+    }
+    for [from, to] in [[8.0, 10.0], [10.0, 12.0]] {
+        assert!(rarities.iter().any(|times| (from..to).contains(times)), "one of {from} to {to} times");
+    }
 }
 
 /// A reading that was marked as doubtful is out of step only where the rest makes it more doubtful than it was.

@@ -3,7 +3,7 @@
 
 mod private_folder;
 
-use private_folder::{Bench, CATALOGUE};
+use private_folder::{Bench, CATALOGUE, project, unwrapped};
 
 /// Fits with one file replaced, and expects a refusal that says all of `told`.
 fn refused(name: &str, contents: impl AsRef<[u8]>, told: &[&str]) {
@@ -265,4 +265,62 @@ fn a_file_in_the_wrong_place_is_told_by_its_look() {
     bench.write("r.toml", "id = \"a\"\n[readings]\nhosel = \"\" ± 0.02\"\n");
     let broken = bench.run(&["date", "r.toml", "--calibration", "cal.toml"]);
     assert!(broken.code == 3 && !broken.stderr.contains("panicked"), "{}", broken.stderr);
+}
+
+/// Traps that could never be sprung or would tell nothing, and labels that cannot be told apart, with their line.
+#[test]
+fn traps_and_labels_that_mean_nothing_are_refused() {
+    let bench = Bench::new();
+    let trap = |any: &str, message: &str| {
+        format!("{CATALOGUE}\n[[trap]]\nclue = \"hosel\"\nany = {any}\nmessage = \"{message}\"\n")
+    };
+    let short = "[[{ clue = \"hosel\", below = \"3 in\" }]]";
+    let labelled = |label: &str| {
+        let levels = format!("levels = [\"front_back\", {{ id = \"side_side\", label = \"{label}\" }}]");
+        CATALOGUE.replace("levels = [\"front_back\", \"side_side\"]", &levels)
+    };
+    let cases = [
+        (trap(short, " "), "needs a message"),
+        (trap(short, "a \\u001b[31m red one"), "needs a message"),
+        (trap("[]", "m"), "conditions in each case"),
+        (trap("[[]]", "m"), "conditions in each case"),
+        (trap("[[{ clue = \"pin\", is = [] }]]", "m"), "conditions in each case"),
+        (trap("[[{ clue = \"pin\", is = [\"sideways\"] }]]", "m"), "\"sideways\" is no level of pin"),
+        (trap("[[{ clue = \"pin\", below = \"3 in\" }]]", "m"), "pin is not measured"),
+        (trap("[[{ clue = \"hosel\", below = \"3 oz\" }]]", "m"), "its unit (in)"),
+        (trap("[[{ clue = \"hosel\", below = \"3\" }]]", "m"), "\"3\" is no measure of hosel"),
+        (trap("[[{ clue = \"hosel\", below = \"300 in\" }]]", "m"), "write one within its range"),
+        (labelled("front back"), "another level's word"),
+        (labelled("this|that"), "another level's word"),
+        (labelled("unreadable"), "another level's word"),
+    ];
+    for (catalogue, why) in cases {
+        bench.write("cat.toml", &catalogue);
+        let run = bench.run(&["clues", "--catalogue", "cat.toml"]);
+        assert_eq!(run.code, 3, "{why}: {}", run.stderr);
+        let told = unwrapped(&run.stderr);
+        assert!(told.contains(why) && told.contains("cat.toml:"), "{why}: {told}");
+    }
+    for catalogue in [trap(short, "So short?"), labelled("side to side")] {
+        bench.write("cat.toml", &catalogue);
+        assert_eq!(bench.run(&["clues", "--catalogue", "cat.toml"]).code, 0);
+    }
+}
+
+/// A prior that stands twice is refused where it stands.
+#[test]
+fn a_prior_that_stands_twice_is_named_with_its_line() {
+    let bench = Bench::new();
+    let rules = std::fs::read_to_string(project().join("demo-data/rules.toml")).unwrap();
+    let prior = &rules[rules.find("[[prior]]").unwrap()..];
+    let prior = &prior[..prior[1..].find("\n[[").map_or(prior.len(), |end| end + 1)];
+    bench.write("rules.toml", format!("{rules}\n{prior}\n"));
+    let demo = |name: &str| project().join("demo-data").join(name).to_string_lossy().into_owned();
+    let (catalogue, clubs) = (demo("irons.toml"), demo("wrackness.csv"));
+    let fit = ["fit", "--catalogue", &catalogue, "--collection", &clubs, "--rules", "rules.toml", "--out", "o.toml"];
+    let run = bench.run(&fit);
+    assert_eq!(run.code, 3, "{}", run.stderr);
+    let told = unwrapped(&run.stderr);
+    assert!(told.contains("stands twice") && told.contains("rules.toml:"), "{told}");
+    assert!(!bench.path("o.toml").exists());
 }

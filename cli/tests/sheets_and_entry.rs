@@ -220,3 +220,53 @@ fn a_stray_cell_far_off_is_refused() {
     assert_eq!(run.code, 3, "{}", run.stderr);
     assert!(run.stderr.contains("row 1048576"), "{}", run.stderr);
 }
+
+/// What is printed for a level is understood when it is entered, whatever its case.
+#[test]
+fn printed_names_of_levels_are_read_back() {
+    let bench = Bench::new();
+    let read = |word: &str| {
+        bench.write("r.csv", format!("id,pin_direction\nx,{word}\n"));
+        bench.json(&["date", "r.csv", "--format", "json"])[0]["mean"].as_f64().unwrap()
+    };
+    let by_id = read("front_back");
+    for word in ["front to back", "Front to Back", "front-back", "FRONT_BACK"] {
+        assert!((read(word) - by_id).abs() < 1e-12, "{word}");
+    }
+    assert!((read("side to side") - by_id).abs() > 1.0 && (read("front to back | side to side") - by_id).abs() > 0.1);
+}
+
+/// A calibration from before traps stood in catalogues is read, dates alike, and says what it cannot tell.
+#[test]
+fn an_older_calibration_says_what_it_lacks() {
+    let bench = Bench::fitted();
+    let new = std::fs::read_to_string(bench.path("cal.toml")).unwrap();
+    let (tables, catalogue) = new.split_once("[catalogue]").unwrap();
+    // Then the chance of misreading stood with each table.
+    let older = tables.replace("clue = \"pin\"\n", "clue = \"pin\"\nmisread = 0.05\n");
+    assert_ne!(older, tables);
+    bench.write("older.toml", format!("{older}[catalogue]{catalogue}"));
+    bench.write("r.csv", "id,pin\nx,front_back\n");
+    let run = |calibration: &str| bench.run(&["date", "r.csv", "--calibration", calibration, "--format", "csv"]);
+    let (before, now) = (run("older.toml"), run("cal.toml"));
+    assert_eq!((before.code, &before.stdout), (0, &now.stdout));
+    assert!(unwrapped(&before.stderr).contains("older.toml: saved by an older agewright"), "{}", before.stderr);
+    assert!(now.stderr.is_empty(), "{}", now.stderr);
+}
+
+/// A manual of every command, without pages that do not exist, and completions for every shell.
+#[test]
+fn the_manual_and_the_completions_know_every_command() {
+    let bench = Bench::new();
+    let manual = bench.run(&["man"]);
+    assert_eq!(manual.code, 0);
+    for command in ["date", "fit", "audit", "sensitivity", "next", "compare", "why\\-not", "collection", "record"] {
+        let heading = format!(".SH AGEWRIGHT {}\n", command.replace('\\', "").to_uppercase());
+        assert!(manual.stdout.contains(&heading), "{heading}");
+    }
+    assert!(!manual.stdout.contains("(1)\n") && manual.stdout.contains("Exit codes: 0 done"));
+    for shell in ["bash", "zsh", "fish", "elvish", "powershell"] {
+        let script = bench.run(&["completions", shell]);
+        assert!(script.code == 0 && script.stdout.contains("why-not"), "{shell}");
+    }
+}

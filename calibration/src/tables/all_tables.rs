@@ -106,8 +106,7 @@ pub(crate) fn fit_tables(
     let mut level_tables = Vec::new();
     let mut measured = Vec::new();
     for (ix, (clue, readings)) in catalogue.clues().iter().zip(&data.readings).enumerate() {
-        // Marks and registers are known, not fitted.
-        if matches!(clue.kind, ClueKind::Mark | ClueKind::Register) {
+        if clue.kind.is_known() {
             continue;
         }
         match readings {

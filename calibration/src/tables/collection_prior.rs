@@ -33,15 +33,15 @@ pub(crate) fn as_collected(axis: Axis, dates: &[&DateSpread], worth: &[f64]) -> 
         }
     }
     let mass = best.map_or_else(|| vec![1.0; axis.n_rows()], |(_, mass)| mass);
-    let rows = mass
-        .into_iter()
-        .enumerate()
-        .map(|(row, mass)| {
-            let (from, to) = axis.row_years(row);
-            PriorRow { from, to, mass }
-        })
-        .collect();
-    Prior::from_rows(axis, Prior::AS_COLLECTED, Spread::Linear, rows)
+    Prior::from_rows(axis, Prior::AS_COLLECTED, Spread::Linear, prior_rows(axis, mass))
+}
+
+fn prior_rows(axis: Axis, mass: Vec<f64>) -> Vec<PriorRow> {
+    let row = |(row, mass)| {
+        let (from, to) = axis.row_years(row);
+        PriorRow { from, to, mass }
+    };
+    mass.into_iter().enumerate().map(row).collect()
 }
 
 fn add(mass: &mut [f64], one: &[f64], times: f64) {
@@ -105,21 +105,33 @@ mod tests {
         assert!(p.iter().all(|p| *p > 0.0) && (p.iter().sum::<f64>() - 1.0).abs() < 1e-12);
     }
 
-    /// By the probability of the clubs' own dates, each left out: alike dates choose a narrow kernel, even ones a wide.
+    /// By brute force: for each width the probability of every club's date by the others alone, counted afresh.
     #[test]
-    fn the_width_follows_how_the_dates_lie() {
+    fn the_width_is_the_best_with_each_club_left_out() {
         let axis = Axis::new(1800, 1900, 10).unwrap();
         let at = |first_ix: usize| DateSpread { first_ix, share: vec![1.0] };
-        let mass = |dates: &[DateSpread]| {
-            let prior = as_collected(axis, &dates.iter().collect::<Vec<_>>(), &vec![1.0; dates.len()]).unwrap();
-            prior.ln_by_year()[50..60].iter().map(|ln| ln.exp()).sum::<f64>()
+        let rows = |dates: &[&DateSpread], steps: f64| {
+            let mut mass: Vec<f64> = vec![EVERY_ROW; axis.n_rows()];
+            dates.iter().for_each(|date| add(&mut mass, &spread_over_rows(axis, date, steps), 1.0));
+            mass
         };
-        let alike: Vec<DateSpread> = (0..20).map(|n| at(52 + n % 6)).collect();
-        let even: Vec<DateSpread> = (0..20).map(|n| at(n * 5)).collect();
-        assert!(mass(&alike) > 0.5, "{}", mass(&alike));
-        assert!((mass(&even) - 0.1).abs() < 0.02, "{}", mass(&even));
-        // A single club, left out, leaves the even rows alone: the width that puts its date highest is not the
-        // narrowest.
-        assert!(mass(&[at(55)]) < 0.5, "{}", mass(&[at(55)]));
+        let mut chosen = std::collections::BTreeSet::new();
+        for (apart, n) in [(1, 20), (4, 6), (5, 20), (12, 8), (23, 4), (31, 3)] {
+            let dates: Vec<DateSpread> = (0..n).map(|k| at((3 + k * apart) % 100)).collect();
+            let all: Vec<&DateSpread> = dates.iter().collect();
+            let score = |steps: f64| -> f64 {
+                let others = |out: usize| [&all[..out], &all[out + 1..]].concat();
+                (0..all.len()).map(|out| ln_probability(axis, all[out], &rows(&others(out), steps))).sum()
+            };
+            let best = WIDTHS.into_iter().reduce(|a, b| if score(b) > score(a) { b } else { a }).unwrap();
+            let mass = rows(&all, best);
+            let prior = as_collected(axis, &all, &vec![1.0; all.len()]).unwrap();
+            let want = Prior::from_rows(axis, Prior::AS_COLLECTED, Spread::Linear, prior_rows(axis, mass)).unwrap();
+            for (got, want) in prior.ln_by_year().iter().zip(want.ln_by_year()) {
+                assert!((got - want).abs() < 1e-9, "{apart} {n}: not of width {best}");
+            }
+            chosen.insert(best.to_bits());
+        }
+        assert!(chosen.len() > 2, "the dates choose between widths");
     }
 }

@@ -126,7 +126,11 @@ pub fn read_rules(source: &Arc<SourceText>, catalogue: &Catalogue) -> Result<Rul
     for effect in &file.effect {
         rules.effects.push(reader.effect(effect)?);
     }
-    for prior in &file.prior {
+    for (place, prior) in file.prior.iter().enumerate() {
+        let name = prior.name.get_ref();
+        if file.prior[..place].iter().any(|other| other.name.get_ref() == name) {
+            return Err(reader.problem(prior.name.span(), format!("prior \"{name}\" stands twice")).into());
+        }
         rules.priors.push(reader.prior(prior)?);
     }
     if let Some(parts) = &file.parts {

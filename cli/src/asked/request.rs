@@ -32,6 +32,16 @@ pub fn calibration(
         Some(path) => LoadedCalibration::read(&read_text(path, streams)?)?,
         None => built_in()?,
     };
+    if loaded.is_of_older_layout
+        && let Some(path) = path
+    {
+        writeln!(
+            streams.stderr,
+            "note: {}: saved by an older agewright: it tells of no traps of the trade and of nothing that calls for a \
+             specialist, and has no prior of its own for collections; fit it again to have them",
+            path.display()
+        )?;
+    }
     for moved in loaded.calibration.moved_shares() {
         writeln!(streams.stderr, "note: {moved}")?;
     }

@@ -16,16 +16,29 @@ pub fn man(streams: &mut Streams<'_>) -> Result<(), Failure> {
     let mut command = Arguments::command();
     command.build();
     let mut page = Vec::new();
-    clap_mangen::Man::new(command.clone()).render(&mut page)?;
+    let whole = clap_mangen::Man::new(command.clone());
+    whole.render_title(&mut page)?;
+    whole.render_name_section(&mut page)?;
+    whole.render_synopsis_section(&mut page)?;
+    whole.render_description_section(&mut page)?;
     for own in command.get_subcommands().filter(|own| own.get_name() != "help") {
         let man = clap_mangen::Man::new(own.clone());
         page.extend(format!(".SH AGEWRIGHT {}\n", own.get_name().to_uppercase()).into_bytes());
         man.render_description_section(&mut page)?;
         man.render_synopsis_section(&mut page)?;
         man.render_options_section(&mut page)?;
-        if own.get_after_help().is_some() {
-            man.render_extra_section(&mut page)?;
-        }
+        page.extend(verbatim("EXAMPLES", own).into_bytes());
     }
+    page.extend(verbatim("EXIT STATUS", &command).into_bytes());
     Ok(streams.stdout.write_all(&page)?)
+}
+
+/// What stands behind a command's help, line by line under a heading of its own.
+fn verbatim(heading: &str, command: &clap::Command) -> String {
+    let Some(text) = command.get_after_help() else { return String::new() };
+    let text = text.to_string();
+    let lines = text.lines().filter(|line| *line != "Examples:");
+    // A backslash and a point at the start of a line mean something to a manual's formatter.
+    let lines = lines.map(|line| format!("\\&{}\n", line.trim_start().replace('\\', "\\e").replace('-', "\\-")));
+    format!(".SH {heading}\n.nf\n{}.fi\n", lines.collect::<String>())
 }

@@ -104,6 +104,10 @@ impl Posterior {
     /// Probability of a year before this one.
     #[must_use]
     pub fn probability_before(&self, year: i32) -> f64 {
+        // All of it, without what adding up may lose.
+        if year > self.axis.last() {
+            return 1.0;
+        }
         self.probability_between(i32::MIN, year.saturating_sub(1))
     }
 

@@ -5,7 +5,7 @@ use crate::evidence::evidence::Evidence;
 use crate::evidence::joined_parts::JoinedParts;
 use crate::evidence::own_evidence::OwnEvidence;
 use crate::evidence::part_prior::Together;
-use crate::evidence::usable::{UnusedClue, Usable, fits, usable_readings};
+use crate::evidence::usable::{UnusedClue, Usable, usable_readings};
 use crate::numbers::axis::Axis;
 use crate::reading::cell::{Cell, Reading};
 use crate::reading::club::Club;
@@ -101,7 +101,7 @@ impl<'a> Asked<'a> {
         if let Some(clue) = without.iter().find(|clue| catalogue.clue_ix(clue).is_none()) {
             return Err(AskedError::Clue((*clue).to_owned()));
         }
-        let unfit = catalogue.read_on(club).find(|(clue, cell)| cell.reading().is_some_and(|r| !fits(clue, &r.seen)));
+        let unfit = catalogue.read_on(club).find(|(clue, cell)| cell.reading().is_some_and(|r| !r.seen.is_of(clue)));
         if let Some((clue, _)) = unfit {
             return Err(AskedError::Reading { club: club.id.clone(), clue: clue.id.clone() });
         }

@@ -6,7 +6,6 @@ use crate::evidence::own_evidence::{OwnEvidence, UsedClue};
 use crate::evidence::usable::Usable;
 use crate::evidence::weighed::Weighed;
 use crate::numbers::axis::Axis;
-use crate::reading::clue::ClueKind;
 use crate::reading::part::Part;
 use crate::tables::calibration::Calibration;
 use crate::tables::table_set::TableSet;
@@ -158,8 +157,8 @@ impl Evidence {
 
 /// Exponent that a clue of a joined part counts with, in its own part.
 fn weight_of(calibration: &Calibration, tables: &TableSet, one: Usable<'_>) -> f64 {
-    let is_dated = matches!(one.clue.kind, ClueKind::Mark | ClueKind::Register);
     let own = tables.level_table(&one.clue.id).map(|table| table.weight);
-    let block = tables.block(one.clue.part).filter(|_| !is_dated && calibration.sign(&one.clue.id).is_none());
+    let block =
+        tables.block(one.clue.part).filter(|_| !one.clue.kind.is_known() && calibration.sign(&one.clue.id).is_none());
     own.or(block.map(|block| block.weight)).unwrap_or(1.0)
 }

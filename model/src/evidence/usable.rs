@@ -1,8 +1,8 @@
 //! Which readings of a club count, and why others do not.
 
-use crate::reading::cell::{Cell, Reading, Seen};
+use crate::reading::cell::{Cell, Reading};
 use crate::reading::club::Club;
-use crate::reading::clue::{Clue, ClueKind};
+use crate::reading::clue::Clue;
 use crate::reading::misread::misread_of;
 use crate::reading::part::Part;
 use crate::tables::calibration::Calibration;
@@ -86,23 +86,4 @@ fn use_of<'a>(
         return Ok(reading);
     }
     Err(Some(if clue.adjusts { WhyUnused::Adjusts } else { WhyUnused::NoTable }))
-}
-
-/// Whether what was seen is of the clue's kind: a level that it has, a finite measure on its scale, years of a
-/// register.
-pub(crate) fn fits(clue: &Clue, seen: &Seen) -> bool {
-    match (clue.kind, seen) {
-        (ClueKind::Levels | ClueKind::Mark, Seen::Levels(levels)) => {
-            !levels.is_empty() && levels.iter().all(|level| *level < clue.levels.len())
-        }
-        (ClueKind::Measured, Seen::Measure { value, tolerance }) => {
-            value.is_finite()
-                && clue.scale.place(*value).is_some()
-                && tolerance.is_none_or(|tolerance| tolerance.is_finite() && tolerance >= 0.0)
-        }
-        (ClueKind::Register, Seen::Number(years)) => {
-            years.iter().all(|year| year.share.is_finite() && year.share >= 0.0)
-        }
-        _ => false,
-    }
 }

@@ -91,11 +91,9 @@ pub fn next_looks(asked: &Asked<'_>) -> NextLooks {
         .map(|(ix, (clue, _))| (ix, clue))
         .collect();
     let mut looks: Vec<NextLook> = open.iter().filter_map(|&(ix, clue)| bench.look(ix, clue, &now)).collect();
-    let counts = |clue: &Clue| match clue.kind {
-        ClueKind::Mark | ClueKind::Register => calibration.knows(clue),
-        ClueKind::Levels | ClueKind::Measured => {
-            calibration.sign(&clue.id).is_some() || calibration.tables().is_level_adjuster(part, &clue.id)
-        }
+    let counts = |clue: &Clue| {
+        let of_rules = calibration.sign(&clue.id).is_some() || calibration.tables().is_level_adjuster(part, &clue.id);
+        of_rules || (clue.kind.is_known() && calibration.knows(clue))
     };
     let not_weighed = open
         .iter()

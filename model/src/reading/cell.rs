@@ -2,6 +2,7 @@
 
 use crate::reading::cell_error::CellError;
 use crate::reading::clue::{Clue, ClueKind};
+use crate::reading::level::level_key;
 use crate::reading::measure_text::{Measure, MeasureProblem, read_measure};
 use crate::reading::register::RegisteredIn;
 use crate::reading::scale::Scale;
@@ -44,6 +45,27 @@ pub enum Seen {
     },
     /// The years that a register's number may have been registered in.
     Number(Vec<RegisteredIn>),
+}
+
+impl Seen {
+    /// Whether it is of a clue's kind: levels that the clue has, a finite measure on its scale, years of a register.
+    #[must_use]
+    pub fn is_of(&self, clue: &Clue) -> bool {
+        match (clue.kind, self) {
+            (ClueKind::Levels | ClueKind::Mark, Seen::Levels(levels)) => {
+                !levels.is_empty() && levels.iter().all(|level| *level < clue.levels.len())
+            }
+            (ClueKind::Measured, Seen::Measure { value, tolerance }) => {
+                value.is_finite()
+                    && clue.scale.place(*value).is_some()
+                    && tolerance.is_none_or(|tolerance| tolerance.is_finite() && tolerance >= 0.0)
+            }
+            (ClueKind::Register, Seen::Number(years)) => {
+                years.iter().all(|year| year.share.is_finite() && year.share >= 0.0)
+            }
+            _ => false,
+        }
+    }
 }
 
 impl Cell {
@@ -96,16 +118,11 @@ impl Cell {
     }
 }
 
-/// Case, spaces and hyphens do not matter in a level's word.
-fn level_key(word: &str) -> String {
-    word.trim().to_lowercase().replace([' ', '-'], "_")
-}
-
 fn levels(clue: &Clue, text: &str) -> Result<Seen, CellError> {
     let mut chosen = Vec::new();
     for word in text.split('|') {
         let key = level_key(word);
-        let Some(ix) = clue.levels.iter().position(|level| level.id == key) else {
+        let Some(ix) = clue.level_of(&key) else {
             let allowed = clue.levels.iter().map(|level| level.id.clone()).collect();
             let value = word.trim().to_owned();
             return Err(if clue.kind == ClueKind::Mark {

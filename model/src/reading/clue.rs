@@ -1,6 +1,6 @@
 //! A clue: one observable feature of a club, and how it is read.
 
-use crate::reading::level::Level;
+use crate::reading::level::{Level, level_key};
 use crate::reading::part::Part;
 use crate::reading::register::Register;
 use crate::reading::scale::Scale;
@@ -92,6 +92,14 @@ pub enum ClueKind {
     Register,
 }
 
+impl ClueKind {
+    /// Whether its years are known rather than fitted from dated clubs, as those of marks and registers are.
+    #[must_use]
+    pub fn is_known(self) -> bool {
+        matches!(self, Self::Mark | Self::Register)
+    }
+}
+
 impl Clue {
     /// A clue of a kind and part; everything else is empty, or as it is when a catalogue does not say it.
     #[must_use]
@@ -128,6 +136,12 @@ impl Clue {
         self.levels.iter().position(|level| level.id == id)
     }
 
+    /// Place of a level by its key: of its id, or of the label that is printed.
+    pub(crate) fn level_of(&self, key: &str) -> Option<usize> {
+        let is_label = |level: &Level| !level.label.is_empty() && level_key(&level.label) == key;
+        self.level_ix(key).or_else(|| self.levels.iter().position(is_label))
+    }
+
     /// Usual error of one measuring, in the clue's unit; 0 where the catalogue gives none.
     #[must_use]
     pub fn usual_error(&self) -> f64 {
@@ -137,6 +151,6 @@ impl Clue {
     /// Whether a doubtful or altered reading of it is a doubtful mark.
     #[must_use]
     pub fn is_like_a_mark(&self) -> bool {
-        self.like_a_mark || matches!(self.kind, ClueKind::Mark | ClueKind::Register)
+        self.like_a_mark || self.kind.is_known()
     }
 }

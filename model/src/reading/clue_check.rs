@@ -2,6 +2,7 @@
 
 use crate::reading::clue::{Clue, ClueKind};
 use crate::reading::document_path::DocumentPath;
+use crate::reading::level::level_key;
 use crate::reading::scale::Scale;
 use crate::reading::units::Unit;
 use std::collections::BTreeSet;
@@ -56,6 +57,9 @@ pub enum ClueProblem {
     /// A level that stands twice.
     #[error("level \"{0}\" stands twice")]
     LevelTwice(String),
+    /// A label that cannot be told from another level when it is entered, or that a cell cannot hold.
+    #[error("label \"{0}\": it is another level's word, or holds |, ? or a control character")]
+    Label(String),
 }
 
 /// Columns of a collection that are not clues.
@@ -135,6 +139,16 @@ fn check_levels(clue: &Clue) -> Found {
     check_level_words(clue)
 }
 
+/// A label is entered like an id, so that it must mean its own level and no other.
+fn is_unfit_label(clue: &Clue, place: usize) -> bool {
+    let level = &clue.levels[place];
+    let key = level_key(&level.label);
+    let others = clue.levels.iter().enumerate().filter(|(other, _)| *other != place);
+    let taken = others.map(|(_, other)| other).any(|other| other.id == key || level_key(&other.label) == key);
+    let unfit = |c: char| matches!(c, '|' | '?') || c.is_control();
+    !level.label.is_empty() && (taken || OWN_WORDS.contains(&key.as_str()) || level.label.chars().any(unfit))
+}
+
 fn check_level_words(clue: &Clue) -> Found {
     let mut seen = BTreeSet::new();
     for (place, level) in clue.levels.iter().enumerate() {
@@ -142,8 +156,10 @@ fn check_level_words(clue: &Clue) -> Found {
             ClueProblem::LevelId(level.id.clone())
         } else if OWN_WORDS.contains(&level.id.as_str()) {
             ClueProblem::LevelWord(level.id.clone())
-        } else if !seen.insert(level.id.as_str()) {
+        } else if !seen.insert(level.id.clone()) {
             ClueProblem::LevelTwice(level.id.clone())
+        } else if is_unfit_label(clue, place) {
+            ClueProblem::Label(level.label.clone())
         } else {
             continue;
         };

@@ -35,6 +35,11 @@ impl Level {
     }
 }
 
+/// Case, spaces and hyphens do not matter in a level's word.
+pub(crate) fn level_key(word: &str) -> String {
+    word.trim().to_lowercase().replace([' ', '-'], "_")
+}
+
 /// A level as a catalogue writes it: a word, or a table.
 #[derive(Serialize, Deserialize)]
 #[serde(untagged)]

@@ -5,6 +5,7 @@ use crate::reading::club::Club;
 use crate::reading::clue::{Clue, ClueKind};
 use crate::reading::document_path::DocumentPath;
 use crate::reading::measure_text::read_measure;
+use crate::reading::units::Unit;
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
@@ -73,13 +74,21 @@ pub enum TrapProblem {
         level: String,
     },
     /// A threshold that is no measure of its clue.
-    #[error("trap: \"{measure}\" is no measure of {clue}; write it with its unit, for example 3 in")]
+    #[error("trap: \"{measure}\" is no measure of {clue}; write one within its range, with its unit ({unit})")]
     Measure {
         /// The clue's id.
         clue: String,
         /// The text.
         measure: String,
+        /// The clue's unit.
+        unit: &'static str,
     },
+    /// A threshold on a clue that is not measured.
+    #[error("trap: {0} is not measured: it is neither below nor above anything")]
+    NotMeasured(String),
+    /// Nothing that could spring it, or nothing to be told.
+    #[error("trap of {0}: it needs a message without control characters, and conditions in each case of any")]
+    Empty(String),
     /// None or several of the fields that say what of the clue is meant.
     #[error("trap: a condition on {0} takes one of is, below, above, altered and read")]
     Fields(String),
@@ -102,8 +111,16 @@ impl Condition {
         if let Some(level) = self.is.iter().flatten().find(|level| clue.level_ix(level).is_none()) {
             return Err(TrapProblem::Level { clue: clue.id.clone(), level: level.clone() });
         }
-        match self.below.iter().chain(&self.above).find(|text| threshold(clue, text).is_none()) {
-            Some(measure) => Err(TrapProblem::Measure { clue: clue.id.clone(), measure: measure.clone() }),
+        if self.is.as_ref().is_some_and(Vec::is_empty) {
+            return Err(TrapProblem::Empty(clue.id.clone()));
+        }
+        let mut limits = self.below.iter().chain(&self.above).peekable();
+        if limits.peek().is_some() && clue.kind != ClueKind::Measured {
+            return Err(TrapProblem::NotMeasured(clue.id.clone()));
+        }
+        let (id, unit) = (|| clue.id.clone(), clue.unit.symbol());
+        match limits.find(|text| threshold(clue, text).is_none()) {
+            Some(measure) => Err(TrapProblem::Measure { clue: id(), measure: measure.clone(), unit }),
             None => Ok(()),
         }
     }
@@ -132,10 +149,13 @@ impl Condition {
     }
 }
 
-/// A measure in the clue's unit; only measured clues have thresholds.
+/// A measure in the clue's unit, within its range and written with a unit where the clue has one; only measured clues
+/// have thresholds.
 fn threshold(clue: &Clue, text: &str) -> Option<f64> {
     let measure = (clue.kind == ClueKind::Measured).then(|| read_measure(text, clue.unit, false).ok())??;
-    measure.tolerance.is_none().then_some(measure.value)
+    let has_unit = clue.unit == Unit::Plain || read_measure(text, Unit::Plain, false).is_err();
+    let is_within = clue.range.is_none_or(|[low, high]| (low..=high).contains(&measure.value));
+    (measure.tolerance.is_none() && has_unit && is_within).then_some(measure.value)
 }
 
 impl Trap {
@@ -143,6 +163,11 @@ impl Trap {
     pub(super) fn check(&self, clues: &[Clue]) -> Result<(), (DocumentPath, TrapProblem)> {
         if clues.iter().all(|clue| clue.id != self.clue) {
             return Err((DocumentPath::key("clue"), TrapProblem::Clue(self.clue.clone())));
+        }
+        let says_nothing = self.message.trim().is_empty() || self.message.chars().any(char::is_control);
+        if says_nothing || self.any.is_empty() || self.any.iter().any(Vec::is_empty) {
+            let field = if says_nothing { "message" } else { "any" };
+            return Err((DocumentPath::key(field), TrapProblem::Empty(self.clue.clone())));
         }
         for (case, conditions) in self.any.iter().enumerate() {
             for (place, condition) in conditions.iter().enumerate() {

@@ -28,6 +28,9 @@ pub struct LoadedCalibration {
     pub calibration: Calibration,
     /// SHA-256 of its file.
     pub sha256: String,
+    /// Saved before catalogues told of traps, of what calls for a specialist and of the prior for collections: of these
+    /// its answers say nothing until it is fitted again.
+    pub is_of_older_layout: bool,
 }
 
 /// What is wrong with a calibration file, beyond what every calibration must keep to.
@@ -90,13 +93,15 @@ impl LoadedCalibration {
             return Err(InputProblem::new(source, None, FileProblem::Schema(file.schema).to_string()).into());
         }
         let order = FileOrder::of(&file);
+        let tables = file.level_tables.iter().map(|table| table.misread);
+        let is_of_older_layout = tables.chain(file.measured.iter().map(|table| table.misread)).any(|e| e.is_some());
         let wrong = |placed: Placed| problem_at(source, &placed.path, placed.message);
         let contents = contents(file).map_err(wrong)?;
         let in_file = |error: &CalibrationError, names: &Names| order.path(&error.path, names);
         let names = Names::of(&contents.tables);
         let calibration = Calibration::new(contents)
             .map_err(|error| problem_at(source, &in_file(&error, &names), error.to_string()))?;
-        Ok(Self { calibration, sha256: sha256(&source.text) })
+        Ok(Self { calibration, sha256: sha256(&source.text), is_of_older_layout })
     }
 }
 
