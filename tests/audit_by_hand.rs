@@ -1,9 +1,13 @@
 //! An audit done again by hand: every fold left out, the rest fitted, its clubs dated and scored.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
+use agewright_calibration::audit::plain_product::PlainProduct;
 use agewright_calibration::audit::scores::crps;
 use agewright_calibration::{AuditPlan, DatedClub, FitSettings, audit, fit};
-use external_checks::{DEMO_CATALOGUE, DEMO_COLLECTION, catalogue, dated_clubs, posterior};
+use agewright_model::{Band, Part, Posterior, TableSet};
+use external_checks::{
+    DEMO_CATALOGUE, DEMO_COLLECTION, catalogue, changed, club, date, dated_clubs, demo_calibration, posterior,
+};
 
 /// Clubs of the demo, in the order of their dates, so that a fold is every so-many-th of them.
 fn in_order() -> Vec<DatedClub> {
@@ -75,4 +79,59 @@ fn a_clue_that_names_each_club_is_worth_little() {
     let owner = fitted.tables().level_table("owner").unwrap().weight;
     let hosel = fitted.tables().blocks[0].weight;
     assert!(owner < 0.8 && hosel > 1.0, "owner {owner}, hosel {hosel}");
+}
+
+/// The plain product is the prior times each clue's own share, whatever is doubtful, weighed, misread or an adjuster.
+#[test]
+fn the_plain_product_is_the_product_of_the_tables() {
+    let calibration = demo_calibration();
+    let readings = [
+        ("nicking_coarseness", "medium?"),
+        ("pin_direction", "front_back"),
+        ("club_type", "long"),
+        ("hosel_join", "soft?"),
+    ];
+    let club = club(calibration.catalogue(), &readings);
+    let prior = calibration.prior(None).unwrap();
+    let product = PlainProduct::new(&calibration).unwrap().posterior(&club, Part::Head, prior).unwrap();
+    let axis = calibration.catalogue().axis();
+    let mut weights: Vec<f64> = prior.ln_by_year().iter().map(|ln| ln.exp()).collect();
+    for (clue, level) in [("nicking_coarseness", 1), ("pin_direction", 0), ("hosel_join", 1)] {
+        let rows = &calibration.tables().level_table(clue).unwrap().rows;
+        let shares: Vec<f64> = rows.iter().map(|row| row.shares[level]).collect();
+        weights.iter_mut().zip(axis.rows_to_years(&shares)).for_each(|(weight, share)| *weight *= share);
+    }
+    let total: f64 = weights.iter().sum();
+    for (got, weight) in product.by_year().iter().zip(&weights) {
+        assert!((got - weight / total).abs() < 1e-12);
+    }
+}
+
+/// Draws are of other clubs: their tables differ, and the answer by each is what a calibration of its tables would
+/// give.
+#[test]
+fn draws_have_tables_of_their_own() {
+    let (catalogue, clubs) = (catalogue(DEMO_CATALOGUE), in_order());
+    let settings = FitSettings { draws: 5, ..FitSettings::default() };
+    let fitted = fit(&catalogue, &clubs, &settings).unwrap().calibration;
+    assert_eq!(fitted.draws().len(), 5);
+    let reading = club(&catalogue, &[("nicking_coarseness", "medium"), ("hosel_to_crease", "4.4")]);
+    let mut medians: Vec<i32> = Vec::new();
+    let mut mean = vec![0.0; catalogue.axis().n_years()];
+    for draw in fitted.draws() {
+        let whole = fitted.tables();
+        assert!(draw.levels.iter().zip(&whole.levels).any(|(a, b)| a.rows != b.rows), "levels of its own");
+        let means = |tables: &TableSet| tables.blocks[0].clues[0].rows.clone();
+        assert!(means(draw) != means(whole), "measures of its own");
+        let by_it = changed(&fitted, |contents| (contents.tables, contents.draws) = (draw.clone(), Vec::new()));
+        let dated = posterior(&by_it, &reading, None);
+        medians.push(dated.median());
+        mean.iter_mut().zip(dated.by_year()).for_each(|(sum, p)| *sum += p / 5.0);
+    }
+    medians.sort_unstable();
+    let drawn = date(&fitted, &reading, None).drawn.unwrap();
+    assert_eq!((drawn.n, drawn.median), (5, (medians[0], medians[4])));
+    let ln: Vec<f64> = mean.iter().map(|p| p.ln()).collect();
+    let years = |bands: &[Band]| bands.iter().map(|band| (band.from(), band.to())).collect::<Vec<_>>();
+    assert_eq!(years(&drawn.bands), years(&Posterior::new(catalogue.axis(), &[&ln]).bands()));
 }

@@ -160,3 +160,48 @@ pub(crate) fn fit_shifts(
         |(_, shifts)| shifts,
     )
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::dated::date_spread::DateSpread;
+    use agewright_model::Axis;
+
+    /// By brute force: for each penalty solved again without each club; the least squared error of those it leaves is
+    /// the one chosen.
+    #[test]
+    fn left_out_residuals_are_those_of_fits_without_the_club() {
+        let axis = Axis::new(1800, 1860, 10).unwrap();
+        let at = |n: usize| DateSpread { first_ix: (n * 23) % 60, share: vec![1.0] };
+        let kernels = Kernels::new(axis, &(0..14).map(at).collect::<Vec<_>>(), &[1.0]);
+        let of_club = |club: usize| LevelReading { club, worth: 1.0, levels: vec![club % 3] };
+        let readings: Vec<LevelReading> = (0..14).map(of_club).collect();
+        let indicators = Indicators::new(&kernels, &[(0, 3, &readings)], &[true; 14]);
+        let wander = |club: usize| 0.3 * ((club * 37 % 11) as f64 / 5.0 - 1.0);
+        let residuals: Vec<(usize, f64)> = (0..14).map(|c| (c, [0.5, -0.2, 0.0][c % 3] + wander(c))).collect();
+        let worth = |club: usize| if club % 4 == 0 { 0.4 } else { 1.0 };
+        let expected = [0.1, 0.0, -0.1];
+        let row = |club: usize| DVector::from_vec(indicators.of_club(club, &[true]));
+        let left_by = |penalty: f64| -> Vec<f64> {
+            let one = |out: usize| {
+                let mut cross = DMatrix::identity(3, 3) * penalty;
+                let mut towards = DVector::zeros(3);
+                for &(club, y) in residuals.iter().filter(|(club, _)| *club != out) {
+                    cross += worth(club) * row(club) * row(club).transpose();
+                    towards += worth(club) * row(club) * (y - row(club).dot(&DVector::from_row_slice(&expected)));
+                }
+                let b = cross.lu().solve(&towards).unwrap() + DVector::from_row_slice(&expected);
+                residuals[out].1 - row(out).dot(&b)
+            };
+            (0..14).map(one).collect()
+        };
+        let error = |left: &[f64]| left.iter().enumerate().map(|(club, r)| worth(club) * r * r).sum::<f64>();
+        let best = PENALTIES.into_iter().reduce(|a, b| if error(&left_by(b)) < error(&left_by(a)) { b } else { a });
+        let want = left_by(best.unwrap());
+        let got = fit_shifts(&indicators, &residuals, worth, Some(&expected), &[true]);
+        for ((_, got), want) in got.residuals.iter().zip(&want) {
+            assert!((got - want).abs() < 1e-9, "{got}, not {want}");
+        }
+        assert!(got.coefficients[0] > got.coefficients[1]);
+    }
+}

@@ -200,6 +200,16 @@ mod tests {
         assert!(matches!(table(vec![f64::NAN, 1.0]).normalise(axis()), Err(SharesError::Share { .. })));
     }
 
+    /// A level never seen in a row is unlikely there, and no veto.
+    #[test]
+    fn no_share_is_nothing() {
+        let mut table = table(vec![0.0, 1.0]);
+        assert!(table.normalise(axis()).unwrap().is_empty());
+        assert!(table.rows[0].shares[0] > 0.0 && table.rows[0].shares[0] < 1e-8);
+        let reading = Reading { text: String::new(), seen: Seen::Levels(vec![0]), doubtful: false };
+        assert!(table.likelihood_rows(0.0, &reading)[0].ln().is_finite());
+    }
+
     #[test]
     fn a_reading_of_either_level_is_certain_and_a_misreading_looks_like_the_rest() {
         let mut table = table(vec![0.2, 0.8]);

@@ -208,3 +208,25 @@ impl MeasuredTable {
 fn number(clue: &str, what: &'static str, value: f64, limit: &'static str) -> MeasuredBlockError {
     MeasuredBlockError::Number { clue: clue.to_owned(), what, value, limit }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// mu(r) + B (z - zbar(r)): a reading of two levels lies between them; not centred, nothing is taken off.
+    #[test]
+    fn an_adjuster_shifts_by_what_is_seen_less_what_was_expected() {
+        let adjuster = |centred| LevelAdjuster {
+            clue: "kind".into(),
+            expected: vec![vec![0.5, 0.3, 0.2], vec![0.1, 0.3, 0.6]],
+            shifts: vec![vec![0.2, -0.1, 0.4]],
+            centred: vec![centred],
+        };
+        let near = |got: f64, want: f64| assert!((got - want).abs() < 1e-12, "{got}, not {want}");
+        // Expected: 0.5 x 0.2 - 0.3 x 0.1 + 0.2 x 0.4 = 0.15; in the second row 0.23.
+        near(adjuster(true).shift(0, 0, &[2]), 0.4 - 0.15);
+        near(adjuster(true).shift(0, 1, &[2]), 0.4 - 0.23);
+        near(adjuster(true).shift(0, 0, &[0, 1]), 0.05 - 0.15);
+        near(adjuster(false).shift(0, 0, &[2]), 0.4);
+    }
+}
