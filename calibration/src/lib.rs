@@ -24,7 +24,8 @@
 //! // Tables, exponents and a prior from the clubs; then each tenth of them dated by a fit on the rest.
 //! let settings = FitSettings::default();
 //! let fitted = fit(&catalogue, &clubs, &settings).unwrap();
-//! let [model, prior_alone, _] = audit(&catalogue, &clubs, &settings, AuditPlan::Folds(10), 1, &|| {}).unwrap().means();
+//! let audited = audit(&catalogue, &clubs, &settings, AuditPlan::Folds(10), 1, &|| {}).unwrap();
+//! let [model, prior_alone, _] = audited.means();
 //! assert!(model.crps < 0.5 * prior_alone.crps);
 //!
 //! // The calibration dates a club that it has not seen.

@@ -179,7 +179,7 @@ mod tests {
         let indicators = Indicators::new(&kernels, &[(0, 3, &readings)], &[true; 14]);
         let wander = |club: usize| 0.3 * ((club * 37 % 11) as f64 / 5.0 - 1.0);
         let residuals: Vec<(usize, f64)> = (0..14).map(|c| (c, [0.5, -0.2, 0.0][c % 3] + wander(c))).collect();
-        let worth = |club: usize| if club % 4 == 0 { 0.4 } else { 1.0 };
+        let worth = |club: usize| if club.is_multiple_of(4) { 0.4 } else { 1.0 };
         let expected = [0.1, 0.0, -0.1];
         let row = |club: usize| DVector::from_vec(indicators.of_club(club, &[true]));
         let left_by = |penalty: f64| -> Vec<f64> {
