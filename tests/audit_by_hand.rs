@@ -57,30 +57,6 @@ fn held_out_clubs_are_no_part_of_the_fit() {
     }
 }
 
-/// Exponents are weighed on clubs that the tables never saw: a clue that tells every club apart, and nothing of its
-/// date, would look like the best of all by tables that had seen them.
-#[test]
-fn a_clue_that_names_each_club_is_worth_little() {
-    let levels: Vec<String> = (0..24).map(|n| format!("\"owner_{n}\"")).collect();
-    let catalogue = catalogue(&format!(
-        "name = \"t\"\nyears = {{ from = 1800, to = 1900 }}\n[[clue]]\nid = \"hosel\"\npart = \"head\"\nkind = \
-         \"measured\"\nmisread = 0.02\n[[clue]]\nid = \"owner\"\npart = \"head\"\nkind = \"levels\"\nmisread = \
-         0.02\nlevels = [{}]\n",
-        levels.join(", ")
-    ));
-    let mut table = "id,made_from,made_to,hosel,owner\n".to_owned();
-    for n in 0..72_i32 {
-        let (year, wander) = (1802 + n * 41 % 96, f64::from(n * 29 % 13 - 6) / 12.0);
-        let hosel = 5.0 - 0.01 * f64::from(year - 1800) + 0.4 * wander;
-        table += &format!("no. {n},{year},{year},{hosel:.2},owner_{}\n", n * 7 % 24);
-    }
-    let clubs = dated_clubs(&table, &catalogue);
-    let fitted = fit(&catalogue, &clubs, &FitSettings::default()).unwrap().calibration;
-    let owner = fitted.tables().level_table("owner").unwrap().weight;
-    let hosel = fitted.tables().blocks[0].weight;
-    assert!(owner < 0.8 && hosel > 1.0, "owner {owner}, hosel {hosel}");
-}
-
 /// The plain product is the prior times each clue's own share, whatever is doubtful, weighed, misread or an adjuster.
 #[test]
 fn the_plain_product_is_the_product_of_the_tables() {

@@ -115,3 +115,43 @@ fn club_evidence(
         groups: found,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::dated::dated_club::DatedClub;
+    use crate::tables::method::FitMethod;
+    use agewright_model::{Axis, Clue, ClueKind, KnownDate, Level, Prior};
+
+    const FOLDS: usize = 4;
+
+    fn evidence_where(changed: Option<usize>) -> Vec<ClubEvidence> {
+        let axis = Axis::new(1800, 1900, 10).unwrap();
+        let levels = ["coarse", "fine"].map(Level::plain).to_vec();
+        let nicking = Clue { levels, misread: 0.05, ..Clue::new("nicking", ClueKind::Levels, Part::Head) };
+        let catalogue = Catalogue::new("small", axis, vec![nicking]).unwrap();
+        let club = |n: usize| {
+            let is_fine = (n % 3 == 0) != (changed == Some(n));
+            let teeth = if is_fine { "fine" } else { "coarse" };
+            let year = 1804 + 4 * i32::try_from(n).unwrap();
+            let read = catalogue.club(&format!("no. {n:02}"), &[("nicking", teeth)]).unwrap();
+            DatedClub::new(read, KnownDate::new(axis, year, year, Default::default()).unwrap())
+        };
+        let clubs: Vec<DatedClub> = (0..24).map(club).collect();
+        let method = FitMethod::default();
+        let data = FitData::new(&catalogue, clubs.iter().collect(), None, &method);
+        let kernels = Kernels::new(axis, &data.dates, &method.bandwidths);
+        let parts = [(Part::Head, vec![Some("nicking".to_owned())])];
+        out_of_fold(&data, &kernels, &parts, Prior::FLAT, FOLDS, 0).unwrap().remove(0)
+    }
+
+    /// A club's evidence hangs on the clubs of every fold but its own: what another one of its fold was read as does
+    /// not count, what one of any other fold was does.
+    #[test]
+    fn evidence_on_a_club_is_of_tables_that_never_saw_its_fold() {
+        let (before, after) = (evidence_where(None), evidence_where(Some(9)));
+        for (n, (a, b)) in before.iter().zip(&after).enumerate().filter(|(n, _)| *n != 9) {
+            assert_eq!(a.groups == b.groups, n % FOLDS == 9 % FOLDS, "club {n}");
+        }
+    }
+}
