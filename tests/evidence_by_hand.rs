@@ -1,9 +1,13 @@
 //! What one reading says, and what follows from it, written down again from the method and computed by statrs.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
+use agewright_model::answer::ledger::LedgerEntry;
 use agewright_model::tables::mark_use::MarkUse;
 use agewright_model::tables::measured_block::{MeasuredBlock, MeasuredRow, MeasuredTable};
-use agewright_model::{Accounting, Asked, Calibration, Dating, Part};
+use agewright_model::{
+    Accounting, Asked, Calibration, CalibrationContents, Catalogue, Clue, ClueKind, Dating, Part, PeriodAccount,
+    Register,
+};
 use external_checks::{STARTER, ask, bare, changed, club, date_readings, demo_calibration, evidence, posterior};
 use statrs::distribution::{Continuous as _, StudentsT};
 
@@ -216,4 +220,49 @@ fn a_reading_doubted_from_the_start_is_no_news() {
         }
     }
     assert!(borne_out > 0, "one that is likely misread, as it was before, and no news");
+}
+
+/// What a program may put together without a file: refused with a reason, or answered in finite numbers.
+#[test]
+fn nothing_put_together_breaks_an_answer() {
+    // A number of a register that is never misread leaves no year impossible.
+    let sure = changed(&STARTER, |contents| {
+        let mut clues = contents.catalogue.clues().to_vec();
+        clues.iter_mut().filter(|clue| clue.kind.is_known()).for_each(|clue| clue.misread = 0.0);
+        contents.catalogue = Catalogue::new("sure", contents.catalogue.axis(), clues).unwrap();
+    });
+    let stamped = [("design_number", "351202"), ("hosel_to_crease", "4.1")];
+    let dated = date_readings(&sure, &stamped, None);
+    let finite = |entry: &LedgerEntry| entry.years.is_finite() && entry.bits.is_finite();
+    assert!(dated.ledger.closing_bits.is_finite() && dated.ledger.entries.iter().all(finite));
+    let club = club(sure.catalogue(), &stamped);
+    let asked = ask(&sure, &club, Part::Head, None);
+    let account = PeriodAccount::of(&asked, [(1850, 1859), (1905, 1914)], Accounting::default()).unwrap();
+    assert!(account.total.is_finite());
+    // No order of the clues is there and back: the account still closes.
+    let none = Accounting { exact_up_to: 0, orders: &|_| Vec::new() };
+    let ledger = Dating::of(&asked, none).ledger;
+    let moved: f64 = ledger.entries.iter().map(|entry| entry.years).sum();
+    assert!(moved.abs() > 0.1 && (ledger.opening + moved - ledger.closing).abs() < 1e-9);
+    // More clues together than a set has bits; years without end; a mark of no year.
+    let refused = |change: &dyn Fn(&mut CalibrationContents)| {
+        let mut contents = STARTER.clone().into_contents();
+        change(&mut contents);
+        Calibration::new(contents).unwrap_err().to_string()
+    };
+    let many = refused(&|contents| {
+        let mut clues = contents.catalogue.clues().to_vec();
+        let more = |n| Clue { misread: 0.1, ..Clue::new(&format!("more_{n}"), ClueKind::Register, Part::Shaft) };
+        clues.extend((0..40).map(|n| Clue { register: Some(Register::UsPatents), ..more(n) }));
+        contents.catalogue = Catalogue::new("many", contents.catalogue.axis(), clues).unwrap();
+    });
+    assert!(many.contains("clues that speak together"), "{many}");
+    let endless = refused(&|contents| {
+        let parts = contents.parts.as_mut().unwrap();
+        parts.shaft_replaced.points = vec![(f64::NEG_INFINITY, 0.5), (f64::INFINITY, 0.5)];
+    });
+    assert!(endless.contains("give a year or more"), "{endless}");
+    let long_ago = refused(&|contents| contents.marks[0].used_from = i32::MIN);
+    assert!(long_ago.contains("used_from"), "{long_ago}");
+    assert_eq!(posterior(&STARTER, &club, None).band(0.0).n_years(), 1);
 }

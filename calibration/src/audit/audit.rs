@@ -126,7 +126,7 @@ pub fn audit(
     Ok(Audit { clubs: all.into_iter().map(|(_, club, _)| club).collect(), surprises })
 }
 
-/// Number of fits that an audit makes.
+/// Number of fits that an audit makes of so many clubs with a worth above 0.
 #[must_use]
 pub fn n_fits(n_clubs: usize, plan: AuditPlan<'_>) -> usize {
     match plan {

@@ -45,7 +45,7 @@ pub struct Means {
 }
 
 impl Means {
-    /// Means of some scores; of none, not a number anywhere but zeros.
+    /// Means of some scores; zeros for none.
     #[must_use]
     #[expect(clippy::cast_precision_loss, reason = "clubs are counted in thousands")]
     pub fn of<'a>(scores: impl Iterator<Item = &'a AuditScores> + Clone) -> Self {

@@ -131,7 +131,7 @@ mod tests {
         let nicking = Clue { levels, misread: 0.05, ..Clue::new("nicking", ClueKind::Levels, Part::Head) };
         let catalogue = Catalogue::new("small", axis, vec![nicking]).unwrap();
         let club = |n: usize| {
-            let is_fine = (n % 3 == 0) != (changed == Some(n));
+            let is_fine = n.is_multiple_of(3) != (changed == Some(n));
             let teeth = if is_fine { "fine" } else { "coarse" };
             let year = 1804 + 4 * i32::try_from(n).unwrap();
             let read = catalogue.club(&format!("no. {n:02}"), &[("nicking", teeth)]).unwrap();

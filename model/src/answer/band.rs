@@ -52,7 +52,7 @@ impl Band {
         let mut chosen = vec![false; probability.len()];
         let mut sum = 0.0;
         for ix in order {
-            if sum >= level - 1e-12 {
+            if sum > 0.0 && sum >= level - 1e-12 {
                 break;
             }
             sum += probability[ix];

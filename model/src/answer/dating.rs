@@ -59,6 +59,9 @@ impl Dating {
     /// Answers what was asked.
     ///
     /// ln posterior(y) = sum over blocks of weight times ln mixture(y) + ln prior(y) - const.
+    ///
+    /// # Panics
+    /// When the orders that `how` gives do not hold every place once.
     #[must_use]
     pub fn of(asked: &Asked<'_>, how: Accounting<'_>) -> Self {
         let (evidence, prior) = (asked.evidence(), asked.prior());

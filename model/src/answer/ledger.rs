@@ -89,7 +89,7 @@ pub type Orders<'a> = &'a dyn Fn(&[&str]) -> Vec<Vec<usize>>;
 pub struct Accounting<'a> {
     /// Up to this many clues (at most [`EXACT_CLUES`]) the account is exact.
     pub exact_up_to: usize,
-    /// Orders of the clues, asked for only where there are too many for all sets.
+    /// Orders of the clues, asked for only where there are too many for all sets; where it gives none, there and back.
     pub orders: Orders<'a>,
 }
 
@@ -149,12 +149,17 @@ impl Ledger {
     }
 
     /// The ledger of a posterior.
+    ///
+    /// # Panics
+    /// When the orders that `how` gives do not hold every place once, or the prior is over other years.
     #[must_use]
     pub fn new(evidence: &Evidence, prior: &Prior, posterior: &Posterior, how: Accounting<'_>) -> Self {
         let account = if has_exact_account(evidence, how.exact_up_to) {
             exact_account(evidence, prior)
         } else {
-            sampled_account(evidence, prior, &(how.orders)(&evidence.clue_ids()))
+            let (ids, orders) = (evidence.clue_ids(), (how.orders)(&evidence.clue_ids()));
+            // No order at all would leave every share at nothing, and the account open.
+            sampled_account(evidence, prior, &if orders.is_empty() { there_and_back(&ids) } else { orders })
         };
         let misread = evidence.misread_by_year();
         let entries = evidence.clues.iter().enumerate().map(|(i, clue)| {

@@ -24,7 +24,8 @@ pub struct Posterior {
 }
 
 impl Posterior {
-    /// Sums ln terms by year (prior, tempered likelihoods) and normalises once.
+    /// Sums ln terms by year (prior, tempered likelihoods) and normalises once; terms without a single finite sum say
+    /// nothing, and every year is alike.
     ///
     /// # Panics
     /// When a term has not one value for each year.
@@ -41,6 +42,9 @@ impl Posterior {
     }
 
     /// Prior plus evidence: by the clues for which `keep` says yes (by place among those that count).
+    ///
+    /// # Panics
+    /// When prior and evidence are over different years.
     #[must_use]
     pub fn of(evidence: &Evidence, prior: &Prior, keep: impl Fn(usize) -> bool) -> Self {
         Self::new(evidence.axis, &[prior.ln_by_year(), &evidence.ln_likelihood(keep)])
@@ -123,7 +127,7 @@ impl Posterior {
         CREDIBLE_LEVELS.iter().map(|&level| self.band(level)).collect()
     }
 
-    /// The band of a level between 0 and 1.
+    /// The band of a level between 0 and 1; of 0 and below, the likeliest year alone.
     #[must_use]
     pub fn band(&self, level: f64) -> Band {
         Band::shortest(self.axis, &self.probability, level)

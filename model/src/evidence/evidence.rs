@@ -126,7 +126,8 @@ impl Evidence {
         self.blocks.iter().filter_map(group).collect()
     }
 
-    /// One clue's own ln likelihood by year, alone and before its exponent.
+    /// One clue's own ln likelihood by year, alone and before its exponent; by its place among [`Self::clue_ids`].
+    /// Zeros for a place that is not there, and for a level adjuster, which says nothing alone.
     #[must_use]
     pub fn ln_alone(&self, clue: usize) -> Vec<f64> {
         let own = |block: &Weighed<Block>| {
@@ -137,7 +138,7 @@ impl Evidence {
     }
 
     /// Chance by year that each clue is misread, given all clues (for a level adjuster, its chance before they are
-    /// known).
+    /// known): `[clue, in the order of clue_ids][year of the axis]`.
     #[must_use]
     pub fn misread_by_year(&self) -> Vec<Vec<f64>> {
         let mut all: Vec<Vec<f64>> = self.clues.iter().map(|clue| vec![clue.misread; self.axis.n_years()]).collect();

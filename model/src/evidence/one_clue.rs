@@ -5,6 +5,7 @@ use crate::evidence::weighed::BySet;
 use crate::numbers::axis::Axis;
 use crate::reading::cell::Seen;
 use crate::reading::clue::ClueKind;
+use crate::reading::misread::LEAST_MISREAD;
 use crate::reading::register::lag_chance;
 use crate::tables::calibration::Calibration;
 use crate::tables::table_set::TableSet;
@@ -39,7 +40,8 @@ impl OneClue {
         let right: Vec<f64> = axis.years().map(right).collect();
         #[expect(clippy::cast_precision_loss, reason = "years are few")]
         let mean = right.iter().sum::<f64>() / right.len() as f64;
-        let misread = usable.misread();
+        // A reading that is beyond doubt would make years impossible, and nothing is.
+        let misread = usable.misread().max(LEAST_MISREAD);
         // A number registered after the axis fits no year: all that is known then is that it was misread.
         let wrong = if mean > 0.0 { misread * mean } else { 1.0 };
         Self { right: right.iter().map(|v| (1.0 - misread) * v).collect(), wrong }

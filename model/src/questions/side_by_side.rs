@@ -30,6 +30,9 @@ pub struct ClueSideBySide {
 }
 
 /// Compares clubs, each as asked about; all by one calibration.
+///
+/// # Panics
+/// When calibrations of different years are asked.
 /// ```
 /// use agewright_model::questions::side_by_side::side_by_side;
 /// use agewright_model::{Asked, Part};

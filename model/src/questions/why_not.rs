@@ -77,6 +77,9 @@ impl PeriodAccount {
     /// Weighs two periods against each other; `None` where one has no year on the axis.
     ///
     /// v(S) = ln of (sum over the first period of prior x tempered likelihood of S) - the same over the second.
+    ///
+    /// # Panics
+    /// When the orders that `how` gives do not hold every place once.
     #[must_use]
     pub fn of(asked: &Asked<'_>, periods: [Period; 2], how: Accounting<'_>) -> Option<Self> {
         let (evidence, prior) = (asked.evidence(), asked.prior());

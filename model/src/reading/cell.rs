@@ -7,6 +7,9 @@ use crate::reading::measure_text::{Measure, MeasureProblem, read_measure};
 use crate::reading::register::RegisteredIn;
 use crate::reading::scale::Scale;
 
+/// Years that have any sense on a club: arithmetic with them cannot overflow.
+pub(crate) const YEARS: std::ops::RangeInclusive<i32> = -9999..=9999;
+
 /// One cell of a club's record.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Cell {
@@ -53,7 +56,8 @@ impl Seen {
     pub fn is_of(&self, clue: &Clue) -> bool {
         match (clue.kind, self) {
             (ClueKind::Levels | ClueKind::Mark, Seen::Levels(levels)) => {
-                !levels.is_empty() && levels.iter().all(|level| *level < clue.levels.len())
+                let in_order = levels.windows(2).all(|pair| pair[0] < pair[1]);
+                !levels.is_empty() && in_order && levels.iter().all(|level| *level < clue.levels.len())
             }
             (ClueKind::Measured, Seen::Measure { value, tolerance }) => {
                 value.is_finite()
@@ -61,7 +65,8 @@ impl Seen {
                     && tolerance.is_none_or(|tolerance| tolerance.is_finite() && tolerance >= 0.0)
             }
             (ClueKind::Register, Seen::Number(years)) => {
-                years.iter().all(|year| year.share.is_finite() && year.share >= 0.0)
+                let sound = |one: &RegisteredIn| YEARS.contains(&one.year) && one.share.is_finite() && one.share >= 0.0;
+                !years.is_empty() && years.iter().all(sound)
             }
             _ => false,
         }

@@ -45,7 +45,17 @@ pub enum CalibrationProblem {
     /// Two tables for one clue.
     #[error("table \"{0}\" stands twice")]
     Twice(String),
-    /// Two priors of one name.
+    /// More clues than sets of them can be told apart.
+    #[error("{what}: {found} clues that speak together; there may be {most}")]
+    TooMany {
+        /// Of which clues.
+        what: &'static str,
+        /// Their number.
+        found: usize,
+        /// The most there may be.
+        most: usize,
+    },
+    /// A prior that stands twice.
     #[error("prior \"{0}\" stands twice")]
     TwicePrior(String),
     /// A prior that is not over the catalogue's years.
@@ -119,6 +129,8 @@ pub(super) fn check_contents(contents: &mut CalibrationContents) -> Result<Vec<S
         }
     }
     if let Some(parts) = &contents.parts {
+        let fixed = contents.catalogue.clues().iter().filter(|clue| clue.part != Part::Head).count();
+        few_together(&DocumentPath::key("parts"), "shaft and grip", fixed)?;
         parts.check().map_err(|(path, error)| CalibrationError::at(path, error))?;
         for (place, sign) in parts.signs.iter().enumerate() {
             let path = DocumentPath::key("sign").at(place);
@@ -211,8 +223,8 @@ impl Check<'_> {
         for shares in table.rows.iter().map(|row| &row.shares).chain(std::iter::once(&table.overall)) {
             shape(&path, &table.clue, "shares", shares.len(), clue.levels.len())?;
         }
-        between(&path, &table.clue, "misread", clue.misread, MISREAD)?;
-        between(&path, &table.clue, "weight", table.weight, WEIGHTS)?;
+        lies_within(&path, &table.clue, "misread", clue.misread, MISREAD)?;
+        lies_within(&path, &table.clue, "weight", table.weight, WEIGHTS)?;
         table.normalise(self.catalogue.axis()).map_err(|error| {
             let path = match error.years() {
                 RowName::Row(row, ..) => path.then("rows").at(row).then("shares"),
@@ -223,13 +235,14 @@ impl Check<'_> {
     }
 
     fn block(&self, block: &MeasuredBlock, path: &DocumentPath, seen: &mut BTreeSet<String>) -> Checked {
-        between(path, block.part.word(), "weight", block.weight, WEIGHTS)?;
+        few_together(path, block.part.word(), block.clues.len() + block.adjusters.len())?;
+        lies_within(path, block.part.word(), "weight", block.weight, WEIGHTS)?;
         for (place, table) in block.clues.iter().enumerate() {
             let path = path.clone().then("clues").at(place);
             let clue = self.find(&path, &table.clue, ClueKind::Measured, Some(block.part))?;
             once(&path, &table.clue, seen)?;
             shape(&path, &table.clue, "rows", table.rows.len(), self.catalogue.axis().n_rows())?;
-            between(&path, &table.clue, "misread", clue.misread, MISREAD)?;
+            lies_within(&path, &table.clue, "misread", clue.misread, MISREAD)?;
         }
         for (place, adjuster) in block.adjusters.iter().enumerate() {
             let path = path.clone().then("adjusters").at(place);
@@ -278,7 +291,15 @@ fn shape(path: &DocumentPath, clue: &str, what: &'static str, found: usize, want
     Err(CalibrationError::at(path.clone(), problem))
 }
 
-fn between(path: &DocumentPath, clue: &str, what: &'static str, value: f64, [low, high]: [f64; 2]) -> Checked {
+/// Sets of clues that speak together are bits of a number, which has 32 on the smallest machines.
+const MOST_TOGETHER: usize = 30;
+
+fn few_together(path: &DocumentPath, what: &'static str, found: usize) -> Checked {
+    let problem = CalibrationProblem::TooMany { what, found, most: MOST_TOGETHER };
+    if found > MOST_TOGETHER { Err(CalibrationError::at(path.clone(), problem)) } else { Ok(()) }
+}
+
+fn lies_within(path: &DocumentPath, clue: &str, what: &'static str, value: f64, [low, high]: [f64; 2]) -> Checked {
     if (low..=high).contains(&value) {
         return Ok(());
     }

@@ -1,5 +1,6 @@
 //! Years of use of marks.
 
+use crate::reading::cell::YEARS;
 use thiserror::Error;
 
 /// One period of use of a mark; a mark may have several.
@@ -75,6 +76,12 @@ impl MarkUse {
         let mark = self.mark.clone();
         if self.used_from > self.used_to {
             return Err(MarkError::Order { mark, from: self.used_from, to: self.used_to });
+        }
+        for (what, year) in [("used_from", self.used_from), ("used_to", self.used_to)] {
+            if !YEARS.contains(&year) {
+                let (low, high) = (f64::from(*YEARS.start()), f64::from(*YEARS.end()));
+                return Err(MarkError::Number { mark, what, value: f64::from(year), low, high });
+            }
         }
         for (what, value, low, high) in [("fade", self.fade, 0.1, 200.0), ("leak", self.leak, 0.0001, 1.0)] {
             if !(low..=high).contains(&value) {

@@ -65,7 +65,11 @@ pub struct LevelAdjuster {
 }
 
 impl LevelAdjuster {
-    /// Shift of a measured clue's mean at a row for a reading of one of some levels.
+    /// Shift of a measured clue's mean, on its scale, at a row for a reading of one of some levels; the clue by its
+    /// place in the block, levels by theirs in the adjusting clue.
+    ///
+    /// # Panics
+    /// When clue, row or a level is not there.
     #[must_use]
     #[expect(clippy::cast_precision_loss, reason = "levels are few")]
     pub fn shift(&self, clue: usize, row: usize, levels: &[usize]) -> f64 {

@@ -71,7 +71,11 @@ impl PartsModel {
             [(Part::Shaft, "shaft_replaced", &self.shaft_replaced), (Part::Grip, "grip_replaced", &self.grip_replaced)];
         for (part, key, replaced) in both {
             let (part, path) = (part.word(), DocumentPath::key("parts").then(key));
-            if replaced.points.is_empty() || !replaced.points.is_sorted_by(|a, b| a.0 < b.0) {
+            let is_year = |point: &(f64, f64)| point.0.is_finite();
+            if replaced.points.is_empty()
+                || !replaced.points.iter().all(is_year)
+                || !replaced.points.is_sorted_by(|a, b| a.0 < b.0)
+            {
                 return Err((path, PartsError::Years(part)));
             }
             if let Some(place) = replaced.points.iter().position(|p| !(LEAST..=1.0 - LEAST).contains(&p.1)) {
