@@ -36,8 +36,8 @@
 //! ```
 //!
 //! The folders, lowest first; none imports one that stands below it in this list: [`dated`] (dates of clubs, folds),
-//! [`smooth`] (kernels, lines, moments), [`tables`] (every table from its readings), [`fit`] (exponents, narrowing,
-//! draws, comparison), and beside each other [`audit`] and [`simulate`].
+//! [`smooth`] (kernels, lines, moments), [`tables`] (every table from its readings), [`mod@fit`] (exponents, narrowing,
+//! draws, comparison), and beside each other [`mod@audit`] and [`simulate`].
 #![warn(missing_docs)]
 
 pub mod audit;
