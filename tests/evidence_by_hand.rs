@@ -244,6 +244,9 @@ fn nothing_put_together_breaks_an_answer() {
     let ledger = Dating::of(&asked, none).ledger;
     let moved: f64 = ledger.entries.iter().map(|entry| entry.years).sum();
     assert!(moved.abs() > 0.1 && (ledger.opening + moved - ledger.closing).abs() < 1e-9);
+    let account = PeriodAccount::of(&asked, [(1850, 1859), (1905, 1914)], none).unwrap();
+    let lines: f64 = account.entries.iter().map(|entry| entry.decibans).sum();
+    assert!((account.base_rate + lines - account.total).abs() < 1e-9);
     // More clues together than a set has bits; years without end; a mark of no year.
     let refused = |change: &dyn Fn(&mut CalibrationContents)| {
         let mut contents = STARTER.clone().into_contents();

@@ -115,6 +115,16 @@ impl<'a> Accounting<'a> {
     }
 }
 
+impl Accounting<'_> {
+    /// The orders of the clues of some evidence. No order at all would leave every share at nothing, and the account
+    /// open.
+    pub(crate) fn orders_of(&self, evidence: &Evidence) -> Vec<Vec<usize>> {
+        let ids = evidence.clue_ids();
+        let orders = (self.orders)(&ids);
+        if orders.is_empty() { there_and_back(&ids) } else { orders }
+    }
+}
+
 fn there_and_back(ids: &[&str]) -> Vec<Vec<usize>> {
     vec![(0..ids.len()).collect(), (0..ids.len()).rev().collect()]
 }
@@ -157,9 +167,7 @@ impl Ledger {
         let account = if has_exact_account(evidence, how.exact_up_to) {
             exact_account(evidence, prior)
         } else {
-            let (ids, orders) = (evidence.clue_ids(), (how.orders)(&evidence.clue_ids()));
-            // No order at all would leave every share at nothing, and the account open.
-            sampled_account(evidence, prior, &if orders.is_empty() { there_and_back(&ids) } else { orders })
+            sampled_account(evidence, prior, &how.orders_of(evidence))
         };
         let misread = evidence.misread_by_year();
         let entries = evidence.clues.iter().enumerate().map(|(i, clue)| {

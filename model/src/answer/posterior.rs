@@ -3,7 +3,7 @@
 use crate::answer::band::{Band, CREDIBLE_LEVELS};
 use crate::evidence::evidence::Evidence;
 use crate::numbers::axis::Axis;
-use crate::numbers::ln_sums::normalised_from_ln;
+use crate::numbers::ln_sums::{ln_product, normalised_from_ln};
 use crate::tables::prior::Prior;
 
 /// Probability that the club was made in each year of the axis; sums to 1.
@@ -31,13 +31,8 @@ impl Posterior {
     /// When a term has not one value for each year.
     #[must_use]
     pub fn new(axis: Axis, ln_terms: &[&[f64]]) -> Self {
-        let mut total = vec![0.0; axis.n_years()];
-        for term in ln_terms {
-            assert_eq!(term.len(), total.len(), "one value for each year");
-            for (sum, value) in total.iter_mut().zip(*term) {
-                *sum += value;
-            }
-        }
+        let nothing = vec![0.0; axis.n_years()];
+        let total = ln_product(&[&[nothing.as_slice()], ln_terms].concat());
         Self { axis, probability: normalised_from_ln(&total) }
     }
 

@@ -1,7 +1,7 @@
 //! The years that a shaft or a grip may be of, before its own clues are read: from the head, and what it is fixed to.
 
 use crate::evidence::joined_parts::JoinedParts;
-use crate::numbers::ln_sums::normalised_from_ln;
+use crate::numbers::ln_sums::{ln_product, normalised_from_ln};
 use crate::reading::part::Part;
 use crate::tables::prior::Prior;
 use std::sync::Arc;
@@ -17,8 +17,7 @@ pub(crate) struct Together {
 impl Together {
     /// Probability of the head's years by its own clues alone.
     fn head(&self, prior: &Prior) -> Vec<f64> {
-        let ln: Vec<f64> = self.ln_head.iter().zip(prior.ln_by_year()).map(|(l, p)| l + p).collect();
-        normalised_from_ln(&ln)
+        normalised_from_ln(&ln_product(&[&self.ln_head, prior.ln_by_year()]))
     }
 
     /// The prior of a part's years: for the head the one given; for shaft and grip what the head's own clues and the

@@ -17,6 +17,22 @@ pub fn ln_sum(values: &[f64]) -> f64 {
     top + values.iter().map(|v| (v - top).exp()).sum::<f64>().ln()
 }
 
+/// Terms in ln, added place by place: a prior and likelihoods over the same years.
+///
+/// # Panics
+/// When the terms differ in length.
+#[must_use]
+pub fn ln_product(terms: &[&[f64]]) -> Vec<f64> {
+    let mut total = vec![0.0; terms.first().map_or(0, |term| term.len())];
+    for term in terms {
+        assert_eq!(term.len(), total.len(), "one value for each year");
+        for (sum, value) in total.iter_mut().zip(*term) {
+            *sum += value;
+        }
+    }
+    total
+}
+
 /// Probabilities proportional to exp(values), summing to 1; even shares where every value is minus infinity.
 #[must_use]
 #[expect(clippy::cast_precision_loss, reason = "lengths of an axis are small")]

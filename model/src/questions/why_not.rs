@@ -5,7 +5,7 @@ use crate::answer::posterior::Posterior;
 use crate::answer::subset_walk::ln_odds_of_all_sets;
 use crate::evidence::asked::Asked;
 use crate::numbers::axis::Axis;
-use crate::numbers::ln_sums::ln_sum;
+use crate::numbers::ln_sums::{ln_product, ln_sum};
 use crate::numbers::shapley::{exact_shares, ordered_shares};
 use std::ops::Range;
 
@@ -138,11 +138,10 @@ impl Shares {
             return Self { none, all, by_clue: exact_shares(n, &odds), errors: None, method: LedgerMethod::Exact };
         }
         let value = |joined: &[bool]| {
-            let ln: Vec<f64> =
-                evidence.ln_likelihood(|clue| joined[clue]).iter().zip(ln_prior).map(|(l, p)| l + p).collect();
+            let ln = ln_product(&[&evidence.ln_likelihood(|clue| joined[clue]), ln_prior]);
             [ln_sum(&ln[over.clone()]) - ln_sum(&ln[under.clone()]), 0.0]
         };
-        let orders = (how.orders)(&evidence.clue_ids());
+        let orders = how.orders_of(evidence);
         let shares = ordered_shares(n, &orders, value);
         Self {
             none: value(&vec![false; n])[0],
