@@ -1,8 +1,8 @@
 //! Common practice of the trade (no source) on the built-in calibration of starter rules, and what it must never do.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-use agewright_model::{ClueKind, Dating, Part, Register};
-use external_checks::{STARTER, club, date, date_readings};
+use agewright_model::{Cell, ClueKind, Dating, Part, Register, Seen};
+use external_checks::{STARTER, club, date, date_readings, demo_calibration};
 use std::collections::BTreeMap;
 
 fn by(readings: &[(&str, &str)], prior: &str) -> Dating {
@@ -169,4 +169,21 @@ fn the_catalogue_is_whole_and_every_clue_that_dates_has_a_table() {
     let (head, shaft) = (date(&STARTER, &club, None), STARTER.parts_model().unwrap());
     assert!(head.has_evidence() && !shaft.signs.is_empty());
     assert_eq!(head.ledger.entries.iter().filter(|entry| entry.clue.starts_with("shaft")).count(), 3);
+}
+
+/// Every level of the starter rules and of the demo is understood by the name that texts, charts and sheets print for
+/// it.
+#[test]
+fn every_printed_name_of_a_level_is_read_as_that_level() {
+    let demo = demo_calibration();
+    for catalogue in [STARTER.catalogue(), demo.catalogue()] {
+        for clue in catalogue.clues() {
+            for (k, level) in clue.levels.iter().enumerate() {
+                let cell = Cell::from_text(clue, &level.name(), false).unwrap();
+                let seen = cell.reading().map(|reading| reading.seen.clone());
+                assert_eq!(seen, Some(Seen::Levels(vec![k])), "{} {}", clue.id, level.name());
+                assert!(!level.name().contains('_'), "{} prints an id: {}", clue.id, level.name());
+            }
+        }
+    }
 }

@@ -150,7 +150,7 @@ fn charts_are_the_same_bytes_and_carry_a_description() {
 fn the_bench_sheet_names_every_clue_and_level_within_eighty_columns() {
     let bench = Bench::new();
     let sheet = bench.run(&["clues"]).stdout;
-    for word in ["hosel_to_crease", "front_back", "deep_ribs", "chisel-cut", "rim to crease", "1.5 to 8"] {
+    for word in ["hosel_to_crease", "front to back", "deep ribs", "chisel-cut", "rim to crease", "1.5 to 8"] {
         assert!(sheet.contains(word), "{word}");
     }
     assert!(sheet.lines().all(|line| line.chars().count() <= 80));

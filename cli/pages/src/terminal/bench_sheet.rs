@@ -1,7 +1,7 @@
 //! The catalogue as a sheet for the bench.
 
 use crate::terminal::page::WIDTH;
-use agewright_model::{Catalogue, Cell, Clue, ClueKind, Register};
+use agewright_model::{Catalogue, Cell, Clue, ClueKind, Level, Register};
 
 /// Each clue with its unit or levels and how to take the reading, at most 80 columns.
 #[must_use]
@@ -30,8 +30,7 @@ pub fn clue_prompt(clue: &Clue, number: usize, of: usize, now: Option<&Cell>) ->
         out.push_str(&fill(&number_words(register), "  "));
     } else {
         for (choice, level) in (1..).zip(&clue.levels) {
-            let look = if level.look.is_empty() { String::new() } else { format!(": {}", level.look) };
-            out.push_str(&fill(&format!("{choice} {}{look}", level.id), "  "));
+            out.push_str(&fill(&format!("{choice} {}", level_words(level)), "  "));
         }
     }
     if !clue.how.is_empty() {
@@ -45,6 +44,12 @@ pub fn clue_prompt(clue: &Clue, number: usize, of: usize, now: Option<&Cell>) ->
     };
     out.push_str(&fill(&format!("now: {now}"), "  "));
     out
+}
+
+/// A level by the name that it is entered and printed by, with its look.
+fn level_words(level: &Level) -> String {
+    let look = if level.look.is_empty() { String::new() } else { format!(": {}", level.look) };
+    format!("{}{look}", level.name())
 }
 
 /// What a register's number looks like.
@@ -79,8 +84,7 @@ fn clue_entry(out: &mut String, number: usize, clue: &Clue) {
         }
         _ => {
             for level in &clue.levels {
-                let look = if level.look.is_empty() { String::new() } else { format!(": {}", level.look) };
-                out.push_str(&fill(&format!("- {}{look}", level.id), "   "));
+                out.push_str(&fill(&format!("- {}", level_words(level)), "   "));
             }
         }
     }

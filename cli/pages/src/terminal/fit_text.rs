@@ -1,12 +1,14 @@
 //! What a fit did, as text.
 
 use crate::terminal::page::wrapped;
+use crate::words::readings::{level_name, within_a_sentence};
 use crate::words::sources::audit_words;
 use crate::words::years::span;
 use agewright_calibration::Fit;
 use agewright_calibration::fit::fit::{LeftOut, Narrowing};
 use agewright_calibration::fit::rule_conflicts::RuleConflict;
 use agewright_calibration::tables::all_tables::WhyLeftOut;
+use agewright_model::Catalogue;
 use std::fmt::Write as _;
 
 /// Fewer dated clubs than this are named as few.
@@ -67,7 +69,7 @@ pub fn fit_text(fitted: &Fit, undated: usize, out: &str) -> String {
         ));
     }
     for conflict in &report.conflicts {
-        say(conflict_words(conflict));
+        say(conflict_words(fitted.calibration.catalogue(), conflict));
     }
     if !report.empty_rows.is_empty() && report.clubs > 0 {
         let rows: Vec<String> = joined(&report.empty_rows).iter().map(|&(from, to)| span(from, to)).collect();
@@ -107,17 +109,18 @@ fn left_out_words(left_out: &[LeftOut], rules_alone: bool) -> Vec<String> {
     reasons.into_iter().filter_map(line).collect()
 }
 
-fn conflict_words(conflict: &RuleConflict) -> String {
+fn conflict_words(catalogue: &Catalogue, conflict: &RuleConflict) -> String {
     let RuleConflict { clue, level, from, to, clubs, seen, expected } = conflict;
-    let years = span(*from, *to);
+    let (years, name) = (span(*from, *to), within_a_sentence(&catalogue.name_of(clue)));
     match level {
         Some(level) => format!(
-            "rule and clubs disagree: {clue} = {level}, {years}: {:.0} % of {clubs} clubs, the rule says {:.0} %",
+            "rule and clubs disagree in {years} on {name}, {}: {:.0} % of {clubs} clubs, the rule says {:.0} %",
+            level_name(catalogue, clue, level),
             100.0 * seen,
             100.0 * expected
         ),
         None => format!(
-            "rule and clubs disagree: {clue}, {years}: mean {seen:.3} of {clubs} clubs, the rule says {expected:.3}"
+            "rule and clubs disagree in {years} on {name}: mean {seen:.3} of {clubs} clubs, the rule says {expected:.3}"
         ),
     }
 }
