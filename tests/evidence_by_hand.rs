@@ -2,11 +2,12 @@
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
 use agewright_model::answer::ledger::LedgerEntry;
+use agewright_model::reading::register::RegisteredIn;
 use agewright_model::tables::mark_use::MarkUse;
 use agewright_model::tables::measured_block::{MeasuredBlock, MeasuredRow, MeasuredTable};
 use agewright_model::{
-    Accounting, Asked, Calibration, CalibrationContents, Catalogue, Clue, ClueKind, Dating, Part, PeriodAccount,
-    Register,
+    Accounting, Asked, Calibration, CalibrationContents, Catalogue, Cell, Clue, ClueKind, Dating, Part, PeriodAccount,
+    Reading, Register, Seen,
 };
 use external_checks::{STARTER, ask, bare, changed, club, date_readings, demo_calibration, evidence, posterior};
 use statrs::distribution::{Continuous as _, StudentsT};
@@ -247,6 +248,19 @@ fn nothing_put_together_breaks_an_answer() {
     let account = PeriodAccount::of(&asked, [(1850, 1859), (1905, 1914)], none).unwrap();
     let lines: f64 = account.entries.iter().map(|entry| entry.decibans).sum();
     assert!((account.base_rate + lines - account.total).abs() < 1e-9);
+    // Readings that no text gives: a year out of all reckoning, no year, a level twice.
+    let no_reading = |clue: &str, seen: Seen| {
+        let mut club = club.clone();
+        let ix = sure.catalogue().clue_ix(clue).unwrap();
+        club.cells.resize(ix.max(club.cells.len() - 1) + 1, Cell::NotExamined);
+        club.cells[ix] = Cell::Read(Reading { text: "x".into(), seen, doubtful: false });
+        Asked::new(&sure, &club, Part::Head, None, &[]).unwrap_err().to_string()
+    };
+    let long_ago = RegisteredIn { year: i32::MIN, share: 1.0 };
+    for seen in [Seen::Number(vec![long_ago]), Seen::Number(Vec::new())] {
+        assert!(no_reading("design_number", seen).contains("none that the catalogue allows"));
+    }
+    assert!(no_reading("pin_direction", Seen::Levels(vec![1, 1])).contains("none that the catalogue allows"));
     // More clues together than a set has bits; years without end; a mark of no year.
     let refused = |change: &dyn Fn(&mut CalibrationContents)| {
         let mut contents = STARTER.clone().into_contents();
