@@ -3,7 +3,7 @@
 use crate::fit::date_narrowing::fit_narrowed;
 use crate::smooth::kernels::Kernels;
 use crate::tables::all_tables::TableFitError;
-use crate::tables::fit_data::{ClueReadings, FitData};
+use crate::tables::fit_data::FitData;
 use agewright_model::TableSet;
 use rand::{RngExt as _, SeedableRng as _};
 use rand_chacha::ChaCha8Rng;
@@ -42,12 +42,6 @@ fn resampled<'a>(data: &FitData<'a>, counts: &[f64]) -> FitData<'a> {
     let mut data = data.clone();
     for (worth, count) in data.worths.iter_mut().zip(counts) {
         *worth *= count;
-    }
-    for readings in &mut data.readings {
-        match readings {
-            ClueReadings::Levels(readings) => readings.iter_mut().for_each(|r| r.worth *= counts[r.club]),
-            ClueReadings::Measured(readings) => readings.iter_mut().for_each(|r| r.worth *= counts[r.club]),
-        }
     }
     data
 }

@@ -1,12 +1,12 @@
 //! Where rules of thumb and dated clubs disagree by more than chance.
 
 use crate::smooth::kernels::Kernels;
-use crate::tables::all_tables::expected_shifts;
-use crate::tables::fit_data::{ClueReadings, FitData};
-use crate::tables::level_fit::LevelReading;
-use crate::tables::measured_fit::MeasuredReading;
+use crate::tables::block_fit::expected_shifts;
+use crate::tables::fit_data::FitData;
+use crate::tables::level_fit::{LevelReading, level_readings};
+use crate::tables::measured_fit::{MeasuredReading, measured_readings};
 use crate::tables::rules::{MeasuredRuleRows, Rules};
-use agewright_model::Clue;
+use agewright_model::{Clue, TableForm};
 use statrs::distribution::{Binomial, ContinuousCDF, DiscreteCDF, Normal};
 
 /// Chance below which a disagreement is told, over all rows (and levels) of a clue together.
@@ -37,15 +37,16 @@ pub struct RuleConflict {
 /// two-sided binomial test of each level (misreadings allowed for), normal test of each mean, Bonferroni over the rows.
 pub(crate) fn rule_conflicts(data: &FitData<'_>, kernels: &Kernels, rules: &Rules) -> Vec<RuleConflict> {
     let mut found = Vec::new();
-    for (ix, (clue, readings)) in data.catalogue.clues().iter().zip(&data.readings).enumerate() {
-        match readings {
-            ClueReadings::Levels(readings) => level_conflicts(&mut found, kernels, rules, clue, readings),
-            ClueReadings::Measured(readings) => {
+    for (ix, clue) in data.catalogue.clues().iter().enumerate() {
+        match clue.kind.table_form() {
+            TableForm::Shares => level_conflicts(&mut found, kernels, rules, clue, &level_readings(data, ix)),
+            TableForm::Measures => {
                 if let Some(rule) = rules.measured_rows(kernels.axis, &clue.id, clue.scale) {
                     let effects = expected_effects(data, kernels, rules, ix, clue.scale.measure(rule.overall().0));
-                    measured_conflicts(&mut found, kernels, &rule, clue, readings, &effects);
+                    measured_conflicts(&mut found, kernels, &rule, clue, &measured_readings(data, ix), &effects);
                 }
             }
+            TableForm::Known => {}
         }
     }
     found
@@ -54,13 +55,11 @@ pub(crate) fn rule_conflicts(data: &FitData<'_>, kernels: &Kernels, rules: &Rule
 /// What the rules' own effects, of levels and of other measures, expect of each club beyond the rule's mean.
 fn expected_effects(data: &FitData<'_>, kernels: &Kernels, rules: &Rules, on: usize, usual: f64) -> Vec<f64> {
     let mut expected = expected_shifts(data, on, usual);
-    for (by, readings) in data.readings.iter().enumerate() {
-        let clue = &data.catalogue.clues()[by];
-        let ClueReadings::Measured(readings) = readings else { continue };
+    for (by, clue) in data.catalogue.clues().iter().enumerate() {
         let Some(rule) = rules.measured_rows(kernels.axis, &clue.id, clue.scale) else { continue };
         let means = (usual, clue.scale.measure(rule.overall().0));
         if let Some(slope) = rules.slope(data.catalogue, on, by, means) {
-            for r in readings {
+            for r in measured_readings(data, by) {
                 expected[r.club] += slope * (r.place - rule.mean_at(kernels.middle[r.club]));
             }
         }

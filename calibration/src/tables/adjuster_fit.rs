@@ -27,17 +27,24 @@ pub(crate) struct AdjusterLines {
     lines: Vec<Line>,
 }
 
+/// What was read of an adjuster over all clubs.
+pub(crate) struct AdjusterReadings {
+    pub clue: usize,
+    pub n_levels: usize,
+    pub readings: Vec<LevelReading>,
+}
+
 impl Indicators {
-    /// From (clue, number of levels, readings) of each adjuster, over clubs for which `members` holds.
-    pub fn new(kernels: &Kernels, adjusters: &[(usize, usize, &[LevelReading])], members: &[bool]) -> Self {
+    /// Over clubs for which `members` holds.
+    pub fn new(kernels: &Kernels, adjusters: &[AdjusterReadings], members: &[bool]) -> Self {
         let origin = kernels.axis.row_centre(0);
         let date = |club: usize| kernels.middle[club] - origin;
-        let width: usize = adjusters.iter().map(|(_, n_levels, _)| n_levels).sum();
+        let width: usize = adjusters.iter().map(|adjuster| adjuster.n_levels).sum();
         let mut by_club = vec![vec![0.0; width]; members.len()];
         let mut plain_by_club = by_club.clone();
         let mut fitted = Vec::with_capacity(adjusters.len());
         let mut start = 0;
-        for &(clue, n_levels, readings) in adjusters {
+        for &AdjusterReadings { clue, n_levels, ref readings } in adjusters {
             let lines: Vec<Line> = (0..n_levels)
                 .map(|level| {
                     let mut sums = LineSums::default();
@@ -176,7 +183,7 @@ mod tests {
         let kernels = Kernels::new(axis, &(0..14).map(at).collect::<Vec<_>>(), &[1.0]);
         let of_club = |club: usize| LevelReading { club, worth: 1.0, levels: vec![club % 3] };
         let readings: Vec<LevelReading> = (0..14).map(of_club).collect();
-        let indicators = Indicators::new(&kernels, &[(0, 3, &readings)], &[true; 14]);
+        let indicators = Indicators::new(&kernels, &[AdjusterReadings { clue: 0, n_levels: 3, readings }], &[true; 14]);
         let wander = |club: usize| 0.3 * ((club * 37 % 11) as f64 / 5.0 - 1.0);
         let residuals: Vec<(usize, f64)> = (0..14).map(|c| (c, [0.5, -0.2, 0.0][c % 3] + wander(c))).collect();
         let worth = |club: usize| if club.is_multiple_of(4) { 0.4 } else { 1.0 };

@@ -2,8 +2,12 @@
 
 use crate::smooth::kernels::Kernels;
 use crate::smooth::score_weights::score_weights;
+use crate::tables::fit_data::FitData;
+use crate::tables::omissions::{LEAST_READINGS, NoTable, WhyLeftOut};
 use crate::tables::rules::LevelRuleRows;
-use agewright_model::tables::level_table::LevelRow;
+use agewright_model::tables::level_table::{LevelRow, LevelTable};
+use agewright_model::{Reading, Seen};
+use std::collections::BTreeSet;
 
 /// Strengths of the pull to the overall shares, in clubs.
 const STRENGTHS: [f64; 5] = [0.5, 1.0, 2.0, 4.0, 8.0];
@@ -15,6 +19,43 @@ pub(crate) struct LevelReading {
     pub worth: f64,
     /// Levels named.
     pub levels: Vec<usize>,
+}
+
+/// Readings of a level clue, in the order of the clubs.
+pub(crate) fn level_readings(data: &FitData<'_>, clue: usize) -> Vec<LevelReading> {
+    let levels = |(club, worth, reading): (usize, f64, &Reading)| match &reading.seen {
+        Seen::Levels(levels) => Some(LevelReading { club, worth, levels: levels.clone() }),
+        _ => None,
+    };
+    data.read(clue).filter_map(levels).collect()
+}
+
+/// The table of a level clue on the clubs for which `members` holds, or why it has none.
+pub(crate) fn level_table(
+    data: &FitData<'_>,
+    ix: usize,
+    kernels: &Kernels,
+    members: &[bool],
+) -> Result<LevelTable, NoTable> {
+    let clue = &data.catalogue.clues()[ix];
+    let mut readings = level_readings(data, ix);
+    readings.retain(|r| members[r.club]);
+    let rule: Option<LevelRuleRows> = data.rules.and_then(|rules| rules.level_rows(data.catalogue.axis(), &clue.id));
+    let seen: BTreeSet<&Vec<usize>> = readings.iter().map(|r| &r.levels).collect();
+    if rule.is_none() && readings.len() < LEAST_READINGS {
+        return Err((readings.len(), WhyLeftOut::TooFew));
+    }
+    let varies = rule.is_some() || seen.len() > 1;
+    let fit = fit_levels(kernels, &readings, clue.levels.len(), rule.as_ref()).filter(|_| varies);
+    let fit = fit.ok_or((readings.len(), WhyLeftOut::NeverVaries))?;
+    Ok(LevelTable {
+        clue: clue.id.clone(),
+        clubs: readings.len(),
+        bandwidth: fit.bandwidth,
+        weight: 1.0,
+        overall: fit.overall,
+        rows: fit.rows,
+    })
 }
 
 /// A fitted level table.

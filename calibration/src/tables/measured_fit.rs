@@ -5,11 +5,12 @@ use crate::smooth::line::{Line, LineSums};
 use crate::smooth::moments::{Moments, weighted_moments};
 use crate::smooth::score_weights::score_weights;
 use crate::smooth::theil_sen::{median, theil_sen};
+use crate::tables::fit_data::FitData;
 use crate::tables::method::FitMethod;
+use crate::tables::omissions::LEAST_READINGS;
 use crate::tables::rules::MeasuredRuleRows;
+use agewright_model::{Reading, Seen};
 
-/// A clue needs this many readings.
-pub(crate) const LEAST_READINGS: usize = 4;
 /// A reading this many robust standard deviations off the Theil-Sen line is set aside.
 const SET_ASIDE: f64 = 5.0;
 /// A clue of fewer distinct values has no use for a robust spread.
@@ -25,6 +26,16 @@ pub(crate) struct MeasuredReading {
     pub club: usize,
     pub worth: f64,
     pub place: f64,
+}
+
+/// Readings of a measured clue, in the order of the clubs.
+pub(crate) fn measured_readings(data: &FitData<'_>, clue: usize) -> Vec<MeasuredReading> {
+    let scale = data.catalogue.clues()[clue].scale;
+    let place = |(club, worth, reading): (usize, f64, &Reading)| match reading.seen {
+        Seen::Measure { value, .. } => Some(MeasuredReading { club, worth, place: scale.place(value)? }),
+        _ => None,
+    };
+    data.read(clue).filter_map(place).collect()
 }
 
 /// A fitted measured table.

@@ -1,7 +1,7 @@
 //! A blank sheet to record clubs on, one column a clue: what its columns say, and the sheet as CSV.
 
 use crate::problem::WritingError;
-use agewright_model::{Catalogue, Clue, ClueKind, Level, Unit};
+use agewright_model::{Catalogue, Clue, Level, Unit};
 
 /// First cells of the rows that hold hints; such rows are passed over when a table is read.
 pub const HINT_ROWS: [&str; 2] = ["# what to write", "# how to take it"];
@@ -28,7 +28,7 @@ pub(crate) fn columns(catalogue: &Catalogue) -> Vec<(String, String, String)> {
 
 /// What may stand in a cell: a unit with its range, or the levels with their looks.
 fn what_to_write(clue: &Clue) -> String {
-    if clue.kind == ClueKind::Measured {
+    if clue.kind.is_measure() {
         let unit = if clue.unit == Unit::Plain { "a number" } else { clue.unit.plural() };
         return match clue.range {
             Some([low, high]) => format!("{unit}, {low} to {high}"),

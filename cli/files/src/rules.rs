@@ -1,7 +1,7 @@
 //! Reads rules of thumb.
 
-use crate::calibration::layout::SpreadFile;
 use crate::calibration::parts::{PartsFile, SignFile, parts_model};
+use crate::calibration::prior_form::SpreadFile;
 use crate::nearest_word::{hint, nearest};
 use crate::problem::{InputProblem, Refused, SourceText};
 use crate::toml_places::{problem_at, toml_problem};
@@ -9,7 +9,7 @@ use agewright_calibration::Rules;
 use agewright_calibration::tables::rules::{Cause, Effect, LevelRule, MeasuredRule, PriorRule};
 use agewright_model::reading::scale::Scale;
 use agewright_model::tables::prior::{PriorRow, Spread};
-use agewright_model::{Catalogue, Clue, ClueKind, Prior};
+use agewright_model::{Catalogue, Clue, Prior, TableForm};
 use serde::Deserialize;
 use std::collections::BTreeMap;
 use std::ops::Range;
@@ -152,7 +152,7 @@ impl Reader<'_> {
         InputProblem::new(self.source, Some(at), message)
     }
 
-    fn clue(&self, id: &Spanned<String>, kind: Option<ClueKind>) -> Result<&Clue, InputProblem> {
+    fn clue(&self, id: &Spanned<String>, form: Option<TableForm>) -> Result<&Clue, InputProblem> {
         let clue = self.catalogue.clue(id.get_ref());
         let Some(clue) = clue else {
             let ids = self.catalogue.clues().iter().map(|clue| clue.id.as_str());
@@ -160,8 +160,8 @@ impl Reader<'_> {
             let message = format!("\"{}\" is no clue of the catalogue", id.get_ref());
             return Err(self.problem(id.span(), message).help(help));
         };
-        match kind {
-            Some(kind) if clue.kind != kind => {
+        match form {
+            Some(form) if clue.kind.table_form() != form => {
                 let message = format!("{} is not of that kind in the catalogue", clue.id);
                 Err(self.problem(id.span(), message))
             }
@@ -205,7 +205,7 @@ impl Reader<'_> {
     }
 
     fn measured(&self, rule: &MeasuredFile) -> Result<(String, MeasuredRule), InputProblem> {
-        let clue = self.clue(&rule.clue, Some(ClueKind::Measured))?;
+        let clue = self.clue(&rule.clue, Some(TableForm::Measures))?;
         let mean = *rule.mean.get_ref();
         if !mean.is_finite() || (clue.scale == Scale::Log && mean <= 0.0) {
             return Err(self.problem(rule.mean.span(), format!("mean = {mean}: no measure of {}", clue.id)));
@@ -220,7 +220,7 @@ impl Reader<'_> {
     }
 
     fn levels(&self, rule: &LevelsFile) -> Result<(String, LevelRule), InputProblem> {
-        let clue = self.clue(&rule.clue, Some(ClueKind::Levels))?;
+        let clue = self.clue(&rule.clue, Some(TableForm::Shares))?;
         let (from, to) = (*rule.from.get_ref(), *rule.to.get_ref());
         if from > to {
             return Err(self.problem(rule.from.span(), format!("from {from} is after to {to}")));
@@ -248,7 +248,7 @@ impl Reader<'_> {
     }
 
     fn effect(&self, effect: &EffectFile) -> Result<Effect, InputProblem> {
-        let on = self.clue(&effect.on, Some(ClueKind::Measured))?;
+        let on = self.clue(&effect.on, Some(TableForm::Measures))?;
         let by = self.clue(&effect.by, None)?;
         if !by.adjusts {
             let message = format!("{} does not adjust others: the catalogue must say adjusts = true", by.id);
@@ -256,7 +256,7 @@ impl Reader<'_> {
         }
         let cause = match (&effect.level, &effect.per) {
             (Some(level), None) => Cause::Level(self.level(by, level)?),
-            (None, Some(per)) if by.kind == ClueKind::Measured => Cause::Per(self.positive("per", per)?),
+            (None, Some(per)) if by.kind.is_measure() => Cause::Per(self.positive("per", per)?),
             _ => {
                 let message =
                     format!("an effect by {} takes `level` for a level clue, `per` for a measured one", by.id);

@@ -8,7 +8,7 @@ use crate::disk::whole_file::check_may_write;
 use crate::failure::Failure;
 use crate::streams::Streams;
 use agewright_files::nearest_word::hint;
-use agewright_model::{Catalogue, Cell, Club, Clue, ClueKind};
+use agewright_model::{Catalogue, Cell, Club, Clue};
 use agewright_pages::json::dating::Answer;
 use agewright_pages::terminal::bench_sheet::clue_prompt;
 use agewright_pages::terminal::date_text::{DateText, date_text};
@@ -256,7 +256,7 @@ enum Next {
 
 /// An answer as it is kept: levels by their words, a decimal comma as a point.
 fn as_kept(clue: &Clue, text: &str) -> String {
-    if clue.kind == ClueKind::Measured { text.replace(',', ".") } else { by_number(clue, text) }
+    if clue.kind.is_measure() { text.replace(',', ".") } else { by_number(clue, text) }
 }
 
 /// Levels may be chosen by their numbers on the screen: `2`, `1|2`, `2?`; a level that is itself named so comes first.

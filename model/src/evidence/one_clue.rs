@@ -8,7 +8,7 @@ use crate::reading::clue::ClueKind;
 use crate::reading::misread::LEAST_MISREAD;
 use crate::reading::register::lag_chance;
 use crate::tables::calibration::Calibration;
-use crate::tables::table_set::TableSet;
+use crate::tables::table_set::{Cases, TableSet};
 
 /// The two cases of a reading: right, times 1 - e, by year; and misread, the same in all years.
 #[derive(Debug, Clone)]
@@ -22,15 +22,13 @@ impl OneClue {
     pub fn of(calibration: &Calibration, tables: &TableSet, usable: Usable<'_>) -> Option<(Self, f64)> {
         let axis = calibration.catalogue().axis();
         match usable.clue.kind {
-            ClueKind::Levels => {
-                let table = tables.level_table(&usable.clue.id)?;
-                let (right, wrong) = table.cases(usable.clue.misread, usable.reading);
-                Some((Self { right: axis.rows_to_years(&right), wrong }, table.weight))
-            }
             // Known, not fitted: nothing repeats them that a fit could see.
             ClueKind::Mark => Some((Self::of_mark(calibration, usable), 1.0)),
             ClueKind::Register => Some((Self::of_number(axis, usable), 1.0)),
-            ClueKind::Measured => None,
+            _ => {
+                let Cases { right, wrong, weight } = tables.cases(usable.clue, usable.reading)?;
+                Some((Self { right: axis.rows_to_years(&right), wrong }, weight))
+            }
         }
     }
 

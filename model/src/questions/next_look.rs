@@ -5,7 +5,7 @@ use crate::answer::short_answer::ShortAnswer;
 use crate::evidence::asked::Asked;
 use crate::evidence::evidence::Evidence;
 use crate::reading::cell::{Cell, Reading, Seen};
-use crate::reading::clue::{Clue, ClueKind};
+use crate::reading::clue::{Clue, TableForm};
 use crate::tables::measured_block::MeasuredTable;
 
 /// A middle year that moves by this many years or more is a changed answer.
@@ -134,7 +134,7 @@ impl Bench<'_> {
             if after.median().abs_diff(now.median()) >= CHANGED_YEARS {
                 change += chance;
             }
-            if clue.kind == ClueKind::Levels {
+            if clue.kind.table_form() == TableForm::Shares {
                 let answer = ShortAnswer::of(&after);
                 outcomes.push(Outcome { level: candidate.reading.text, chance, answer });
             }

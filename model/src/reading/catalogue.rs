@@ -133,7 +133,7 @@ impl Catalogue {
     /// The same with every level and measured clue misread at least so often.
     #[must_use]
     pub fn with_least_misread(mut self, least: f64) -> Self {
-        for clue in self.clues.iter_mut().filter(|clue| matches!(clue.kind, ClueKind::Levels | ClueKind::Measured)) {
+        for clue in self.clues.iter_mut().filter(|clue| !clue.kind.is_known()) {
             clue.misread = clue.misread.max(least);
         }
         self

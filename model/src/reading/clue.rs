@@ -92,11 +92,38 @@ pub enum ClueKind {
     Register,
 }
 
+/// What a calibration holds of the clues of a kind.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum TableForm {
+    /// The share of each level in each row of years: readings are levels.
+    Shares,
+    /// Mean and spread in each row of years, together with the other measures of the part: readings are measures.
+    Measures,
+    /// Nothing fitted: the years are known, as those of marks and registers are.
+    Known,
+}
+
 impl ClueKind {
-    /// Whether its years are known rather than fitted from dated clubs, as those of marks and registers are.
+    /// In what form clues of the kind are fitted from dated clubs, if they are.
+    #[must_use]
+    pub fn table_form(self) -> TableForm {
+        match self {
+            Self::Levels => TableForm::Shares,
+            Self::Measured => TableForm::Measures,
+            Self::Mark | Self::Register => TableForm::Known,
+        }
+    }
+
+    /// Whether its readings are measures.
+    #[must_use]
+    pub fn is_measure(self) -> bool {
+        self.table_form() == TableForm::Measures
+    }
+
+    /// Whether its years are known rather than fitted from dated clubs.
     #[must_use]
     pub fn is_known(self) -> bool {
-        matches!(self, Self::Mark | Self::Register)
+        self.table_form() == TableForm::Known
     }
 }
 

@@ -2,7 +2,7 @@
 
 use crate::reading::cell::{Cell, Seen};
 use crate::reading::club::Club;
-use crate::reading::clue::{Clue, ClueKind};
+use crate::reading::clue::Clue;
 use crate::reading::document_path::DocumentPath;
 use crate::reading::measure_text::read_measure;
 use crate::reading::units::Unit;
@@ -115,7 +115,7 @@ impl Condition {
             return Err(TrapProblem::Empty(clue.id.clone()));
         }
         let mut limits = self.below.iter().chain(&self.above).peekable();
-        if limits.peek().is_some() && clue.kind != ClueKind::Measured {
+        if limits.peek().is_some() && !clue.kind.is_measure() {
             return Err(TrapProblem::NotMeasured(clue.id.clone()));
         }
         let (id, unit) = (|| clue.id.clone(), clue.unit.symbol());
@@ -152,7 +152,7 @@ impl Condition {
 /// A measure in the clue's unit, within its range and written with a unit where the clue has one; only measured clues
 /// have thresholds.
 fn threshold(clue: &Clue, text: &str) -> Option<f64> {
-    let measure = (clue.kind == ClueKind::Measured).then(|| read_measure(text, clue.unit, false).ok())??;
+    let measure = clue.kind.is_measure().then(|| read_measure(text, clue.unit, false).ok())??;
     let has_unit = clue.unit == Unit::Plain || read_measure(text, Unit::Plain, false).is_err();
     let is_within = clue.range.is_none_or(|[low, high]| (low..=high).contains(&measure.value));
     (measure.tolerance.is_none() && has_unit && is_within).then_some(measure.value)

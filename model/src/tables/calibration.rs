@@ -4,13 +4,14 @@ use crate::reading::catalogue::Catalogue;
 use crate::reading::clue::{Clue, ClueKind};
 use crate::reading::level::Level;
 use crate::reading::part::Part;
+use crate::tables::calibration_error::CalibrationError;
 use crate::tables::contents::CalibrationContents;
-use crate::tables::contents_check::{CalibrationError, check_contents};
-use crate::tables::level_table::SharesMoved;
+use crate::tables::contents_check::check_contents;
 use crate::tables::mark_use::MarkUse;
 use crate::tables::origin::Origin;
 use crate::tables::prior::{Prior, UnknownPrior};
 use crate::tables::replacement::{PartsModel, SignTable};
+use crate::tables::shares::SharesMoved;
 use crate::tables::table_set::TableSet;
 
 /// All that is needed to date a club. There is none that has not passed every check, so that none makes a dating fail.
@@ -176,12 +177,9 @@ impl Calibration {
     /// Parts that the calibration can date: those with a table.
     #[must_use]
     pub fn parts_dated(&self) -> Vec<Part> {
-        let tables = self.tables();
-        let has_table = |clue: &Clue| {
-            tables.level_table(&clue.id).is_some() || tables.measured_table(clue.part, &clue.id).is_some()
-        };
+        let has_table = |clue: &&Clue| self.tables().knows(clue);
         let clues = self.catalogue().clues();
-        let tabled = |part: Part| clues.iter().any(|clue| clue.part == part && has_table(clue));
+        let tabled = |part: Part| clues.iter().filter(has_table).any(|clue| clue.part == part);
         Part::ALL.into_iter().filter(|&part| tabled(part)).collect()
     }
 
@@ -194,13 +192,10 @@ impl Calibration {
     /// Whether a clue's readings can say anything by this calibration.
     #[must_use]
     pub fn knows(&self, clue: &Clue) -> bool {
-        let tables = self.tables();
         match clue.kind {
-            ClueKind::Levels if clue.adjusts => tables.is_level_adjuster(clue.part, &clue.id),
-            ClueKind::Levels => tables.level_table(&clue.id).is_some(),
-            ClueKind::Measured => tables.measured_table(clue.part, &clue.id).is_some(),
             ClueKind::Mark => !self.uses_of(&clue.id).is_empty(),
             ClueKind::Register => true,
+            _ => self.tables().knows(clue),
         }
     }
 }

@@ -1,10 +1,12 @@
 //! What a level clue looks like through time.
 
-use crate::numbers::axis::Axis;
 use crate::reading::cell::{Reading, Seen};
+use crate::reading::clue::TableForm;
+use crate::reading::document_path::DocumentPath;
 use crate::reading::misread::misread_of;
-use std::fmt;
-use thiserror::Error;
+use crate::tables::calibration_error::CalibrationError;
+use crate::tables::check::{Check, EXPONENTS, MISREAD, lies_within, shape};
+use crate::tables::shares::{RowName, SharesMoved, normalise};
 
 /// Shares of the levels among clubs of one row of years.
 #[derive(Debug, Clone, PartialEq)]
@@ -32,106 +34,38 @@ pub struct LevelTable {
     pub rows: Vec<LevelRow>,
 }
 
-/// Shares that an edit had moved off a sum of 1, and that were brought back to it.
-#[derive(Debug, Clone, PartialEq, Error)]
-#[error("{clue}, {years}: shares summed to {sum:.4} and were brought to 1")]
-pub struct SharesMoved {
-    /// The clue's id.
-    pub clue: String,
-    /// The row.
-    pub years: RowName,
-    /// Their sum.
-    pub sum: f64,
-}
-
-/// Which shares of a table are meant.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum RowName {
-    /// Those of a row, by its place and its first and last year.
-    Row(usize, i32, i32),
-    /// Those over all years.
-    Overall,
-}
-
-impl fmt::Display for RowName {
-    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Row(_, from, to) => write!(out, "row {from}-{to}"),
-            Self::Overall => write!(out, "overall"),
-        }
-    }
-}
-
-/// Why shares are refused.
-#[derive(Debug, Clone, PartialEq, Error)]
-#[non_exhaustive]
-pub enum SharesError {
-    /// A share is negative or not a number.
-    #[error("{clue}, {years}: share {value} is not a number of 0 or more")]
-    Share {
-        /// The clue's id.
-        clue: String,
-        /// The row.
-        years: RowName,
-        /// The share.
-        value: f64,
-    },
-    /// Shares do not sum to 1 within 0.005.
-    #[error("{clue}, {years}: the shares sum to {sum}; they must sum to 1 within 0.005")]
-    Sum {
-        /// The clue's id.
-        clue: String,
-        /// The row.
-        years: RowName,
-        /// Their sum.
-        sum: f64,
-    },
-}
-
-impl SharesError {
-    /// The row concerned.
-    #[must_use]
-    pub fn years(&self) -> RowName {
-        match self {
-            Self::Share { years, .. } | Self::Sum { years, .. } => *years,
-        }
-    }
-}
-
-/// Shares are kept at or above this, so that no one level can veto a year.
-const LEAST_SHARE: f64 = 1e-9;
-const SUM_TOLERANCE: f64 = 0.005;
-/// Below this a sum is off by the rounding of a printed table, not by an edit.
-const ROUNDING: f64 = 1e-5;
-/// Below this a sum is off by the computer's arithmetic.
-const ARITHMETIC: f64 = 1e-12;
-
 impl LevelTable {
-    /// Brings every row, and the overall shares, to a sum of 1; returns those that were off by more than rounding.
-    ///
-    /// # Errors
-    /// [`SharesError`] where a share is negative or a sum is off by more than 0.005.
-    pub(crate) fn normalise(&mut self, axis: Axis) -> Result<Vec<SharesMoved>, SharesError> {
-        let mut moved = Vec::new();
-        let clue = self.clue.clone();
-        let rows = self.rows.iter_mut().enumerate().map(|(row, shares)| {
-            let (from, to) = axis.row_years(row);
-            (RowName::Row(row, from, to), &mut shares.shares)
-        });
-        for (years, shares) in rows.chain(std::iter::once((RowName::Overall, &mut self.overall))) {
-            if let Some(&value) = shares.iter().find(|s| !(s.is_finite() && **s >= 0.0)) {
-                return Err(SharesError::Share { clue, years, value });
-            }
-            let sum: f64 = shares.iter().sum();
-            if (sum - 1.0).abs() > SUM_TOLERANCE {
-                return Err(SharesError::Sum { clue, years, sum });
-            }
-            if (sum - 1.0).abs() > ROUNDING {
-                moved.push(SharesMoved { clue: clue.clone(), years, sum });
-            }
-            bring_to_one(shares, sum);
+    /// Checks every number, and brings every row and the overall shares to a sum of 1; returns those that were off by
+    /// more than rounding.
+    pub(crate) fn check(
+        &mut self,
+        check: &mut Check<'_>,
+        path: &DocumentPath,
+    ) -> Result<Vec<SharesMoved>, CalibrationError> {
+        let clue = check.clue(path, &self.clue, TableForm::Shares, None)?;
+        check.once(path, &self.clue)?;
+        check.rows(path, &self.clue, self.rows.len())?;
+        for shares in self.rows.iter().map(|row| &row.shares).chain(std::iter::once(&self.overall)) {
+            shape(path, &self.clue, "shares", shares.len(), clue.levels.len())?;
         }
+        lies_within(path, &self.clue, "misread", clue.misread, MISREAD)?;
+        lies_within(path, &self.clue, "weight", self.weight, EXPONENTS)?;
+        let axis = check.catalogue.axis();
+        let mut moved = Vec::new();
+        for (place, row) in self.rows.iter_mut().enumerate() {
+            let (from, to) = axis.row_years(place);
+            let one = normalise(&self.clue, RowName::Row(place, from, to), &mut row.shares);
+            let path = || path.clone().then("rows").at(place).then("shares");
+            moved.extend(one.map_err(|error| CalibrationError::at(path(), error))?);
+        }
+        let overall = normalise(&self.clue, RowName::Overall, &mut self.overall);
+        moved.extend(overall.map_err(|error| CalibrationError::at(path.clone().then("overall"), error))?);
         Ok(moved)
+    }
+
+    /// Whether a draw's table is of the same clue and years.
+    pub(crate) fn is_like(&self, drawn: &Self) -> bool {
+        self.clue == drawn.clue && self.rows.len() == drawn.rows.len()
     }
 
     /// Probability of a reading at each row: (1 - e) P + e q, summed over the levels it names; e the clue's chance of
@@ -154,20 +88,6 @@ impl LevelTable {
     }
 }
 
-/// Shares that are brought to one already keep every bit: to be checked twice changes nothing.
-fn bring_to_one(shares: &mut [f64], sum: f64) {
-    if (sum - 1.0).abs() < ARITHMETIC && shares.iter().all(|share| *share >= LEAST_SHARE * (1.0 - ARITHMETIC)) {
-        return;
-    }
-    for share in shares.iter_mut() {
-        *share = share.max(LEAST_SHARE);
-    }
-    let sum: f64 = shares.iter().sum();
-    for share in shares.iter_mut() {
-        *share /= sum;
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -183,37 +103,25 @@ mod tests {
         }
     }
 
-    fn axis() -> Axis {
-        Axis::new(1850, 1870, 10).unwrap()
-    }
-
-    #[test]
-    fn shares_off_by_rounding_pass_an_edit_is_noted_and_nonsense_is_refused() {
-        assert!(table(vec![0.300_001, 0.7]).normalise(axis()).unwrap().is_empty());
-        let mut edited = table(vec![0.302, 0.7]);
-        assert_eq!(edited.normalise(axis()).unwrap().len(), 2);
-        assert!((edited.rows[0].shares.iter().sum::<f64>() - 1.0).abs() < 1e-15);
-        let once = edited.clone();
-        assert!(edited.normalise(axis()).unwrap().is_empty() && edited == once, "twice is once, to the bit");
-        assert!(matches!(table(vec![0.31, 0.7]).normalise(axis()), Err(SharesError::Sum { .. })));
-        assert!(matches!(table(vec![-0.1, 1.1]).normalise(axis()), Err(SharesError::Share { .. })));
-        assert!(matches!(table(vec![f64::NAN, 1.0]).normalise(axis()), Err(SharesError::Share { .. })));
-    }
-
     /// A level never seen in a row is unlikely there, and no veto.
     #[test]
     fn no_share_is_nothing() {
+        let clue = crate::Clue {
+            levels: vec![crate::Level::plain("front_back"), crate::Level::plain("side_side")],
+            ..crate::Clue::new("pin", crate::ClueKind::Levels, crate::Part::Head)
+        };
+        let axis = crate::Axis::new(1850, 1870, 10).unwrap();
+        let catalogue = crate::Catalogue::new("small", axis, vec![clue]).unwrap();
         let mut table = table(vec![0.0, 1.0]);
-        assert!(table.normalise(axis()).unwrap().is_empty());
-        assert!(table.rows[0].shares[0] > 0.0 && table.rows[0].shares[0] < 1e-8);
+        let moved = table.check(&mut Check::new(&catalogue), &DocumentPath::key("levels").at(0)).unwrap();
+        assert!(moved.is_empty() && table.rows[0].shares[0] > 0.0 && table.rows[0].shares[0] < 1e-8);
         let reading = Reading { text: String::new(), seen: Seen::Levels(vec![0]), doubtful: false };
         assert!(table.likelihood_rows(0.0, &reading)[0].ln().is_finite());
     }
 
     #[test]
     fn a_reading_of_either_level_is_certain_and_a_misreading_looks_like_the_rest() {
-        let mut table = table(vec![0.2, 0.8]);
-        table.normalise(axis()).unwrap();
+        let table = table(vec![0.2, 0.8]);
         let reading =
             |levels: Vec<usize>, doubtful| Reading { text: String::new(), seen: Seen::Levels(levels), doubtful };
         let near = |a: f64, b: f64| assert!((a - b).abs() < 1e-12, "{a} is not {b}");

@@ -1,9 +1,12 @@
 //! What the measured clues of one part look like through time, together.
 
 use crate::numbers::cholesky::is_positive_definite;
+use crate::reading::clue::TableForm;
 use crate::reading::document_path::DocumentPath;
 use crate::reading::part::Part;
-use thiserror::Error;
+use crate::tables::calibration_error::CalibrationError;
+use crate::tables::check::{Check, Checked, EXPONENTS, MISREAD, few_together, lies_within, shape};
+use crate::tables::measured_error::MeasuredBlockError;
 
 /// One row of a measured clue's table, on the clue's scale.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -80,59 +83,49 @@ impl LevelAdjuster {
         let expected: f64 = self.expected[row].iter().zip(&self.shifts[clue]).map(|(share, shift)| share * shift).sum();
         seen - expected
     }
-}
 
-/// Why a block is refused.
-#[derive(Debug, Clone, PartialEq, Error)]
-#[non_exhaustive]
-pub enum MeasuredBlockError {
-    /// A number that makes no sense in its place.
-    #[error("{clue}: {what} = {value}: {limit}")]
-    Number {
-        /// The clue's id, or the block's part.
-        clue: String,
-        /// Which number.
-        what: &'static str,
-        /// Its value.
-        value: f64,
-        /// What it must be.
-        limit: &'static str,
-    },
-    /// The correlation matrix has the wrong shape.
-    #[error("correlation of the {part} has not {clues} rows of {clues} numbers")]
-    Shape {
-        /// The part.
-        part: &'static str,
-        /// Number of clues.
-        clues: usize,
-    },
-    /// Two clues whose correlation makes no sense.
-    #[error("correlation of the {part}: {first} with {second}: {value}: {limit}")]
-    Pair {
-        /// The part.
-        part: &'static str,
-        /// A clue's id.
-        first: String,
-        /// Another's.
-        second: String,
-        /// The number.
-        value: f64,
-        /// What it must be.
-        limit: &'static str,
-    },
-    /// Correlations that cannot stand together.
-    #[error("correlation of the {part}: no set of clubs can have these correlations together (not positive definite)")]
-    NotPositiveDefinite {
-        /// The part.
-        part: &'static str,
-    },
+    fn check(&self, check: &Check<'_>, block: &MeasuredBlock, path: &DocumentPath) -> Checked {
+        let clue = check.clue(path, &self.clue, TableForm::Shares, Some(block.part))?;
+        check.rows(path, &self.clue, self.expected.len())?;
+        shape(path, &self.clue, "shifts", self.shifts.len(), block.clues.len())?;
+        shape(path, &self.clue, "shifts", self.centred.len(), block.clues.len())?;
+        for levels in self.expected.iter().chain(&self.shifts) {
+            shape(path, &self.clue, "levels", levels.len(), clue.levels.len())?;
+        }
+        Ok(())
+    }
 }
 
 const SYMMETRY: f64 = 1e-6;
 
 impl MeasuredBlock {
-    /// Checks every number of the block; an error tells where in the block it stands.
-    pub(crate) fn check(&self) -> Result<(), (DocumentPath, MeasuredBlockError)> {
+    /// Checks every number of the block against the catalogue and the others.
+    pub(crate) fn check(&self, check: &mut Check<'_>, path: &DocumentPath) -> Checked {
+        few_together(path, self.part.word(), self.clues.len() + self.adjusters.len())?;
+        lies_within(path, self.part.word(), "weight", self.weight, EXPONENTS)?;
+        for (place, table) in self.clues.iter().enumerate() {
+            let path = path.clone().then("clues").at(place);
+            let clue = check.clue(&path, &table.clue, TableForm::Measures, Some(self.part))?;
+            check.once(&path, &table.clue)?;
+            check.rows(&path, &table.clue, table.rows.len())?;
+            lies_within(&path, &table.clue, "misread", clue.misread, MISREAD)?;
+        }
+        for (place, adjuster) in self.adjusters.iter().enumerate() {
+            let path = path.clone().then("adjusters").at(place);
+            check.once(&path, &adjuster.clue)?;
+            adjuster.check(check, self, &path)?;
+        }
+        self.check_numbers().map_err(|(within, error)| CalibrationError::at(within.within(path.clone()), error))
+    }
+
+    /// Whether a draw's block is of the same clues.
+    pub(crate) fn is_like(&self, drawn: &Self) -> bool {
+        let named = |block: &Self| block.clues.iter().map(|table| table.clue.clone()).collect::<Vec<_>>();
+        self.adjusters.len() == drawn.adjusters.len() && named(self) == named(drawn)
+    }
+
+    /// Checks every number of the block by itself; an error tells where in the block it stands.
+    fn check_numbers(&self) -> Result<(), (DocumentPath, MeasuredBlockError)> {
         let block = self.part.word();
         if self.degrees_of_freedom.is_nan() || self.degrees_of_freedom <= 0.0 {
             let path = DocumentPath::key("degrees_of_freedom");

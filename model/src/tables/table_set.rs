@@ -1,9 +1,16 @@
 //! What is fitted: the tables of all clues, and the priors. A calibration has one set, and may have more as draws.
 
+use crate::reading::catalogue::Catalogue;
+use crate::reading::cell::Reading;
+use crate::reading::clue::{Clue, TableForm};
+use crate::reading::document_path::DocumentPath;
 use crate::reading::part::Part;
+use crate::tables::calibration_error::{CalibrationError, CalibrationProblem};
+use crate::tables::check::Check;
 use crate::tables::level_table::LevelTable;
 use crate::tables::measured_block::{MeasuredBlock, MeasuredTable};
 use crate::tables::prior::{Prior, UnknownPrior};
+use crate::tables::shares::SharesMoved;
 
 /// The fitted tables.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -14,6 +21,14 @@ pub struct TableSet {
     pub blocks: Vec<MeasuredBlock>,
     /// Priors; in a calibration `flat` is always among them.
     pub priors: Vec<Prior>,
+}
+
+/// The two cases of a reading by a table of its own: read right, at each row; misread, the same in all rows.
+pub(crate) struct Cases {
+    pub right: Vec<f64>,
+    pub wrong: f64,
+    /// The clue's exponent.
+    pub weight: f64,
 }
 
 impl TableSet {
@@ -39,6 +54,69 @@ impl TableSet {
     #[must_use]
     pub fn is_level_adjuster(&self, part: Part, clue: &str) -> bool {
         self.block(part).is_some_and(|block| block.adjusters.iter().any(|adjuster| adjuster.clue == clue))
+    }
+
+    /// Whether readings of a fitted clue can say anything by these tables.
+    #[must_use]
+    pub fn knows(&self, clue: &Clue) -> bool {
+        match clue.kind.table_form() {
+            TableForm::Shares if clue.adjusts => self.is_level_adjuster(clue.part, &clue.id),
+            TableForm::Shares => self.level_table(&clue.id).is_some(),
+            TableForm::Measures => self.measured_table(clue.part, &clue.id).is_some(),
+            TableForm::Known => false,
+        }
+    }
+
+    /// What a reading says at each row by a table that its clue has for itself; `None` for clues that speak together,
+    /// only adjust, or have no table.
+    pub(crate) fn cases(&self, clue: &Clue, reading: &Reading) -> Option<Cases> {
+        let table = self.level_table(&clue.id)?;
+        let (right, wrong) = table.cases(clue.misread, reading);
+        Some(Cases { right, wrong, weight: table.weight })
+    }
+
+    /// Checks every table, and brings shares to a sum of 1; returns those that an edit had moved.
+    pub(crate) fn check(&mut self, catalogue: &Catalogue) -> Result<Vec<SharesMoved>, CalibrationError> {
+        let mut check = Check::new(catalogue);
+        let mut moved = Vec::new();
+        for (place, table) in self.levels.iter_mut().enumerate() {
+            moved.extend(table.check(&mut check, &DocumentPath::key("levels").at(place))?);
+        }
+        for (place, block) in self.blocks.iter().enumerate() {
+            let path = DocumentPath::key("block").at(place);
+            if self.blocks[..place].iter().any(|other| other.part == block.part) {
+                return Err(CalibrationError::at(path, CalibrationProblem::Twice(block.part.word().to_owned())));
+            }
+            block.check(&mut check, &path)?;
+        }
+        for (place, prior) in self.priors.iter().enumerate() {
+            let (found, wanted) = (prior.ln_by_year().len(), catalogue.axis().n_years());
+            let name = prior.name.clone();
+            if self.priors[..place].iter().any(|other| other.name == prior.name) {
+                return Err(CalibrationError::at(DocumentPath::root(), CalibrationProblem::TwicePrior(name)));
+            }
+            if found != wanted {
+                let problem = CalibrationProblem::PriorYears { name, found, wanted };
+                return Err(CalibrationError::at(DocumentPath::root(), problem));
+            }
+        }
+        Ok(moved)
+    }
+
+    /// Whether a draw has these tables, in the same form; otherwise what it lacks.
+    pub(crate) fn has_the_form_of(&self, draw: &Self) -> Result<(), String> {
+        let lacks_table = |table: &&LevelTable| !draw.level_table(&table.clue).is_some_and(|own| table.is_like(own));
+        let lacks_block = |block: &&MeasuredBlock| !draw.block(block.part).is_some_and(|own| block.is_like(own));
+        if let Some(table) = self.levels.iter().find(lacks_table) {
+            return Err(table.clue.clone());
+        }
+        if let Some(block) = self.blocks.iter().find(lacks_block) {
+            return Err(block.part.word().to_owned());
+        }
+        match self.priors.iter().find(|prior| draw.prior(&prior.name).is_err()) {
+            Some(prior) => Err(prior.name.clone()),
+            None => Ok(()),
+        }
     }
 
     /// A prior by its name.

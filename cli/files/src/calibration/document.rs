@@ -54,24 +54,7 @@ fn opened_table(table: &Table, depth: usize) -> Table {
     let mut out = Table::new();
     for (key, item) in table {
         // Rows, shares and levels stay within their lines; only what is an entry of the file opens up.
-        let entry = depth == 0
-            || !matches!(
-                key,
-                "shaft_replaced"
-                    | "grip_replaced"
-                    | "original"
-                    | "replaced"
-                    | "rows"
-                    | "overall"
-                    | "levels"
-                    | "years"
-                    | "shares"
-                    | "shifts"
-                    | "means"
-                    | "spreads"
-                    | "correlations"
-                    | "any"
-            );
+        let entry = depth == 0;
         let item = match item {
             Item::Value(Value::Array(array)) if !entry => Item::Value(Value::Array(line_by_line(array))),
             Item::Value(Value::InlineTable(_)) if key == "years" || !entry => item.clone(),

@@ -1,9 +1,14 @@
 //! The calibration file: TOML that a person can read and edit.
 
+mod block_form;
+mod calibration_file;
 mod document;
-pub(crate) mod draws;
-pub(crate) mod layout;
+mod level_form;
+mod mark_form;
+mod measured_form;
 pub(crate) mod parts;
+mod placed;
+pub(crate) mod prior_form;
 pub mod reading;
 mod tidy;
 pub mod writing;

@@ -8,6 +8,16 @@ pub fn tidy(value: f64) -> f64 {
     format!("{value:.5e}").parse().unwrap_or(value)
 }
 
+/// Numbers to six significant digits.
+pub fn tidy_each(values: impl Iterator<Item = f64>) -> Vec<f64> {
+    values.map(tidy).collect()
+}
+
+/// Numbers to six significant digits.
+pub fn tidy_all(values: &[f64]) -> Vec<f64> {
+    tidy_each(values.iter().copied())
+}
+
 /// Numbers to six significant digits, by level id in catalogue order.
 pub fn by_level(clue: &Clue, values: impl Iterator<Item = f64>) -> IndexMap<String, f64> {
     clue.levels.iter().map(|level| level.id.clone()).zip(values.map(tidy)).collect()

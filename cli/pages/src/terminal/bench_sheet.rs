@@ -1,7 +1,7 @@
 //! The catalogue as a sheet for the bench.
 
 use crate::terminal::page::WIDTH;
-use agewright_model::{Catalogue, Cell, Clue, ClueKind, Level, Register};
+use agewright_model::{Catalogue, Cell, Clue, Level, Register};
 
 /// Each clue with its unit or levels and how to take the reading, at most 80 columns.
 #[must_use]
@@ -24,14 +24,9 @@ pub fn bench_sheet(catalogue: &Catalogue) -> String {
 #[must_use]
 pub fn clue_prompt(clue: &Clue, number: usize, of: usize, now: Option<&Cell>) -> String {
     let mut out = fill(&format!("{number} of {of}  {}", clue.name()), "");
-    if clue.kind == ClueKind::Measured {
-        out.push_str(&fill(&measure_words(clue), "  "));
-    } else if let Some(register) = clue.register {
-        out.push_str(&fill(&number_words(register), "  "));
-    } else {
-        for (choice, level) in (1..).zip(&clue.levels) {
-            out.push_str(&fill(&format!("{choice} {}", level_words(level)), "  "));
-        }
+    let is_choice = !clue.levels.is_empty();
+    for (choice, words) in (1..).zip(what_may_be_written(clue)) {
+        out.push_str(&fill(&if is_choice { format!("{choice} {words}") } else { words }, "  "));
     }
     if !clue.how.is_empty() {
         out.push_str(&fill(&clue.how, "  "));
@@ -44,6 +39,15 @@ pub fn clue_prompt(clue: &Clue, number: usize, of: usize, now: Option<&Cell>) ->
     };
     out.push_str(&fill(&format!("now: {now}"), "  "));
     out
+}
+
+/// What may be written for a clue: its unit and range, what a number looks like, or each of its levels.
+fn what_may_be_written(clue: &Clue) -> Vec<String> {
+    match clue.register {
+        _ if clue.kind.is_measure() => vec![measure_words(clue)],
+        Some(register) => vec![number_words(register)],
+        None => clue.levels.iter().map(level_words).collect(),
+    }
 }
 
 /// A level by the name that it is entered and printed by, with its look.
@@ -75,18 +79,8 @@ fn clue_entry(out: &mut String, number: usize, clue: &Clue) {
     let what = what.replace("{}", clue.part.word());
     out.push_str(&fill(&format!("{number}. {}", clue.name()), ""));
     out.push_str(&fill(&format!("[{}; {what}]", clue.id), "   "));
-    match clue.kind {
-        ClueKind::Measured => {
-            out.push_str(&fill(&measure_words(clue), "   "));
-        }
-        ClueKind::Register => {
-            out.push_str(&fill(&clue.register.map_or_else(String::new, number_words), "   "));
-        }
-        _ => {
-            for level in &clue.levels {
-                out.push_str(&fill(&format!("- {}", level_words(level)), "   "));
-            }
-        }
+    for words in what_may_be_written(clue) {
+        out.push_str(&fill(&if clue.levels.is_empty() { words } else { format!("- {words}") }, "   "));
     }
     if !clue.how.is_empty() {
         out.push_str(&fill(&clue.how, "   "));

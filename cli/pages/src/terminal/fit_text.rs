@@ -7,7 +7,7 @@ use crate::words::years::span;
 use agewright_calibration::Fit;
 use agewright_calibration::fit::fit::{LeftOut, Narrowing};
 use agewright_calibration::fit::rule_conflicts::RuleConflict;
-use agewright_calibration::tables::all_tables::WhyLeftOut;
+use agewright_calibration::tables::omissions::WhyLeftOut;
 use agewright_model::Catalogue;
 use std::fmt::Write as _;
 

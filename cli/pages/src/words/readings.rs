@@ -1,6 +1,6 @@
 //! Readings in words.
 
-use agewright_model::{Catalogue, Cell, Clue, ClueKind, Reading, Seen, Unit};
+use agewright_model::{Catalogue, Cell, Clue, Reading, Seen, Unit};
 
 /// A reading as a table has it: levels by their printed names, `fine | medium`, `trace?`; all else as it was written.
 #[must_use]
@@ -53,7 +53,7 @@ pub fn look(clue: &Clue, cell: &Cell) -> String {
 }
 
 fn is_of_levels(clue: &Clue) -> bool {
-    matches!(clue.kind, ClueKind::Levels | ClueKind::Mark)
+    !clue.levels.is_empty()
 }
 
 fn names(clue: &Clue, reading: &Reading) -> Vec<String> {

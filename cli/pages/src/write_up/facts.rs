@@ -11,7 +11,7 @@ use crate::write_up::known::Known;
 use crate::write_up::page_error::PageError;
 use crate::write_up::part_facts::{PartFacts, part_facts};
 use agewright_files::{LoadedCalibration, record_text};
-use agewright_model::{Calibration, Cell, Clue, ClueKind, Dating, Part, Prior};
+use agewright_model::{Calibration, Cell, Clue, Dating, Part, Prior};
 use serde::Serialize;
 
 /// A club on paper.
@@ -153,7 +153,7 @@ fn reading_facts(clue: &Clue, cell: &Cell) -> Option<ReadingFacts> {
         reading,
         look: look(clue, cell),
         how: clue.how.clone(),
-        measured: clue.kind == ClueKind::Measured,
+        measured: clue.kind.is_measure(),
         counts,
     })
 }
