@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
 use agewright_calibration::audit::scores::{crps, randomised_pit};
+use agewright_calibration::audit::truth::Truth;
 use agewright_calibration::smooth::moments::weighted_moments;
 use agewright_calibration::tables::level_fit::predictive_share;
 use agewright_model::numbers::student_t::{ln_multivariate_t, ln_student_t};
@@ -189,7 +190,7 @@ fn crps_quantiles_and_pit_agree_with_properscoring_numpy_and_scipy() {
         let ln: Vec<f64> = row[6..].iter().map(|w| w.ln()).collect();
         let posterior = Posterior::new(axis, &[&ln]);
         let truth = row[0] as i32;
-        near(crps(&posterior, truth, truth), row[1], 1e-12, "crps");
+        near(crps(&posterior, &Truth::within(&posterior, truth, truth)), row[1], 1e-12, "crps");
         near(randomised_pit(&posterior, truth, 0.3), row[2], 1e-12, "pit");
         for (share, want) in [(0.1, row[3]), (0.5, row[4]), (0.9, row[5])] {
             assert_eq!(posterior.quantile(share), want as i32, "quantile {share} of {row:?}");

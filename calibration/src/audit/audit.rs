@@ -1,6 +1,6 @@
 //! The audit: dated clubs dated as if their date were not known, and scored.
 
-use crate::audit::audit_scores::{AuditScores, Means};
+use crate::audit::audit_scores::{AuditScores, LEAST_TESTING, Means, ScoredDate};
 use crate::audit::plain_product::PlainProduct;
 use crate::audit::scores::{log_score, randomised_pit};
 use crate::dated::dated_club::DatedClub;
@@ -35,7 +35,7 @@ pub struct AuditedClub {
     pub median: i32,
     /// First and last year of the 95 % band.
     pub band_95: (i32, i32),
-    /// Randomised probability integral transform at a seeded year of its date.
+    /// Randomised probability integral transform at a year of its date, drawn as the answer has them within it.
     pub pit: f64,
     /// Scores of the model.
     pub model: AuditScores,
@@ -74,6 +74,13 @@ impl Audit {
             Means::of(self.clubs.iter().map(|club| &club.prior)),
             Means::of(self.clubs.iter().map(|club| &club.product)),
         ]
+    }
+
+    /// The PIT of the clubs whose dates test the bands, where there are enough of them; otherwise of all.
+    #[must_use]
+    pub fn pits(&self) -> Vec<f64> {
+        let testing: Vec<f64> = self.clubs.iter().filter(|club| club.model.tests_bands).map(|club| club.pit).collect();
+        if testing.len() >= LEAST_TESTING { testing } else { self.clubs.iter().map(|club| club.pit).collect() }
     }
 }
 
@@ -171,9 +178,10 @@ fn audited(
     // Each club has a stream of its own, so that its draw does not hang on who else is audited before it.
     let mut random = ChaCha8Rng::seed_from_u64(seed);
     random.set_stream(stream_of(&dated.club.id));
-    let year = random.random_range(from..=to);
+    let date = ScoredDate::new(&posterior, from, to);
+    let year = date.truth.year_at(random.random());
     let band = posterior.band(0.95);
-    let scores = AuditScores::of(&posterior, from, to);
+    let scores = AuditScores::of(&posterior, &date);
     let surprise = Surprise {
         club: place,
         log_score: scores.log_score,
@@ -187,8 +195,8 @@ fn audited(
         band_95: (band.from(), band.to()),
         pit: randomised_pit(&posterior, year, random.random()),
         model: scores,
-        prior: AuditScores::of(&alone, from, to),
-        product: AuditScores::of(&product, from, to),
+        prior: AuditScores::of(&alone, &date),
+        product: AuditScores::of(&product, &date),
     };
     Ok((place, club, surprise))
 }

@@ -5,3 +5,4 @@ pub mod audit_scores;
 pub mod learning_curve;
 pub mod plain_product;
 pub mod scores;
+pub mod truth;

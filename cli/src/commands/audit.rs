@@ -41,8 +41,7 @@ pub fn run(arguments: &AuditArguments, streams: &mut Streams<'_>) -> Result<(), 
         PlainFormat::Json => print_json(&AuditAnswer::new(&result, &variants), streams)?,
     }
     if let Some(picture) = picture {
-        let pits: Vec<f64> = result.clubs.iter().map(|club| club.pit).collect();
-        picture.write(&draw_pit(&pits).map_err(Failure::Failed)?)?;
+        picture.write(&draw_pit(&result.pits()).map_err(Failure::Failed)?)?;
     }
     required(arguments, &result)
 }

@@ -158,6 +158,8 @@ fn audited(catalogue: &Catalogue, clubs: &[DatedClub], settings: &FitSettings) -
         crps: rounded(model.crps),
         crps_of_prior: rounded(prior.crps),
         coverage: model.coverage.map(rounded),
+        testing: Some(model.testing),
+        coverage_of_testing: model.coverage_of_testing.map(|held| held.map(rounded)),
     })
 }
 

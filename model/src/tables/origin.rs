@@ -53,4 +53,10 @@ pub struct AuditFigures {
     pub crps_of_prior: f64,
     /// Share of the dates inside the 50, 80 and 95 % bands.
     pub coverage: [f64; 3],
+    /// Clubs whose date is narrow enough to test the bands; `None` in calibrations that were saved before it was told.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub testing: Option<usize>,
+    /// Share of those dates alone inside the bands, where there are enough to tell.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub coverage_of_testing: Option<[f64; 3]>,
 }

@@ -27,12 +27,23 @@ struct MeansAnswer {
     crps: f64,
     mae: f64,
     coverage: BTreeMap<&'static str, f64>,
+    /// Clubs whose date is narrow enough to test the bands.
+    testing: usize,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    coverage_of_testing: Option<BTreeMap<&'static str, f64>>,
 }
 
 impl From<&Means> for MeansAnswer {
     fn from(means: &Means) -> Self {
-        let coverage = ["50", "80", "95"].into_iter().zip(means.coverage).collect();
-        Self { log_score: means.log_score, crps: means.crps, mae: means.mae, coverage }
+        let by_level = |held: [f64; 3]| ["50", "80", "95"].into_iter().zip(held).collect();
+        Self {
+            log_score: means.log_score,
+            crps: means.crps,
+            mae: means.mae,
+            coverage: by_level(means.coverage),
+            testing: means.testing,
+            coverage_of_testing: means.coverage_of_testing.map(by_level),
+        }
     }
 }
 
@@ -47,6 +58,7 @@ struct ObjectAnswer {
     log_score: f64,
     crps: f64,
     pit: f64,
+    tests_bands: bool,
 }
 
 #[derive(Debug, Serialize)]
@@ -89,6 +101,7 @@ impl AuditAnswer {
             log_score: club.model.log_score,
             crps: club.model.crps,
             pit: club.pit,
+            tests_bands: club.model.tests_bands,
         });
         let surprising = audit.surprises.iter().map(|surprise| SurpriseAnswer {
             id: audit.clubs[surprise.club].id.clone(),

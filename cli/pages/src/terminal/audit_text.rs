@@ -44,10 +44,33 @@ pub fn audit_text(shown: &AuditText<'_>) -> String {
                     Prior alone: no clue read. Plain product: each clue's own table multiplied, as if none repeated \
                     another and none were misread.";
     let _ = writeln!(out, "{}", wrapped(glossary, ""));
+    if let Some(words) = testing_words(&model) {
+        let _ = writeln!(out, "\n{}", wrapped(&words, ""));
+    }
     pit_text(&mut out, shown.audit);
     surprises_text(&mut out, shown);
     variants_text(&mut out, shown, &model);
     out
+}
+
+/// How many dates are narrow enough to test the bands, and what these held of them; nothing where all are.
+fn testing_words(model: &Means) -> Option<String> {
+    let (n, testing) = (model.clubs, model.testing);
+    if testing == n {
+        return None;
+    }
+    let told = match model.coverage_of_testing.map(|held| held.map(|share| 100.0 * share)) {
+        Some([half, most, nearly]) => {
+            format!("the bands held {half:.0}, {most:.0} and {nearly:.0} % of those alone")
+        }
+        None => "too few to tell whether they hold what they say".to_owned(),
+    };
+    Some(format!(
+        "Dates are spans: a date counts as inside a band by the chance that the answer itself gives to each of its \
+         years. {testing} of the {n} dates {} narrow enough to test the bands (at most half as long as the 80 % band): \
+         {told}.",
+        if testing == 1 { "is" } else { "are" }
+    ))
 }
 
 fn means_row(name: &str, means: &Means) -> Vec<String> {
@@ -66,14 +89,16 @@ fn means_row(name: &str, means: &Means) -> Vec<String> {
 /// Counts of the PIT in tenths, as it should be even.
 fn pit_text(out: &mut String, audit: &Audit) {
     let mut counts = [0_usize; 10];
-    for club in &audit.clubs {
+    let pits = audit.pits();
+    for pit in &pits {
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a tenth of 0 to 1")]
-        let part = ((club.pit * 10.0) as usize).min(9);
+        let part = ((pit * 10.0) as usize).min(9);
         counts[part] += 1;
     }
     let counts: Vec<String> = counts.iter().map(usize::to_string).collect();
+    let whose = if pits.len() == audit.clubs.len() { String::new() } else { format!(" of those {}", pits.len()) };
     let text = format!(
-        "PIT in tenths (even is right; heaped at the ends, bands are too narrow; at one end, answers lean late or \
+        "PIT{whose} in tenths (even is right; heaped at the ends, bands are too narrow; at one end, answers lean late or \
          early): {}",
         counts.join(" ")
     );

@@ -79,13 +79,25 @@ fn rarer(ratio: f64) -> String {
     }
 }
 
-/// The figures of an audit in a phrase.
+/// The figures of an audit in a phrase; of the bands what the dates tell that are narrow enough to test them.
 #[must_use]
 pub fn audit_words(audit: &AuditFigures) -> String {
-    let [half, eighty, most] = audit.coverage.map(|share| 100.0 * share);
+    let held = audit.coverage_of_testing.unwrap_or(audit.coverage).map(|share| 100.0 * share);
+    let [half, eighty, most] = held;
+    let testing = audit.testing.filter(|testing| *testing < audit.clubs);
+    let dates = match (testing, audit.coverage_of_testing) {
+        (None, _) => "the dates".to_owned(),
+        (Some(testing), Some(_)) => format!("the {testing} dates that are narrow enough to test them"),
+        (Some(testing), None) => {
+            format!(
+                "the dates, of which {testing} {} narrow enough to test them",
+                if testing == 1 { "is" } else { "are" }
+            )
+        }
+    };
     format!(
         "CRPS {:.1} years (the prior alone {:.1}); the 50, 80 and 95 % bands held {half:.0}, {eighty:.0} and {most:.0} \
-         % of the dates",
+         % of {dates}",
         audit.crps, audit.crps_of_prior
     )
 }
