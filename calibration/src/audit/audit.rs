@@ -5,6 +5,7 @@ use crate::audit::plain_product::PlainProduct;
 use crate::audit::scores::{log_score, randomised_pit};
 use crate::dated::dated_club::DatedClub;
 use crate::dated::folds::folds_by_date;
+use crate::dated::sets::Sets;
 use crate::fit::fit::{FitError, FitSettings, fit};
 use agewright_model::{Asked, Calibration, Catalogue, Posterior};
 use rand::{RngExt as _, SeedableRng as _};
@@ -14,9 +15,9 @@ use rayon::prelude::*;
 /// Which clubs are dated by tables fitted on which others.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum AuditPlan<'a> {
-    /// Each fold by a fit without it.
+    /// Each fold by a fit without it; the clubs of a set are in one fold.
     Folds(usize),
-    /// Each club by a fit without it.
+    /// Each club by a fit without it and its set.
     LeaveOneOut,
     /// These clubs by one fit on the collection.
     HeldOut(&'a [DatedClub]),
@@ -133,12 +134,13 @@ pub fn audit(
     Ok(Audit { clubs: all.into_iter().map(|(_, club, _)| club).collect(), surprises })
 }
 
-/// Number of fits that an audit makes of so many clubs with a worth above 0.
+/// Number of fits that an audit makes of some clubs.
 #[must_use]
-pub fn n_fits(n_clubs: usize, plan: AuditPlan<'_>) -> usize {
+pub fn n_fits(clubs: &[DatedClub], plan: AuditPlan<'_>) -> usize {
+    let n_sets = Sets::of(clubs.iter().filter(|club| club.worth() > 0.0)).len();
     match plan {
-        AuditPlan::Folds(n) => n.clamp(2, n_clubs.max(2)),
-        AuditPlan::LeaveOneOut => n_clubs,
+        AuditPlan::Folds(n) => n.clamp(2, n_sets.max(2)),
+        AuditPlan::LeaveOneOut => n_sets,
         AuditPlan::HeldOut(_) => 1,
     }
 }
@@ -149,17 +151,17 @@ fn rounds(clubs: &[DatedClub], plan: AuditPlan<'_>) -> Vec<Round> {
     if let AuditPlan::HeldOut(held_out) = plan {
         return vec![(clubs.to_vec(), held_out.iter().cloned().enumerate().collect())];
     }
-    let n_folds = n_fits(clubs.len(), plan);
+    let (n_folds, sets) = (n_fits(clubs, plan), Sets::of(clubs.iter()));
     let middle: Vec<f64> =
         clubs.iter().map(|club| f64::midpoint(f64::from(club.made_from()), f64::from(club.made_to()))).collect();
     let ids: Vec<&str> = clubs.iter().map(|club| club.club.id.as_str()).collect();
-    let fold = folds_by_date(&middle, &ids, n_folds);
+    let fold = folds_by_date(&middle, &ids, &sets, n_folds);
     let of_fold = |out: usize| {
         let placed = || clubs.iter().cloned().enumerate();
         let rest = placed().filter(|(place, _)| fold[*place] != out).map(|(_, club)| club).collect();
         (rest, placed().filter(|(place, _)| fold[*place] == out).collect())
     };
-    (0..n_folds.min(clubs.len())).map(of_fold).collect()
+    (0..n_folds.min(sets.len())).map(of_fold).collect()
 }
 
 fn audited(

@@ -19,13 +19,22 @@ pub struct DatedClub {
     pub club: Club,
     /// When it was made, and how well that is known.
     pub date: KnownDate,
+    /// The set, maker's lot or find that it belongs to, if it belongs to one.
+    pub set: Option<String>,
 }
 
 impl DatedClub {
-    /// A dated club.
+    /// A dated club that belongs to no set.
     #[must_use]
     pub fn new(club: Club, date: KnownDate) -> Self {
-        Self { club, date }
+        Self { club, date, set: None }
+    }
+
+    /// The same club as one of a set.
+    #[must_use]
+    pub fn of_set(mut self, set: &str) -> Self {
+        self.set = Some(set.to_owned());
+        self
     }
 
     /// The same club with another cell for one clue, by its place in the catalogue.

@@ -3,3 +3,4 @@
 pub mod date_spread;
 pub mod dated_club;
 pub mod folds;
+pub mod sets;

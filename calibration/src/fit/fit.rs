@@ -12,6 +12,7 @@ use crate::tables::fit_data::FitData;
 use crate::tables::method::FitMethod;
 use crate::tables::omissions::{LEAST_READINGS, WhyLeftOut};
 use crate::tables::rules::Rules;
+use agewright_model::tables::origin::InSets;
 use agewright_model::tables::prior::{PriorError, UnknownPrior};
 use agewright_model::{AskedError, Calibration, CalibrationError, Catalogue, Cell, Origin, Part, Prior, TableSet};
 use thiserror::Error;
@@ -182,7 +183,7 @@ pub fn fit(catalogue: &Catalogue, clubs: &[DatedClub], settings: &FitSettings) -
     }
     let catalogue = catalogue.clone().with_least_misread(settings.method.least_misread);
     let data = FitData::new(&catalogue, counted, settings.rules.as_ref(), &settings.method);
-    let kernels = Kernels::new(catalogue.axis(), &data.dates, &settings.method.bandwidths);
+    let kernels = Kernels::new(catalogue.axis(), &data.dates, &settings.method.bandwidths).with_sets(data.sets.clone());
     let plain = fit_narrowed(&data, &kernels, &vec![true; data.n_clubs()], 0)?;
     if plain.set.levels.is_empty() && plain.set.blocks.is_empty() {
         return Err(FitError::NoTable);
@@ -195,7 +196,7 @@ pub fn fit(catalogue: &Catalogue, clubs: &[DatedClub], settings: &FitSettings) -
         contents.draws = draws(&data, &kernels, &contents.tables, rounds, settings.draws, settings.seed)?;
     }
     contents.name.clone_from(&settings.name);
-    contents.origin = origin(settings, &data.clubs);
+    contents.origin = origin(settings, &data);
     contents.default_prior = prior;
     let mut report = report(&data, &std::mem::take(&mut tables.omissions), clubs.len(), narrowing);
     report.conflicts = settings.rules.iter().flat_map(|rules| rule_conflicts(&data, &kernels, rules)).collect();
@@ -282,10 +283,17 @@ fn set_weights(tables: &mut TableSet, parts: &[(Part, Groups)], by_part: &[Vec<f
     }
 }
 
-fn origin(settings: &FitSettings, clubs: &[&DatedClub]) -> Origin {
+fn origin(settings: &FitSettings, data: &FitData<'_>) -> Origin {
+    let clubs = &data.clubs;
     let first = clubs.iter().map(|club| club.made_from()).min();
     let last = clubs.iter().map(|club| club.made_to()).max();
-    Origin { clubs: clubs.len(), dated: first.zip(last).map(|(first, last)| [first, last]), ..settings.origin.clone() }
+    let in_sets = InSets { clubs: data.sets.clubs_of_several(), sets: data.sets.of_several() };
+    Origin {
+        clubs: clubs.len(),
+        in_sets: (in_sets.sets > 0).then_some(in_sets),
+        dated: first.zip(last).map(|(first, last)| [first, last]),
+        ..settings.origin.clone()
+    }
 }
 
 fn report(data: &FitData<'_>, omissions: &Omissions, n_clubs: usize, narrowing: Narrowing) -> FitReport {

@@ -49,7 +49,7 @@ pub(crate) fn out_of_fold(
     rounds: usize,
 ) -> Result<Vec<Vec<ClubEvidence>>, TableFitError> {
     let ids: Vec<&str> = data.clubs.iter().map(|club| club.club.id.as_str()).collect();
-    let fold = folds_by_date(&kernels.middle, &ids, n_folds);
+    let fold = folds_by_date(&kernels.middle, &ids, &data.sets, n_folds);
     let last = fold.iter().copied().max().unwrap_or(0);
     let by_fold: Vec<Vec<(usize, Vec<ClubEvidence>)>> = (0..=last)
         .into_par_iter()

@@ -9,8 +9,8 @@ use rand::{RngExt as _, SeedableRng as _};
 use rand_chacha::ChaCha8Rng;
 use rayon::prelude::*;
 
-/// As many sets of tables as `n`, each on as many clubs as there are, drawn with replacement (B. Efron, Bootstrap
-/// methods, 1979). A club drawn twice counts double rather than standing twice, so that it is still left out whole when
+/// As many sets of tables as `n`, each on as many clubs (or sets of clubs) as there are, drawn with replacement (B. Efron,
+/// Bootstrap methods, 1979). A club drawn twice counts double rather than standing twice, so that it is still left out whole when
 /// bandwidths are chosen. Exponents, adjusters and the catalogue are those of `whole`; a clue that a draw cannot fit
 /// keeps its table.
 ///
@@ -28,8 +28,9 @@ pub(crate) fn draws(
         let mut random = ChaCha8Rng::seed_from_u64(seed);
         random.set_stream(ix as u64);
         let mut counts = vec![0.0; data.n_clubs()];
-        for _ in 0..data.n_clubs() {
-            counts[random.random_range(0..data.n_clubs())] += 1.0;
+        for _ in 0..data.sets.len() {
+            let set = &data.sets.all()[random.random_range(0..data.sets.len())];
+            set.iter().for_each(|&club| counts[club] += 1.0);
         }
         let members: Vec<bool> = counts.iter().map(|count| *count > 0.0).collect();
         let tables = fit_narrowed(&resampled(data, &counts), kernels, &members, rounds)?;

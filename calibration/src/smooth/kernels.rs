@@ -1,6 +1,7 @@
 //! Kernels of all clubs of a collection at all bandwidths, made once and shared by every fit and fold.
 
 use crate::dated::date_spread::DateSpread;
+use crate::dated::sets::Sets;
 use agewright_model::Axis;
 
 /// Everything about the dates of a collection that the fits need.
@@ -17,6 +18,8 @@ pub(crate) struct Kernels {
     pub narrowed_shares: Vec<Option<Vec<(usize, f64)>>>,
     /// `at[bandwidth][club][row]`.
     pub at: Vec<Vec<Vec<f64>>>,
+    /// Clubs that are left out together.
+    pub sets: Sets,
 }
 
 impl Kernels {
@@ -30,7 +33,14 @@ impl Kernels {
             row_shares: dates.iter().map(|date| date.row_shares(axis)).collect(),
             narrowed_shares: vec![None; dates.len()],
             at,
+            sets: Sets::single(dates.len()),
         }
+    }
+
+    /// The same, with clubs that are left out together.
+    pub fn with_sets(mut self, sets: Sets) -> Self {
+        self.sets = sets;
+        self
     }
 
     /// Lets a club's kernels follow a narrowed date. Scores and straight lines still go by the date as given: a reading

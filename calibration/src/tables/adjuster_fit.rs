@@ -1,9 +1,11 @@
 //! How the kind of club shifts its measures: a ridge regression of residuals on indicators of the levels.
 
+use crate::dated::sets::Sets;
 use crate::smooth::kernels::Kernels;
 use crate::smooth::line::{Line, LineSums};
 use crate::tables::level_fit::LevelReading;
 use nalgebra::{DMatrix, DVector};
+use std::collections::BTreeMap;
 
 /// Penalties tried, in clubs; the best leave-one-out squared error is taken.
 const PENALTIES: [f64; 6] = [3.0, 6.0, 12.0, 25.0, 50.0, 100.0];
@@ -121,7 +123,8 @@ pub(crate) struct Shifts {
 }
 
 /// Ridge regression of a clue's residuals on the indicators, towards `expected` coefficients (zero without a rule):
-/// b = b0 + (X'WX + p I)^-1 X'W (y - X b0), the penalty p by the leave-one-out squared error. Where a rule tells how a
+/// b = b0 + (X'WX + p I)^-1 X'W (y - X b0), the penalty p by the squared error of what is left of each club by a fit
+/// without its set: (I - H)^-1 (y - X b), H the set's block of X (X'WX + p I)^-1 X'W. Where a rule tells how a
 /// club differs from one without the effect, the indicators are not centred: the means are then those of the latter.
 pub(crate) fn fit_shifts(
     indicators: &Indicators,
@@ -129,6 +132,7 @@ pub(crate) fn fit_shifts(
     worth: impl Fn(usize) -> f64,
     expected: Option<&[f64]>,
     centred: &[bool],
+    sets: &Sets,
 ) -> Shifts {
     let rows: Vec<Vec<f64>> = residuals.iter().map(|(club, _)| indicators.of_club(*club, centred)).collect();
     let width = indicators.width();
@@ -139,24 +143,17 @@ pub(crate) fn fit_shifts(
     let y = DVector::from_iterator(residuals.len(), residuals.iter().map(|(_, residual)| *residual)) - &x * &expected;
     let weighted = DMatrix::from_fn(residuals.len(), width, |i, j| w[i] * x[(i, j)]);
     let (cross, towards) = (x.transpose() * &weighted, weighted.transpose() * &y);
+    let mates = rows_by_set(sets, residuals);
     let mut best: Option<(f64, Shifts)> = None;
     for penalty in PENALTIES {
         let ridge = &cross + DMatrix::identity(width, width) * penalty;
         let Some(factor) = ridge.cholesky() else { continue };
         let change = factor.solve(&towards);
         let smoother = factor.solve(&weighted.transpose());
-        let fitted = &x * &change;
-        let mut error = 0.0;
-        let left: Vec<(usize, f64)> = residuals
-            .iter()
-            .enumerate()
-            .map(|(i, (club, _))| {
-                let leverage = x.row(i).dot(&smoother.column(i).transpose()).min(MOST_LEVERAGE);
-                let residual = (y[i] - fitted[i]) / (1.0 - leverage);
-                error += w[i] * residual * residual;
-                (*club, residual)
-            })
-            .collect();
+        let off = &y - &x * &change;
+        let left = left_out(&x, &smoother, &off, &mates);
+        let error: f64 = left.iter().zip(&w).map(|(residual, w)| w * residual * residual).sum();
+        let left = residuals.iter().zip(left).map(|((club, _), residual)| (*club, residual)).collect();
         if best.as_ref().is_none_or(|(least, _)| error < *least) {
             let coefficients = (&expected + &change).iter().copied().collect();
             best = Some((error, Shifts { coefficients, residuals: left }));
@@ -168,16 +165,53 @@ pub(crate) fn fit_shifts(
     )
 }
 
+/// Rows of the regression that are left out together.
+fn rows_by_set(sets: &Sets, residuals: &[(usize, f64)]) -> Vec<Vec<usize>> {
+    let mut rows: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+    for (row, (club, _)) in residuals.iter().enumerate() {
+        rows.entry(sets.set_of(*club)).or_default().push(row);
+    }
+    rows.into_values().collect()
+}
+
+/// What is left of each row by the fit without the rows that are left out with it: (I - H)^-1 (y - X b), H their block
+/// of the hat matrix.
+fn left_out(x: &DMatrix<f64>, smoother: &DMatrix<f64>, off: &DVector<f64>, sets: &[Vec<usize>]) -> Vec<f64> {
+    let mut left: Vec<f64> = off.iter().copied().collect();
+    for rows in sets {
+        let hat = |i: usize, j: usize| x.row(rows[i]).dot(&smoother.column(rows[j]).transpose());
+        if let [row] = rows[..] {
+            left[row] = off[row] / (1.0 - hat(0, 0).min(MOST_LEVERAGE));
+            continue;
+        }
+        let n = rows.len();
+        let without = DMatrix::identity(n, n) - DMatrix::from_fn(n, n, hat);
+        let own = DVector::from_iterator(n, rows.iter().map(|&row| off[row]));
+        // A penalty above 0 leaves every set some freedom; a matrix that is singular by rounding leaves the fit's own.
+        if let Some(solved) = without.lu().solve(&own) {
+            rows.iter().zip(solved.iter()).for_each(|(&row, value)| left[row] = *value);
+        }
+    }
+    left
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::dated::date_spread::DateSpread;
+    use crate::dated::sets::sets_of;
     use agewright_model::Axis;
 
-    /// By brute force: for each penalty solved again without each club; the least squared error of those it leaves is
-    /// the one chosen.
+    /// By brute force: for each penalty solved again without each club and its set; the least squared error of those it
+    /// leaves is the one chosen.
     #[test]
-    fn left_out_residuals_are_those_of_fits_without_the_club() {
+    fn left_out_residuals_are_those_of_fits_without_the_set() {
+        for sets in [Sets::single(14), sets_of(&[0, 1, 2, 0, 3, 3, 3, 4, 5, 6, 6, 4, 7, 0])] {
+            left_out_residuals_are_by_brute_force(&sets);
+        }
+    }
+
+    fn left_out_residuals_are_by_brute_force(sets: &Sets) {
         let axis = Axis::new(1800, 1860, 10).unwrap();
         let at = |n: usize| DateSpread { first_ix: (n * 23) % 60, share: vec![1.0] };
         let kernels = Kernels::new(axis, &(0..14).map(at).collect::<Vec<_>>(), &[1.0]);
@@ -193,7 +227,7 @@ mod tests {
             let one = |out: usize| {
                 let mut cross = DMatrix::identity(3, 3) * penalty;
                 let mut towards = DVector::zeros(3);
-                for &(club, y) in residuals.iter().filter(|(club, _)| *club != out) {
+                for &(club, y) in residuals.iter().filter(|(club, _)| !sets.mates(out).contains(club)) {
                     cross += worth(club) * row(club) * row(club).transpose();
                     towards += worth(club) * row(club) * (y - row(club).dot(&DVector::from_row_slice(&expected)));
                 }
@@ -205,7 +239,7 @@ mod tests {
         let error = |left: &[f64]| left.iter().enumerate().map(|(club, r)| worth(club) * r * r).sum::<f64>();
         let best = PENALTIES.into_iter().reduce(|a, b| if error(&left_by(b)) < error(&left_by(a)) { b } else { a });
         let want = left_by(best.unwrap());
-        let got = fit_shifts(&indicators, &residuals, worth, Some(&expected), &[true]);
+        let got = fit_shifts(&indicators, &residuals, worth, Some(&expected), &[true], sets);
         for ((_, got), want) in got.residuals.iter().zip(&want) {
             assert!((got - want).abs() < 1e-9, "{got}, not {want}");
         }

@@ -97,7 +97,8 @@ pub(crate) fn fit_tables(
     let own_worths: Vec<f64> = own.iter().map(|&club| data.worths[club]).collect();
     let mut priors = vec![Prior::flat(catalogue.axis())];
     if !own.is_empty() {
-        priors.push(as_collected(catalogue.axis(), &own_dates, &own_worths)?);
+        let own_sets: Vec<usize> = own.iter().map(|&club| data.sets.set_of(club)).collect();
+        priors.push(as_collected(catalogue.axis(), &own_dates, &own_worths, &own_sets, data.method.flat_share)?);
     }
     for rule in data.rules.iter().flat_map(|rules| &rules.priors) {
         priors.push(rule.prior(catalogue.axis())?);

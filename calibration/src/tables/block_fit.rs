@@ -149,7 +149,7 @@ fn shifts_of(data: &FitData<'_>, measured: &MeasuredClue<'_>, indicators: &Indic
         indicators.adjusters.iter().flat_map(|adjuster| of_adjuster(adjuster.clue)).collect::<Vec<f64>>()
     });
     let centred = centred(data, measured, indicators);
-    fit_shifts(indicators, &measured.fit.residuals, |club| data.worths[club], expected.as_deref(), &centred)
+    fit_shifts(indicators, &measured.fit.residuals, |club| data.worths[club], expected.as_deref(), &centred, &data.sets)
 }
 
 /// Whether each adjuster is centred for a measured clue: not where the clue's mean is a rule's and the rules tell the

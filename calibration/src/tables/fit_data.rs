@@ -2,6 +2,7 @@
 
 use crate::dated::date_spread::DateSpread;
 use crate::dated::dated_club::DatedClub;
+use crate::dated::sets::Sets;
 use crate::tables::method::FitMethod;
 use crate::tables::rules::Rules;
 use agewright_model::reading::misread::DOUBTFUL_MISREAD;
@@ -13,6 +14,8 @@ pub(crate) struct FitData<'a> {
     pub catalogue: &'a Catalogue,
     pub clubs: Vec<&'a DatedClub>,
     pub worths: Vec<f64>,
+    /// Clubs that belong together.
+    pub sets: Sets,
     pub rules: Option<&'a Rules>,
     pub method: &'a FitMethod,
     /// Dates as given: even over each club's interval.
@@ -33,6 +36,7 @@ impl<'a> FitData<'a> {
             method,
             catalogue,
             worths: clubs.iter().map(|club| club.worth()).collect(),
+            sets: Sets::of(clubs.iter().copied()),
             dates: clubs.iter().map(|club| DateSpread::even(catalogue.axis(), club)).collect(),
             clubs,
         }

@@ -7,7 +7,7 @@ use crate::tables::omissions::{LEAST_READINGS, NoTable, WhyLeftOut};
 use crate::tables::rules::LevelRuleRows;
 use agewright_model::tables::level_table::{LevelRow, LevelTable};
 use agewright_model::{Reading, Seen};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Strengths of the pull to the overall shares, in clubs.
 const STRENGTHS: [f64; 5] = [0.5, 1.0, 2.0, 4.0, 8.0];
@@ -106,9 +106,12 @@ pub(crate) fn fit_levels(
         add_rule(rule, &mut tallies, &mut counts);
     }
     let mut scores = Vec::with_capacity(kernels.n_bandwidths() * STRENGTHS.len());
+    let left_out = left_out_sets(kernels, readings, &tallies);
     for (h, counts) in counts.iter().enumerate() {
+        let own: Vec<Counts> = left_out.iter().map(|set| count(kernels, &set.readings, n_levels, h)).collect();
         for strength in STRENGTHS {
-            scores.push(left_out_score(kernels, readings, &tallies, counts, h, strength));
+            let of_set = |(set, own): (&LeftOutSet, &Counts)| left_out_score(kernels, set, own, counts, strength);
+            scores.push(left_out.iter().zip(&own).map(of_set).sum());
         }
     }
     let weights = score_weights(&scores);
@@ -190,52 +193,47 @@ fn count(kernels: &Kernels, readings: &[LevelReading], n_levels: usize, h: usize
     counts
 }
 
-/// Sum over clubs of worth times ln of the probability of its reading at its own date, its own kernel taken out.
-fn left_out_score(
-    kernels: &Kernels,
-    readings: &[LevelReading],
-    tallies: &[f64],
-    counts: &Counts,
-    h: usize,
-    strength: f64,
-) -> f64 {
-    let mut score = 0.0;
-    let mut others = tallies.to_vec();
+/// Readings of clubs that are left out together, and the overall shares without them.
+struct LeftOutSet {
+    readings: Vec<LevelReading>,
+    overall: Vec<f64>,
+}
+
+fn left_out_sets(kernels: &Kernels, readings: &[LevelReading], tallies: &[f64]) -> Vec<LeftOutSet> {
+    let mut by_set: BTreeMap<usize, Vec<LevelReading>> = BTreeMap::new();
     for reading in readings {
-        for &k in &reading.levels {
-            others[k] = tallies[k] - part(reading);
-        }
-        let overall = frequencies(&others);
-        let kernel = &kernels.at[h][reading.club];
-        let mut probability = 0.0;
-        for &(row, row_share) in &kernels.row_shares[reading.club] {
-            let total = counts.total[row] - kernel[row] * reading.worth;
-            let share: f64 = reading
-                .levels
-                .iter()
-                .map(|&k| {
-                    predictive_share(
-                        (counts.by_level[row][k] - kernel[row] * part(reading)).max(0.0),
-                        total,
-                        strength,
-                        overall[k],
-                    )
-                })
-                .sum();
-            probability += row_share * share;
-        }
-        score += reading.worth * probability.ln();
-        for &k in &reading.levels {
-            others[k] = tallies[k];
-        }
+        by_set.entry(kernels.sets.set_of(reading.club)).or_default().push(reading.clone());
     }
-    score
+    let left_out = |readings: Vec<LevelReading>| {
+        let own = tally(&readings, tallies.len());
+        let others: Vec<f64> = tallies.iter().zip(own).map(|(all, own)| (all - own).max(0.0)).collect();
+        LeftOutSet { readings, overall: frequencies(&others) }
+    };
+    by_set.into_values().map(left_out).collect()
+}
+
+/// Sum over the clubs of a set of worth times ln of the probability of its reading at its own date, the kernels of the
+/// whole set taken out.
+fn left_out_score(kernels: &Kernels, set: &LeftOutSet, own: &Counts, counts: &Counts, strength: f64) -> f64 {
+    let score = |reading: &LevelReading| {
+        let at_row = |&(row, row_share): &(usize, f64)| {
+            let total = (counts.total[row] - own.total[row]).max(0.0);
+            let share = |&k: &usize| {
+                let count = (counts.by_level[row][k] - own.by_level[row][k]).max(0.0);
+                predictive_share(count, total, strength, set.overall[k])
+            };
+            row_share * reading.levels.iter().map(share).sum::<f64>()
+        };
+        reading.worth * kernels.row_shares[reading.club].iter().map(at_row).sum::<f64>().ln()
+    };
+    set.readings.iter().map(score).sum()
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::dated::date_spread::DateSpread;
+    use crate::dated::sets::{Sets, sets_of};
     use agewright_model::Axis;
 
     fn kernels() -> Kernels {
@@ -252,26 +250,33 @@ mod tests {
         levels.into_iter().zip(worths).enumerate().map(one).collect()
     }
 
-    /// By brute force: counted again from all readings but one, for each one in turn.
+    /// By brute force: counted again from all readings but those of the set of the one scored, for each one in turn.
     #[test]
-    fn the_left_out_score_counts_all_readings_but_the_one_scored() {
-        let (kernels, readings) = (kernels(), readings());
-        for h in 0..2 {
-            let mut want = 0.0;
-            for (out, reading) in readings.iter().enumerate() {
-                let rest: Vec<_> =
-                    readings.iter().enumerate().filter(|(k, _)| *k != out).map(|(_, r)| r.clone()).collect();
-                let (counts, overall) = (count(&kernels, &rest, 3, h), frequencies(&tally(&rest, 3)));
-                let share = |row: usize, k: usize| {
-                    predictive_share(counts.by_level[row][k], counts.total[row], 2.0, overall[k])
+    fn the_left_out_score_counts_all_readings_but_those_of_the_set() {
+        let readings = readings();
+        for sets in [Sets::single(6), sets_of(&[0, 1, 0, 2, 2, 0])] {
+            let kernels = kernels().with_sets(sets);
+            for h in 0..2 {
+                let mut want = 0.0;
+                for reading in &readings {
+                    let mates = kernels.sets.mates(reading.club);
+                    let rest: Vec<_> = readings.iter().filter(|r| !mates.contains(&r.club)).cloned().collect();
+                    let (counts, overall) = (count(&kernels, &rest, 3, h), frequencies(&tally(&rest, 3)));
+                    let share = |row: usize, k: usize| {
+                        predictive_share(counts.by_level[row][k], counts.total[row], 2.0, overall[k])
+                    };
+                    let at = |row: usize| reading.levels.iter().map(|&k| share(row, k)).sum::<f64>();
+                    let rows = kernels.row_shares[reading.club].iter();
+                    want += reading.worth * rows.map(|&(row, part)| part * at(row)).sum::<f64>().ln();
+                }
+                let counts = count(&kernels, &readings, 3, h);
+                let left_out = left_out_sets(&kernels, &readings, &tally(&readings, 3));
+                let score = |set: &LeftOutSet| {
+                    left_out_score(&kernels, set, &count(&kernels, &set.readings, 3, h), &counts, 2.0)
                 };
-                let at = |row: usize| reading.levels.iter().map(|&k| share(row, k)).sum::<f64>();
-                let rows = kernels.row_shares[reading.club].iter();
-                want += reading.worth * rows.map(|&(row, part)| part * at(row)).sum::<f64>().ln();
+                let got: f64 = left_out.iter().map(score).sum();
+                assert!((got - want).abs() < 1e-9, "{got}, not {want}");
             }
-            let counts = count(&kernels, &readings, 3, h);
-            let got = left_out_score(&kernels, &readings, &tally(&readings, 3), &counts, h, 2.0);
-            assert!((got - want).abs() < 1e-9, "{got}, not {want}");
         }
     }
 

@@ -10,6 +10,7 @@ use crate::tables::method::FitMethod;
 use crate::tables::omissions::LEAST_READINGS;
 use crate::tables::rules::MeasuredRuleRows;
 use agewright_model::{Reading, Seen};
+use std::collections::BTreeMap;
 
 /// A reading this many robust standard deviations off the Theil-Sen line is set aside.
 const SET_ASIDE: f64 = 5.0;
@@ -164,8 +165,10 @@ impl Base<'_> {
         let total: f64 = readings.iter().map(|r| r.worth).sum();
         let sums: Vec<RowSums> =
             (0..kernels.n_bandwidths()).map(|h| row_sums(kernels, readings, self.origin, h)).collect();
+        let by_set = by_set(kernels, readings);
         let residual = |h: usize, sums: &RowSums, r: &MeasuredReading, date: &[(usize, f64)]| {
-            if method.plug_in { self.residual(sums, r, date) } else { self.left_out_residual(h, sums, r, date) }
+            let mates = &by_set[&kernels.sets.set_of(r.club)];
+            if method.plug_in { self.residual(sums, r, date) } else { self.left_out_residual(h, sums, mates, r, date) }
         };
         let of_bandwidth = |dates: &dyn Fn(usize) -> Vec<(usize, f64)>| -> Vec<Vec<f64>> {
             let of_readings =
@@ -211,13 +214,27 @@ impl Base<'_> {
         line.at(self.kernels.axis.row_centre(row) - self.origin) + lifted
     }
 
-    /// Reading less its prediction from all other clubs: line and kernel sums with its own part taken out.
-    fn left_out_residual(&self, h: usize, sums: &RowSums, reading: &MeasuredReading, at: &[(usize, f64)]) -> f64 {
-        let date = self.kernels.middle[reading.club] - self.origin;
-        let line = self.line.map(|sums| sums.without(date, reading.place, reading.worth).line()).unwrap_or_default();
-        self.residual_from(reading, at, line, |row| {
-            let k = self.kernels.at[h][reading.club][row] * reading.worth;
-            [(sums.clubs[row] - k).max(0.0), sums.values[row] - k * reading.place, sums.dates[row] - k * date]
+    /// Reading less its prediction from the clubs of all other sets: line and kernel sums with the parts of its own set's
+    /// readings, `mates`, taken out.
+    fn left_out_residual(
+        &self,
+        h: usize,
+        sums: &RowSums,
+        mates: &[MeasuredReading],
+        reading: &MeasuredReading,
+        at: &[(usize, f64)],
+    ) -> f64 {
+        let date = |mate: &MeasuredReading| self.kernels.middle[mate.club] - self.origin;
+        let line = self
+            .line
+            .map(|sums| mates.iter().fold(sums, |sums, mate| sums.without(date(mate), mate.place, mate.worth)).line());
+        self.residual_from(reading, at, line.unwrap_or_default(), |row| {
+            let whole = [sums.clubs[row], sums.values[row], sums.dates[row]];
+            let [clubs, values, dates] = mates.iter().fold(whole, |[clubs, values, dates], mate| {
+                let k = self.kernels.at[h][mate.club][row] * mate.worth;
+                [clubs - k, values - k * mate.place, dates - k * date(mate)]
+            });
+            [clubs.max(0.0), values, dates]
         })
     }
 
@@ -243,6 +260,13 @@ impl Base<'_> {
             .sum();
         reading.place - predicted
     }
+}
+
+/// Readings of each set of clubs that are left out together.
+fn by_set(kernels: &Kernels, readings: &[MeasuredReading]) -> BTreeMap<usize, Vec<MeasuredReading>> {
+    let mut sets: BTreeMap<usize, Vec<MeasuredReading>> = BTreeMap::new();
+    readings.iter().for_each(|r| sets.entry(kernels.sets.set_of(r.club)).or_default().push(*r));
+    sets
 }
 
 /// Mean and spread over all years of a rule and the clubs together, each by its worth.
@@ -292,6 +316,7 @@ fn normal_log_score(readings: &[MeasuredReading], residuals: &[f64], total: f64)
 mod tests {
     use super::*;
     use crate::dated::date_spread::DateSpread;
+    use crate::dated::sets::{Sets, sets_of};
     use agewright_model::Axis;
 
     fn kernels() -> Kernels {
@@ -317,20 +342,25 @@ mod tests {
         Base { kernels, origin, line: Some(line), worth: vec![8.0; kernels.axis.n_rows()] }
     }
 
-    /// By brute force: fitted again on all readings but one, for each one in turn.
+    /// By brute force: fitted again on all readings but those of the set, for each one in turn.
     #[test]
-    fn a_left_out_residual_is_that_from_a_fit_without_the_club() {
-        let (kernels, readings) = (kernels(), readings());
-        let whole = base(&kernels, &readings);
-        for h in 0..2 {
-            let sums = row_sums(&kernels, &readings, whole.origin, h);
-            for (out, reading) in readings.iter().enumerate() {
-                let rest: Vec<_> = readings.iter().enumerate().filter(|(k, _)| *k != out).map(|(_, r)| *r).collect();
-                let afresh = base(&kernels, &rest);
-                let at = &kernels.row_shares[reading.club];
-                let want = afresh.residual(&row_sums(&kernels, &rest, afresh.origin, h), reading, at);
-                let got = whole.left_out_residual(h, &sums, reading, at);
-                assert!((got - want).abs() < 1e-9, "{got}, not {want}");
+    fn a_left_out_residual_is_that_from_a_fit_without_the_set() {
+        let readings = readings();
+        for sets in [Sets::single(9), sets_of(&[0, 1, 0, 2, 2, 3, 3, 3, 4])] {
+            let kernels = kernels().with_sets(sets);
+            let whole = base(&kernels, &readings);
+            for h in 0..2 {
+                let sums = row_sums(&kernels, &readings, whole.origin, h);
+                for reading in &readings {
+                    let in_set = |r: &&MeasuredReading| kernels.sets.mates(reading.club).contains(&r.club);
+                    let rest: Vec<_> = readings.iter().filter(|r| !in_set(r)).copied().collect();
+                    let mates: Vec<_> = readings.iter().filter(in_set).copied().collect();
+                    let afresh = base(&kernels, &rest);
+                    let at = &kernels.row_shares[reading.club];
+                    let want = afresh.residual(&row_sums(&kernels, &rest, afresh.origin, h), reading, at);
+                    let got = whole.left_out_residual(h, &sums, &mates, reading, at);
+                    assert!((got - want).abs() < 1e-9, "{got}, not {want}");
+                }
             }
         }
     }

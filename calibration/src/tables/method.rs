@@ -12,6 +12,9 @@ pub struct FitMethod {
     pub plug_in: bool,
     /// Exponent of every clue, in place of fitted ones.
     pub weights: Option<f64>,
+    /// Share of the prior as collected that is spread over all years alike, 0 to 1: a club that is no club of the
+    /// collection may be of any year.
+    pub flat_share: f64,
     /// Least chance of misreading.
     pub least_misread: f64,
 }
@@ -23,6 +26,7 @@ impl Default for FitMethod {
             line_worth: 8.0,
             plug_in: false,
             weights: None,
+            flat_share: 0.2,
             least_misread: agewright_model::reading::misread::LEAST_MISREAD,
         }
     }
@@ -33,6 +37,13 @@ impl FitMethod {
     /// misreading, exponents 1.
     #[must_use]
     pub fn discriminant_analysis() -> Self {
-        Self { bandwidths: vec![1e-3], line_worth: 0.0, plug_in: true, weights: Some(1.0), least_misread: 0.0 }
+        Self {
+            bandwidths: vec![1e-3],
+            line_worth: 0.0,
+            plug_in: true,
+            weights: Some(1.0),
+            flat_share: 0.0,
+            least_misread: 0.0,
+        }
     }
 }

@@ -42,6 +42,8 @@ pub struct ListedClub {
     pub club: Club,
     /// When it was made.
     pub date: Option<KnownDate>,
+    /// The set, maker's lot or find that it belongs to.
+    pub set: Option<String>,
 }
 
 #[cfg(feature = "fit")]
@@ -49,8 +51,13 @@ impl Collection {
     /// The clubs of known date.
     #[must_use]
     pub fn dated(&self) -> Vec<agewright_calibration::DatedClub> {
-        let dated =
-            |listed: &ListedClub| Some(agewright_calibration::DatedClub::new(listed.club.clone(), listed.date?));
+        let dated = |listed: &ListedClub| {
+            let club = agewright_calibration::DatedClub::new(listed.club.clone(), listed.date?);
+            Some(match &listed.set {
+                Some(set) => club.of_set(set),
+                None => club,
+            })
+        };
         self.clubs.iter().filter_map(dated).collect()
     }
 }
@@ -63,6 +70,7 @@ enum Column {
     MadeTo,
     Note,
     DateGrade,
+    Set,
     Clue(usize),
     Text(String),
     Ignored,
@@ -201,6 +209,7 @@ impl Table<'_> {
             "madeto" => return Some(Column::MadeTo),
             "note" => return Some(Column::Note),
             "dategrade" => return Some(Column::DateGrade),
+            "set" => return Some(Column::Set),
             _ => {}
         }
         let clues = || self.catalogue.clues().iter().enumerate();
@@ -216,7 +225,7 @@ impl Table<'_> {
     }
 
     fn unknown_heading(&self, heading: &str, place: &Range<usize>) -> InputProblem {
-        let own = ["id", "made_from", "made_to", "note", "date_grade"];
+        let own = ["id", "made_from", "made_to", "note", "date_grade", "set"];
         let ids = self.catalogue.clues().iter().map(|clue| clue.id.as_str()).chain(own);
         let near = nearest(heading.trim(), ids).map_or_else(String::new, |near| format!("did you mean \"{near}\"? "));
         let name = heading.trim();
@@ -260,10 +269,11 @@ impl Table<'_> {
             let message = format!("id \"{id}\" stands twice; the first is on line {line}");
             self.problems.push(InputProblem::new(self.source, Some(id_place), message).at(format!("club {id}")));
         }
+        let set = cell(&Column::Set).map(|(set, _)| set.to_owned()).filter(|set| !set.is_empty());
         let club = self.read_club(id, record, places);
         let date = self.read_date(id, dates);
         if self.problems.len() == before {
-            collection.clubs.push(ListedClub { club, date });
+            collection.clubs.push(ListedClub { club, date, set });
         }
     }
 

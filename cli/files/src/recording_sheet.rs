@@ -9,11 +9,12 @@ pub const HINT_ROWS: [&str; 2] = ["# what to write", "# how to take it"];
 pub const HOW_SHEET: &str = "How to read";
 
 /// Columns before and after those of the clues.
-const BEFORE: [(&str, &str); 5] = [
+const BEFORE: [(&str, &str); 6] = [
     ("id", "a name or number of its own for every club"),
     ("made_from", "first year it may have been made in; blank if not known"),
     ("made_to", "last such year; the same year twice for an exact date"),
     ("date_grade", "1 documented, 2 register or tenure, 3 published, 4 opinion of the trade, 5 own opinion"),
+    ("set", "a name shared by clubs of one set, one maker's lot or one find; blank if it stands alone"),
     ("text.title", "what it is, for the page"),
 ];
 const AFTER: [(&str, &str); 2] =

@@ -11,6 +11,7 @@ use crate::failure::Failure;
 use crate::streams::Streams;
 use agewright_calibration::audit::audit::n_fits;
 use agewright_calibration::audit::learning_curve::CURVE_FITS;
+use agewright_calibration::dated::sets::Sets;
 use agewright_calibration::{
     Audit, AuditOf, AuditPlan, AuditVariants, DatedClub, FitError, FitSettings, audit, learning_curve,
     without_each_clue,
@@ -20,6 +21,7 @@ use agewright_model::Catalogue;
 use agewright_pages::charts::pit_columns::draw_pit;
 use agewright_pages::json::audit::AuditAnswer;
 use agewright_pages::terminal::audit_text::{AuditText, audit_text};
+use agewright_pages::words::counted::counted;
 
 pub fn run(arguments: &AuditArguments, streams: &mut Streams<'_>) -> Result<(), Failure> {
     let picture = arguments.chart.as_deref().map(|path| PictureFile::new(path, &[], arguments.force)).transpose()?;
@@ -34,6 +36,7 @@ pub fn run(arguments: &AuditArguments, streams: &mut Streams<'_>) -> Result<(), 
                 audit: &result,
                 variants: &variants,
                 n_fitted: read.clubs.len(),
+                sets: Sets::of(read.clubs.iter().filter(|club| club.worth() > 0.0)),
                 held_out: read.held_out.is_some(),
             };
             write!(streams.stdout, "{}", audit_text(&shown))?;
@@ -93,12 +96,14 @@ impl Read {
         let scored = self.held_out.as_ref().unwrap_or(&self.clubs);
         let opinions = scored.iter().filter(|club| club.worth() <= 0.0).count();
         if opinions > 0 {
-            writeln!(streams.stderr, "note: {opinions} clubs of date grade 5 (own opinion) are not scored")?;
+            let clubs =
+                counted(opinions, "club of date grade 5 (own opinion) is", "clubs of date grade 5 (own opinion) are");
+            writeln!(streams.stderr, "note: {clubs} not scored")?;
         }
         let both = self.held_out.iter().flatten().filter(|club| self.clubs.contains(club)).count();
         if both > 0 && arguments.held_out.is_some() {
-            let told = "held-out clubs stand in the collection too; their scores flatter";
-            writeln!(streams.stderr, "warning: {both} {told}")?;
+            let clubs = counted(both, "held-out club stands", "held-out clubs stand");
+            writeln!(streams.stderr, "warning: {clubs} in the collection too; such scores flatter")?;
         }
         Ok(())
     }
@@ -127,7 +132,7 @@ impl Read {
 
     fn audit(&self, arguments: &AuditArguments) -> Result<Audit, Failure> {
         let plan = self.plan(arguments);
-        let bar = progress("auditing", n_fits(self.clubs.len(), plan));
+        let bar = progress("auditing", n_fits(&self.clubs, plan));
         let result = audit(&self.catalogue, &self.clubs, &self.settings, plan, arguments.seed, &|| bar.inc(1));
         bar.finish();
         result.map_err(|error| self.failure(&error))
@@ -137,7 +142,7 @@ impl Read {
         let (of, plan) = (self.of(arguments), self.plan(arguments));
         let mut variants = AuditVariants::default();
         if arguments.each_clue {
-            let bar = progress("without each clue", n_fits(self.clubs.len(), plan) * self.catalogue.clues().len());
+            let bar = progress("without each clue", n_fits(&self.clubs, plan) * self.catalogue.clues().len());
             let each = without_each_clue(of, plan, &|| bar.inc(1));
             bar.finish();
             variants.each_clue = each.map_err(|error| self.failure(&error))?;

@@ -20,7 +20,7 @@ pub fn read_records(
     for path in paths {
         let source = read_text(path, streams)?;
         if is_record(path, &source) {
-            all.clubs.push(ListedClub { club: read_record(&source, catalogue)?, date: None });
+            all.clubs.push(ListedClub { club: read_record(&source, catalogue)?, date: None, set: None });
         } else {
             all.clubs.extend(read_collection(&source, catalogue, options)?.clubs);
         }

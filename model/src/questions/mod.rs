@@ -1,5 +1,6 @@
 //! Questions about answers: what they hang on, why not another time, what to look at next, which club is older.
 
+pub mod beyond_the_collection;
 pub mod counts_by_decade;
 pub mod next_look;
 pub mod other_priors;

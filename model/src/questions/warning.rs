@@ -6,6 +6,7 @@ use crate::answer::dating::Dating;
 use crate::answer::out_of_step::OutOfStep;
 use crate::evidence::asked::Asked;
 use crate::evidence::usable::WhyUnused;
+use crate::questions::beyond_the_collection::{BeyondTheCollection, beyond_the_collection};
 use crate::questions::specialist_reason::{SpecialistReason, specialist_reasons};
 use crate::reading::cell::{Reading, Seen};
 use crate::reading::clue::Clue;
@@ -23,6 +24,8 @@ pub enum Warning {
     },
     /// Measures and the other clues speak for different times.
     Conflict(Conflict),
+    /// Years without dated clubs.
+    BeyondTheCollection(BeyondTheCollection),
     /// A clue that the rest does not bear out.
     OutOfStep(OutOfStep),
     /// What a number of a register proves.
@@ -81,6 +84,7 @@ pub fn warnings(asked: &Asked<'_>, dating: &Dating) -> Vec<Warning> {
     if dating.has_two_answers() {
         told.push(Warning::TwoAnswers { answers: dating.band(0.8).modes(), mean: dating.posterior.mean() });
     }
+    told.extend(beyond_the_collection(asked, dating).map(Warning::BeyondTheCollection));
     told.extend(dating.conflict.map(Warning::Conflict));
     told.extend(dating.out_of_step.iter().cloned().map(Warning::OutOfStep));
     told.extend(numbers(asked).into_iter().map(Warning::Number));

@@ -63,7 +63,7 @@ pub enum ClueProblem {
 }
 
 /// Columns of a collection that are not clues.
-const OWN_COLUMNS: [&str; 5] = ["id", "made_from", "made_to", "note", "date_grade"];
+const OWN_COLUMNS: [&str; 6] = ["id", "made_from", "made_to", "note", "date_grade", "set"];
 /// Words that a cell may hold in place of a level.
 const OWN_WORDS: [&str; 2] = ["unreadable", "altered"];
 

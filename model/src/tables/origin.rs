@@ -10,6 +10,10 @@ pub struct Origin {
     pub program: String,
     /// Dated clubs fitted on.
     pub clubs: usize,
+    /// How many of them belong to sets of two or more, and to how many such sets: those were left out together wherever
+    /// clubs were left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub in_sets: Option<InSets>,
     /// Earliest and latest year among them, inclusive.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub dated: Option<[i32; 2]>,
@@ -35,6 +39,16 @@ pub struct Origin {
     /// How good its answers were on its own clubs, each dated by a fit without it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub audit: Option<AuditFigures>,
+}
+
+/// Clubs that belong together.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct InSets {
+    /// Clubs in sets of two or more.
+    pub clubs: usize,
+    /// Number of those sets.
+    pub sets: usize,
 }
 
 /// The figures of an audit that a calibration carries with it.

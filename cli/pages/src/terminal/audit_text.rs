@@ -1,7 +1,9 @@
 //! The audit as text.
 
 use crate::terminal::page::{table, wrapped};
+use crate::words::counted::counted;
 use crate::words::years::span;
+use agewright_calibration::dated::sets::Sets;
 use agewright_calibration::{Audit, AuditVariants, Means};
 use agewright_model::Catalogue;
 use std::fmt::Write as _;
@@ -16,6 +18,8 @@ pub struct AuditText<'a> {
     pub variants: &'a AuditVariants,
     /// Clubs fitted on.
     pub n_fitted: usize,
+    /// Which of the clubs audited belong together.
+    pub sets: Sets,
     /// Whether the clubs scored were held out.
     pub held_out: bool,
 }
@@ -25,12 +29,17 @@ pub struct AuditText<'a> {
 pub fn audit_text(shown: &AuditText<'_>) -> String {
     let mut out = String::new();
     let n = shown.audit.clubs.len();
-    let how = if shown.held_out {
-        format!("{n} clubs held out, dated by a fit on {} others", shown.n_fitted)
-    } else {
-        format!("{n} clubs, each dated by a fit without it")
+    let clubs = counted(n, "club", "clubs");
+    let how = match &shown.sets {
+        _ if shown.held_out => format!("{clubs} held out, dated by a fit on {} others", shown.n_fitted),
+        sets if sets.of_several() > 0 => format!(
+            "{clubs}, {} of them in {}, each dated by a fit without it and its set",
+            sets.clubs_of_several(),
+            counted(sets.of_several(), "set", "sets")
+        ),
+        _ => format!("{clubs}, each dated by a fit without it"),
     };
-    let _ = writeln!(out, "Audit: {how}\n");
+    let _ = writeln!(out, "{}\n", wrapped(&format!("Audit: {how}"), ""));
     let [model, prior, product] = shown.audit.means();
     let rows = vec![means_row("model", &model), means_row("prior alone", &prior), means_row("plain product", &product)];
     let _ = writeln!(
@@ -146,7 +155,7 @@ fn variants_text(out: &mut String, shown: &AuditText<'_>, whole: &Means) {
     if !shown.variants.learning_curve.is_empty() {
         let _ = writeln!(out, "\nWith fewer clubs: what more of them would buy\n");
         let rows = shown.variants.learning_curve.iter().map(|point| {
-            let mut row = means_row(&format!("{} clubs", point.clubs), &point.means);
+            let mut row = means_row(&counted(point.clubs, "club", "clubs"), &point.means);
             row.push(point.crps_range.map_or_else(String::new, |(low, high)| format!("{low:.1}-{high:.1}")));
             row
         });

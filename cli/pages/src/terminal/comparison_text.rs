@@ -1,6 +1,7 @@
 //! What changed from an older calibration, as text.
 
 use crate::terminal::page::table;
+use crate::words::counted::counted;
 use crate::words::readings::level_name;
 use crate::words::years::{span, year};
 use agewright_calibration::Comparison;
@@ -26,8 +27,9 @@ pub fn comparison_text(catalogue: &Catalogue, old: &str, change: &Comparison) ->
     let far = moved.iter().filter(|years| **years >= 5).count();
     let _ = writeln!(
         out,
-        "\n{} clubs dated by both: the middle year moves by {mean:.1} years on average,\n{far} clubs by five or more\n",
-        moved.len()
+        "\n{} dated by both: the middle year moves by {mean:.1} years on average,\n{} by five or more\n",
+        counted(moved.len(), "club", "clubs"),
+        counted(far, "club", "clubs")
     );
     let rows = change.dates.iter().take(MOST_SHOWN).map(|date| {
         let answer = |ShortAnswer { median, from, to, .. }| format!("{} ({})", year(median), span(from, to));

@@ -209,7 +209,10 @@ fn warnings_text(out: &mut String, shown: &DateText<'_>, answered: &Answered<'_>
     for warning in &answered.warnings {
         let message = warning_message(catalogue, warning);
         match warning {
-            Warning::Conflict(_) | Warning::OutOfStep(_) | Warning::SeeASpecialist(_) => {
+            Warning::BeyondTheCollection(_)
+            | Warning::Conflict(_)
+            | Warning::OutOfStep(_)
+            | Warning::SeeASpecialist(_) => {
                 line(out, &format!("\n{}", wrapped(&message, "  ")));
             }
             Warning::Number(_) | Warning::Trap { .. } => {

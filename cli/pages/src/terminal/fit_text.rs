@@ -1,8 +1,9 @@
 //! What a fit did, as text.
 
 use crate::terminal::page::wrapped;
+use crate::words::counted::counted;
 use crate::words::readings::{level_name, within_a_sentence};
-use crate::words::sources::audit_words;
+use crate::words::sources::{audit_words, in_sets_words};
 use crate::words::years::span;
 use agewright_calibration::Fit;
 use agewright_calibration::fit::fit::{LeftOut, Narrowing};
@@ -25,21 +26,19 @@ pub fn fit_text(fitted: &Fit, undated: usize, out: &str) -> String {
     };
     let tables = tables.levels.len() + tables.blocks.iter().map(|block| block.clues.len()).sum::<usize>();
     let years = origin.dated.map_or_else(String::new, |[from, to]| format!(" of {}", span(from, to)));
+    let sets = in_sets_words(origin.in_sets);
     let on = match (report.clubs, origin.rules_file.is_empty()) {
         (0, _) => "from rules of thumb alone; no dated collection backs them".to_owned(),
-        (clubs, true) => format!("fitted on {clubs} dated clubs{years}"),
-        (clubs, false) => format!("fitted on {clubs} dated clubs{years} and rules of thumb"),
+        (clubs, true) => format!("fitted on {}{years}{sets}", counted(clubs, "dated club", "dated clubs")),
+        (clubs, false) => {
+            format!("fitted on {}{years}{sets} and rules of thumb", counted(clubs, "dated club", "dated clubs"))
+        }
     };
     say(format!("{tables} tables {on}; written to {out}"));
     if let Some(audit) = &origin.audit {
         say(format!("audited in {} folds: {}", audit.folds, audit_words(audit)));
     }
-    if report.clubs > 0 && report.clubs < FEW_CLUBS {
-        say(format!(
-            "note: {} dated clubs are few, and answers hang on each of them; audit and --bootstrap show how far",
-            report.clubs
-        ));
-    }
+    few_words(report.clubs).into_iter().for_each(&mut say);
     match report.narrowing {
         Narrowing::NoIntervals => {}
         Narrowing::Kept(gain) => say(format!(
@@ -50,12 +49,7 @@ pub fn fit_text(fitted: &Fit, undated: usize, out: &str) -> String {
              (out-of-fold log score {gain:+.1} nats in all)"
         )),
     }
-    if undated > 0 {
-        say(format!("note: {undated} clubs without a date were passed over"));
-    }
-    if report.worthless > 0 {
-        say(format!("note: {} clubs of date grade 5 (own opinion) do not count", report.worthless));
-    }
+    passed_over_words(undated, report.worthless).into_iter().for_each(&mut say);
     for line in left_out_words(&report.left_out, report.clubs == 0) {
         say(line);
     }
@@ -76,6 +70,28 @@ pub fn fit_text(fitted: &Fit, undated: usize, out: &str) -> String {
         say(format!("note: no dated club from {}; tables lean on their neighbours there", rows.join(", ")));
     }
     text
+}
+
+/// What few clubs mean for the answers.
+fn few_words(clubs: usize) -> Option<String> {
+    let what = match clubs {
+        1 => "one dated club is little, and every answer hangs on it".to_owned(),
+        _ => format!("{clubs} dated clubs are few, and answers hang on each of them"),
+    };
+    (clubs > 0 && clubs < FEW_CLUBS).then(|| format!("note: {what}; audit and --bootstrap show how far"))
+}
+
+/// Clubs that have no part in the fit.
+fn passed_over_words(undated: usize, worthless: usize) -> Vec<String> {
+    let undated = (undated > 0).then(|| {
+        let clubs = counted(undated, "club without a date was", "clubs without a date were");
+        format!("note: {clubs} passed over")
+    });
+    let worthless = (worthless > 0).then(|| {
+        let of_grade_5 = ["club of date grade 5 (own opinion) does", "clubs of date grade 5 (own opinion) do"];
+        format!("note: {} not count", counted(worthless, of_grade_5[0], of_grade_5[1]))
+    });
+    undated.into_iter().chain(worthless).collect()
 }
 
 /// Runs of rows that touch become one.
@@ -112,15 +128,16 @@ fn left_out_words(left_out: &[LeftOut], rules_alone: bool) -> Vec<String> {
 fn conflict_words(catalogue: &Catalogue, conflict: &RuleConflict) -> String {
     let RuleConflict { clue, level, from, to, clubs, seen, expected } = conflict;
     let (years, name) = (span(*from, *to), within_a_sentence(&catalogue.name_of(clue)));
+    let clubs = counted(*clubs, "club", "clubs");
     match level {
         Some(level) => format!(
-            "rule and clubs disagree in {years} on {name}, {}: {:.0} % of {clubs} clubs, the rule says {:.0} %",
+            "rule and clubs disagree in {years} on {name}, {}: {:.0} % of {clubs}, the rule says {:.0} %",
             level_name(catalogue, clue, level),
             100.0 * seen,
             100.0 * expected
         ),
         None => format!(
-            "rule and clubs disagree in {years} on {name}: mean {seen:.3} of {clubs} clubs, the rule says {expected:.3}"
+            "rule and clubs disagree in {years} on {name}: mean {seen:.3} of {clubs}, the rule says {expected:.3}"
         ),
     }
 }

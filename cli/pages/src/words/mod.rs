@@ -2,6 +2,7 @@
 
 pub mod answered;
 pub mod chance;
+pub mod counted;
 pub mod date_line;
 pub mod edtf;
 pub mod label_date;

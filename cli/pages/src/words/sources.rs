@@ -1,8 +1,9 @@
 //! What an answer rests on: the calibration, what backs it, and its priors.
 
+use crate::words::counted::counted;
 use crate::words::years::{period_name, span, year};
 use agewright_model::questions::other_priors::{PriorContrast, prior_contrast};
-use agewright_model::tables::origin::AuditFigures;
+use agewright_model::tables::origin::{AuditFigures, InSets};
 use agewright_model::{Calibration, Dating};
 use std::fmt::Write as _;
 
@@ -19,7 +20,8 @@ pub fn calibration_sentences(calibration: &Calibration) -> String {
     let mut source = format!("Calibration: {}", calibration.name());
     match origin.dated {
         Some([from, to]) => {
-            let _ = write!(source, ", {} dated clubs of {}.", origin.clubs, span(from, to));
+            let clubs = counted(origin.clubs, "dated club", "dated clubs");
+            let _ = write!(source, ", {clubs} of {}{}.", span(from, to), in_sets_words(origin.in_sets));
         }
         None => {
             let _ = write!(source, ". {NO_COLLECTION}");
@@ -77,6 +79,14 @@ fn rarer(ratio: f64) -> String {
         ..1000.0 => format!("{ratio:.0} times rarer"),
         _ => format!("{:.0} thousand times rarer", ratio / 1000.0),
     }
+}
+
+/// Clubs of a fit that belong together, to stand behind their number; nothing where none do.
+#[must_use]
+pub fn in_sets_words(in_sets: Option<InSets>) -> String {
+    in_sets.map_or_else(String::new, |InSets { clubs, sets }| {
+        format!(" ({clubs} of them in {})", counted(sets, "set", "sets"))
+    })
 }
 
 /// The figures of an audit in a phrase; of the bands what the dates tell that are narrow enough to test them.

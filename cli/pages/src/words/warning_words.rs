@@ -4,11 +4,13 @@ use crate::words::chance::chance_in_words;
 use crate::words::readings::text_in_words;
 use crate::words::sources::NO_COLLECTION;
 use crate::words::unused::unused_messages;
+use crate::words::verbal::in_a_hundred;
 use crate::words::years::{span, year};
 use agewright_model::answer::band::Interval;
 use agewright_model::answer::conflict::Conflict;
 use agewright_model::answer::out_of_step::OutOfStep;
 use agewright_model::evidence::usable::{UnusedClue, WhyUnused};
+use agewright_model::questions::beyond_the_collection::BeyondTheCollection;
 use agewright_model::questions::specialist_reason::SpecialistReason;
 use agewright_model::questions::warning::ReadNumber;
 use agewright_model::reading::register::RegisteredIn;
@@ -19,6 +21,7 @@ use agewright_model::{Catalogue, Warning};
 pub fn warning_kind(warning: &Warning) -> &'static str {
     match warning {
         Warning::TwoAnswers { .. } => "two-answers",
+        Warning::BeyondTheCollection(_) => "beyond-the-collection",
         Warning::Conflict(_) => "conflict",
         Warning::OutOfStep(_) => "out-of-step",
         Warning::Number(_) => "register",
@@ -46,6 +49,7 @@ pub fn warning_clue(warning: &Warning) -> Option<&str> {
 pub fn warning_message(catalogue: &Catalogue, warning: &Warning) -> String {
     match warning {
         Warning::TwoAnswers { answers, mean } => two_answers_message(answers, *mean),
+        Warning::BeyondTheCollection(beyond) => beyond_message(beyond),
         Warning::Conflict(conflict) => conflict_message(conflict),
         Warning::OutOfStep(odd) => out_of_step_message(catalogue, odd),
         Warning::Number(number) => number_message(catalogue, number),
@@ -73,6 +77,20 @@ fn two_answers_message(answers: &[Interval], mean: f64) -> String {
     format!(
         "There are two answers, either {told}. The average year, {mean:.1}, lies between them and is not a date; read \
          the two apart."
+    )
+}
+
+/// An answer without dated clubs behind it.
+fn beyond_message(beyond: &BeyondTheCollection) -> String {
+    let (from, to) = beyond.dated;
+    let flat = beyond.flat_median.map_or_else(String::new, |median| {
+        format!(" If every year were alike before, the middle year would be one of these, {}.", year(median))
+    });
+    format!(
+        "The chance is {} that it was made in years with no dated clubs, or hardly any: the calibration's are of \
+         {}.{flat} In such years the answer leans on its prior and on neighbouring years.",
+        in_a_hundred(beyond.chance),
+        span(from, to)
     )
 }
 

@@ -1,10 +1,11 @@
 //! Everything that a page says of a club, in words and figures as printed; the templates only put it in its place.
 
 use crate::words::answered::Answered;
+use crate::words::counted::counted;
 use crate::words::date_line::date_line;
 use crate::words::label_date::label_date;
 use crate::words::readings::{look, reading_in_words};
-use crate::words::sources::{audit_words, other_priors_message};
+use crate::words::sources::{audit_words, in_sets_words, other_priors_message};
 use crate::words::verbal::{in_a_hundred, in_words};
 use crate::words::years::{span, year};
 use crate::write_up::known::Known;
@@ -178,7 +179,12 @@ fn prior_sentence(calibration: &Calibration, dating: &Dating) -> String {
 fn calibration_facts(loaded: &LoadedCalibration) -> CalibrationFacts {
     let origin = loaded.calibration.origin();
     let mut sentence = match origin.dated {
-        Some([from, to]) => format!("It was fitted on {} clubs dated {}.", origin.clubs, span(from, to)),
+        Some([from, to]) => format!(
+            "It was fitted on {} dated {}{}.",
+            counted(origin.clubs, "club", "clubs"),
+            span(from, to),
+            in_sets_words(origin.in_sets)
+        ),
         None => "It was made of rules of thumb.".to_owned(),
     };
     if !origin.rules_file.is_empty() && origin.clubs > 0 {
