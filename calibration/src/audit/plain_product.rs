@@ -18,7 +18,7 @@ impl PlainProduct {
         let mut contents = calibration.clone().into_contents();
         // A chance of 0 is one that every catalogue allows.
         contents.catalogue = contents.catalogue.clone().with_misread(|_| 0.0).unwrap_or(contents.catalogue);
-        contents.tables.levels.iter_mut().for_each(|table| table.weight = 1.0);
+        contents.tables.own_weights_mut().for_each(|(_, weight)| *weight = 1.0);
         for block in &mut contents.tables.blocks {
             block.adjusters.clear();
             block.weight = 1.0;

@@ -70,7 +70,7 @@ pub fn compare(old: &Calibration, new: &Calibration, clubs: &[Club]) -> Comparis
 }
 
 fn tabled(calibration: &Calibration, id: &str) -> Option<(usize, f64)> {
-    if let Some(table) = calibration.tables().level_table(id) {
+    if let Some(table) = calibration.tables().own_tables().find(|table| table.clue == id) {
         return Some((table.clubs, table.weight));
     }
     let blocks = calibration.tables().blocks.iter();
@@ -113,15 +113,12 @@ fn level_change(old: &Calibration, new: &Calibration, id: &str) -> Option<RowCha
 }
 
 fn mean_change(old: &Calibration, new: &Calibration, id: &str) -> Option<RowChange> {
-    let find = |calibration: &'_ Calibration| {
-        calibration.tables().blocks.iter().flat_map(|block| &block.clues).find(|table| table.clue == id).cloned()
-    };
-    let (before, after) = (find(old)?, find(new)?);
-    let size = |row: usize| (after.rows[row].mean - before.rows[row].mean).abs();
-    let row = (0..after.rows.len()).max_by(|a, b| size(*a).total_cmp(&size(*b)))?;
+    let (before, after) = (old.tables().means(id)?, new.tables().means(id)?);
+    let size = |row: usize| (after[row] - before[row]).abs();
+    let row = (0..after.len()).max_by(|a, b| size(*a).total_cmp(&size(*b)))?;
     let (from, to) = new.catalogue().axis().row_years(row);
     let measure = |calibration: &Calibration, mean: f64| Some(calibration.catalogue().clue(id)?.scale.measure(mean));
-    let (old, new) = (measure(old, before.rows[row].mean)?, measure(new, after.rows[row].mean)?);
+    let (old, new) = (measure(old, before[row])?, measure(new, after[row])?);
     Some(RowChange { from, to, level: None, old, new })
 }
 

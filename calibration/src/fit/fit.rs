@@ -185,7 +185,7 @@ pub fn fit(catalogue: &Catalogue, clubs: &[DatedClub], settings: &FitSettings) -
     let data = FitData::new(&catalogue, counted, settings.rules.as_ref(), &settings.method);
     let kernels = Kernels::new(catalogue.axis(), &data.dates, &settings.method.bandwidths).with_sets(data.sets.clone());
     let plain = fit_narrowed(&data, &kernels, &vec![true; data.n_clubs()], 0)?;
-    if plain.set.levels.is_empty() && plain.set.blocks.is_empty() {
+    if plain.set.n_tables() == 0 {
         return Err(FitError::NoTable);
     }
     let prior = chosen_prior(&plain, settings)?;
@@ -269,8 +269,8 @@ fn set_weights(tables: &mut TableSet, parts: &[(Part, Groups)], by_part: &[Vec<f
         for (group, &weight) in groups.iter().zip(weights) {
             match group {
                 Some(id) => {
-                    if let Some(table) = tables.levels.iter_mut().find(|table| &table.clue == id) {
-                        table.weight = weight;
+                    if let Some((_, own)) = tables.own_weights_mut().find(|(clue, _)| clue == id) {
+                        *own = weight;
                     }
                 }
                 None => {

@@ -28,7 +28,7 @@ pub(crate) type Groups = Vec<Option<String>>;
 /// The groups that tables have for a part, its level clues in the order of the tables, then its block.
 pub(crate) fn groups_of(catalogue: &Catalogue, tables: &TableSet, part: Part) -> Groups {
     let is_own = |id: &str| catalogue.clue(id).is_some_and(|clue| clue.part == part);
-    let levels = tables.levels.iter().map(|table| table.clue.as_str()).filter(|id| is_own(id));
+    let levels = tables.own_tables().map(|table| table.clue).filter(|id| is_own(id));
     let mut groups: Groups = levels.map(|id| Some(id.to_owned())).collect();
     if tables.block(part).is_some() {
         groups.push(None);

@@ -9,10 +9,10 @@ use rand::{RngExt as _, SeedableRng as _};
 use rand_chacha::ChaCha8Rng;
 use rayon::prelude::*;
 
-/// As many sets of tables as `n`, each on as many clubs (or sets of clubs) as there are, drawn with replacement (B. Efron,
-/// Bootstrap methods, 1979). A club drawn twice counts double rather than standing twice, so that it is still left out whole when
-/// bandwidths are chosen. Exponents, adjusters and the catalogue are those of `whole`; a clue that a draw cannot fit
-/// keeps its table.
+/// As many sets of tables as `n`, each on as many clubs (or sets of clubs) as there are, drawn with replacement
+/// (B. Efron, Bootstrap methods, 1979). A club drawn twice counts double rather than standing twice, so that it is
+/// still left out whole when bandwidths are chosen. Exponents, adjusters and the catalogue are those of `whole`; a
+/// clue that a draw cannot fit keeps its table.
 ///
 /// # Errors
 /// As [`fit_narrowed`].
@@ -50,11 +50,7 @@ fn resampled<'a>(data: &FitData<'a>, counts: &[f64]) -> FitData<'a> {
 /// The whole fit's tables with a draw's shares, means, spreads, correlations and prior in the place of their own.
 fn grafted(whole: &TableSet, drawn: &TableSet) -> TableSet {
     let mut set = whole.clone();
-    for table in &mut set.levels {
-        if let Some(other) = drawn.level_table(&table.clue) {
-            table.rows.clone_from(&other.rows);
-        }
-    }
+    set.take_own_rows(drawn);
     for block in &mut set.blocks {
         let Some(other) = drawn.block(block.part) else { continue };
         for table in &mut block.clues {

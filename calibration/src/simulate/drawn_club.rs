@@ -1,6 +1,5 @@
 //! Clubs drawn from a calibration's own tables: a self-check, and a way to see what answers to expect.
 
-use agewright_model::tables::level_table::LevelTable;
 use agewright_model::tables::measured_block::MeasuredBlock;
 use agewright_model::{Calibration, Catalogue, Cell, Club, Clue, Part, Prior, Reading, Seen};
 use nalgebra::{Cholesky, DMatrix, DVector};
@@ -36,9 +35,11 @@ pub fn draw_club(calibration: &Calibration, prior: &Prior, random: &mut impl Rng
     let mut club = Club { id: "drawn".to_owned(), ..Club::default() };
     club.cells = vec![Cell::NotExamined; calibration.catalogue().clues().len()];
     for (ix, clue) in calibration.catalogue().clues().iter().enumerate() {
-        if let Some(table) = calibration.tables().level_table(&clue.id) {
+        if let Some(outcomes) = calibration.tables().outcomes(clue) {
             let row = if random.random::<f64>() < blend.high_share { blend.high } else { blend.low };
-            club.cells[ix] = read(Seen::Levels(vec![draw_level(table, clue.misread, row, random)]));
+            let chance = |reading| calibration.tables().likelihood_rows(clue, reading).map_or(0.0, |rows| rows[row]);
+            let chances: Vec<f64> = outcomes.iter().map(chance).collect();
+            club.cells[ix] = Cell::Read(outcomes[draw_index(&chances, random)].clone());
         }
     }
     for part in Part::ALL {
@@ -67,11 +68,6 @@ fn draw_index(shares: &[f64], random: &mut impl Rng) -> usize {
         left -= share;
     }
     shares.len() - 1
-}
-
-fn draw_level(table: &LevelTable, misread: f64, row: usize, random: &mut impl Rng) -> usize {
-    let misread = random.random::<f64>() < misread;
-    draw_index(if misread { &table.overall } else { &table.rows[row].shares }, random)
 }
 
 /// Measures of a block at a row, in their units: (clue, value).

@@ -214,8 +214,8 @@ impl Base<'_> {
         line.at(self.kernels.axis.row_centre(row) - self.origin) + lifted
     }
 
-    /// Reading less its prediction from the clubs of all other sets: line and kernel sums with the parts of its own set's
-    /// readings, `mates`, taken out.
+    /// Reading less its prediction from the clubs of all other sets: line and kernel sums without the parts of its own
+    /// set's readings, `mates`.
     fn left_out_residual(
         &self,
         h: usize,

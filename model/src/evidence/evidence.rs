@@ -158,7 +158,7 @@ impl Evidence {
 
 /// Exponent that a clue of a joined part counts with, in its own part.
 fn weight_of(calibration: &Calibration, tables: &TableSet, one: Usable<'_>) -> f64 {
-    let own = tables.level_table(&one.clue.id).map(|table| table.weight);
+    let own = tables.own_tables().find(|table| table.clue == one.clue.id).map(|table| table.weight);
     let block =
         tables.block(one.clue.part).filter(|_| !one.clue.kind.is_known() && calibration.sign(&one.clue.id).is_none());
     own.or(block.map(|block| block.weight)).unwrap_or(1.0)

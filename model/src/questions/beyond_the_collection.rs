@@ -10,8 +10,8 @@ use crate::tables::prior::Prior;
 pub struct BeyondTheCollection {
     /// First and last year of the dated clubs.
     pub dated: (i32, i32),
-    /// Chance that the answer gives to years without dated clubs: before or after theirs, or among them where fewer than
-    /// three clubs' weight stands behind every clue that was read.
+    /// Chance that the answer gives to years without dated clubs: before or after theirs, or among them where fewer
+    /// than three clubs' weight stands behind every clue that was read.
     pub chance: f64,
     /// Middle year if every year were alike before, where that is a year without dated clubs.
     pub flat_median: Option<i32>,

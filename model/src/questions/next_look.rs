@@ -147,13 +147,12 @@ impl Bench<'_> {
         let mean = |by_year: &[f64]| by_year.iter().zip(now.by_year()).map(|(v, p)| v * p).sum::<f64>();
         let axis = now.axis();
         let tables = self.asked.tables();
-        if let Some(table) = tables.level_table(&clue.id) {
-            let level = |k: usize| {
-                let reading = level_reading(clue, k);
-                let weight = mean(&axis.rows_to_years(&table.likelihood_rows(clue.misread, &reading)));
-                Candidate { reading, weight }
+        if let Some(outcomes) = tables.outcomes(clue) {
+            let candidate = |reading: Reading| {
+                let weight = mean(&axis.rows_to_years(&tables.likelihood_rows(clue, &reading)?));
+                Some(Candidate { reading, weight })
             };
-            return Some((0..clue.levels.len()).map(level).collect());
+            return outcomes.into_iter().map(candidate).collect();
         }
         let block = tables.block(self.asked.part())?;
         // What is known of the measures tells what to expect of this clue.

@@ -50,6 +50,14 @@ pub enum Seen {
     Number(Vec<RegisteredIn>),
 }
 
+impl Reading {
+    /// A reading beyond doubt.
+    #[must_use]
+    pub fn sure(text: &str, seen: Seen) -> Self {
+        Self { text: text.to_owned(), seen, doubtful: false }
+    }
+}
+
 impl Seen {
     /// Whether it is of a clue's kind: levels that the clue has, a finite measure on its scale, years of a register.
     #[must_use]

@@ -1,9 +1,10 @@
 //! What is fitted: the tables of all clues, and the priors. A calibration has one set, and may have more as draws.
 
 use crate::reading::catalogue::Catalogue;
-use crate::reading::cell::Reading;
+use crate::reading::cell::{Reading, Seen};
 use crate::reading::clue::{Clue, TableForm};
 use crate::reading::document_path::DocumentPath;
+use crate::reading::level::Level;
 use crate::reading::part::Part;
 use crate::tables::calibration_error::{CalibrationError, CalibrationProblem};
 use crate::tables::check::Check;
@@ -23,6 +24,17 @@ pub struct TableSet {
     pub priors: Vec<Prior>,
 }
 
+/// What every table that a clue has for itself tells, whatever its form.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct OwnTable<'a> {
+    /// The clue's id.
+    pub clue: &'a str,
+    /// Number of dated clubs read for the clue.
+    pub clubs: usize,
+    /// Exponent of the clue.
+    pub weight: f64,
+}
+
 /// The two cases of a reading by a table of its own: read right, at each row; misread, the same in all rows.
 pub(crate) struct Cases {
     pub right: Vec<f64>,
@@ -32,6 +44,53 @@ pub(crate) struct Cases {
 }
 
 impl TableSet {
+    /// The tables that clues have for themselves, of every form.
+    pub fn own_tables(&self) -> impl Iterator<Item = OwnTable<'_>> {
+        self.levels.iter().map(|table| OwnTable { clue: &table.clue, clubs: table.clubs, weight: table.weight })
+    }
+
+    /// The exponents of these tables, by the ids of their clues.
+    pub fn own_weights_mut(&mut self) -> impl Iterator<Item = (&str, &mut f64)> {
+        self.levels.iter_mut().map(|table| (table.clue.as_str(), &mut table.weight))
+    }
+
+    /// Puts the rows of a draw into these tables, where the draw has them.
+    pub fn take_own_rows(&mut self, drawn: &Self) {
+        for table in &mut self.levels {
+            if let Some(other) = drawn.level_table(&table.clue) {
+                table.rows.clone_from(&other.rows);
+            }
+        }
+    }
+
+    /// Number of clues with a table.
+    #[must_use]
+    pub fn n_tables(&self) -> usize {
+        self.own_tables().count() + self.blocks.iter().map(|block| block.clues.len()).sum::<usize>()
+    }
+
+    /// Every reading that a clue with a table of its own may have.
+    #[must_use]
+    pub fn outcomes(&self, clue: &Clue) -> Option<Vec<Reading>> {
+        self.level_table(&clue.id)?;
+        let level = |(k, level): (usize, &Level)| Reading::sure(&level.id, Seen::Levels(vec![k]));
+        Some(clue.levels.iter().enumerate().map(level).collect())
+    }
+
+    /// Probability of a reading at each row by a table that its clue has for itself.
+    #[must_use]
+    pub fn likelihood_rows(&self, clue: &Clue, reading: &Reading) -> Option<Vec<f64>> {
+        let Cases { right, wrong, .. } = self.cases(clue, reading)?;
+        Some(right.iter().map(|r| r + wrong).collect())
+    }
+
+    /// Mean at each row, for clues that have one: of a measure on its scale.
+    #[must_use]
+    pub fn means(&self, clue: &str) -> Option<Vec<f64>> {
+        let table = self.blocks.iter().flat_map(|block| &block.clues).find(|table| table.clue == clue)?;
+        Some(table.rows.iter().map(|row| row.mean).collect())
+    }
+
     /// Table of a level clue.
     #[must_use]
     pub fn level_table(&self, clue: &str) -> Option<&LevelTable> {

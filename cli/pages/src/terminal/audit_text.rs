@@ -107,8 +107,8 @@ fn pit_text(out: &mut String, audit: &Audit) {
     let counts: Vec<String> = counts.iter().map(usize::to_string).collect();
     let whose = if pits.len() == audit.clubs.len() { String::new() } else { format!(" of those {}", pits.len()) };
     let text = format!(
-        "PIT{whose} in tenths (even is right; heaped at the ends, bands are too narrow; at one end, answers lean late or \
-         early): {}",
+        "PIT{whose} in tenths (even is right; heaped at the ends, bands are too narrow; at one end, answers lean late \
+         or early): {}",
         counts.join(" ")
     );
     let _ = writeln!(out, "\n{}", wrapped(&text, "  "));

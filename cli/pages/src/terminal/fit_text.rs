@@ -24,7 +24,7 @@ pub fn fit_text(fitted: &Fit, undated: usize, out: &str) -> String {
     let mut say = |line: String| {
         let _ = writeln!(text, "{}", wrapped(&line, "  "));
     };
-    let tables = tables.levels.len() + tables.blocks.iter().map(|block| block.clues.len()).sum::<usize>();
+    let tables = tables.n_tables();
     let years = origin.dated.map_or_else(String::new, |[from, to]| format!(" of {}", span(from, to)));
     let sets = in_sets_words(origin.in_sets);
     let on = match (report.clubs, origin.rules_file.is_empty()) {
