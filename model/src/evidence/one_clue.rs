@@ -24,7 +24,7 @@ impl OneClue {
         match usable.clue.kind {
             // Known, not fitted: nothing repeats them that a fit could see.
             ClueKind::Mark => Some((Self::of_mark(calibration, usable), 1.0)),
-            ClueKind::Register => Some((Self::of_number(axis, usable), 1.0)),
+            ClueKind::Register => Some((Self::of_number(calibration, usable), 1.0)),
             _ => {
                 let Cases { right, wrong, weight } = tables.cases(usable.clue, usable.reading)?;
                 Some((Self { right: axis.rows_to_years(&right), wrong }, weight))
@@ -40,7 +40,6 @@ impl OneClue {
         let mean = right.iter().sum::<f64>() / right.len() as f64;
         // A reading that is beyond doubt would make years impossible, and nothing is.
         let misread = usable.misread().max(LEAST_MISREAD);
-        // A number registered after the axis fits no year: all that is known then is that it was misread.
         let wrong = if mean > 0.0 { misread * mean } else { 1.0 };
         Self { right: right.iter().map(|v| (1.0 - misread) * v).collect(), wrong }
     }
@@ -62,16 +61,42 @@ impl OneClue {
         Self::dated(calibration.catalogue().axis(), usable, mean)
     }
 
-    /// A number: the sum over its years of registration of their share times the chance of the lag.
-    fn of_number(axis: Axis, usable: Usable<'_>) -> Self {
+    /// A number. The lag from registration to making is a chance of the year given the number, so that its likelihood is
+    /// that chance over the calibration's own prior, whatever prior is asked for: alone, read right, it then gives the
+    /// lag itself. Misread it says nothing, and is as likely in all years.
+    fn of_number(calibration: &Calibration, usable: Usable<'_>) -> Self {
+        let axis = calibration.catalogue().axis();
         let years = match &usable.reading.seen {
             Seen::Number(years) => years.as_slice(),
             _ => &[],
         };
-        let made =
-            |year: i32| years.iter().map(|registered| registered.share * lag_chance(year - registered.year)).sum();
-        Self::dated(axis, usable, made)
+        let made = |year: i32| -> f64 {
+            years.iter().map(|registered| registered.share * lag_chance(year - registered.year)).sum()
+        };
+        let chances: Vec<f64> = axis.years().map(made).collect();
+        let on_axis: f64 = chances.iter().sum();
+        let misread = usable.misread().max(LEAST_MISREAD);
+        if on_axis <= 0.0 {
+            // Registered after the axis it fits no year: all that is known then is that it was misread.
+            return Self { right: chances, wrong: 1.0 };
+        }
+        let prior = calibration.prior(None).map(|prior| prior.ln_by_year().to_vec());
+        let before = own_prior(axis, &prior.unwrap_or_default());
+        let right = chances.iter().zip(before).map(|(chance, before)| (1.0 - misread) * chance / on_axis / before);
+        Self { right: right.collect(), wrong: misread }
     }
+}
+
+/// No year is less likely before than this share of what it would be if all were alike: a number may not be worth
+/// more than that.
+const LEAST_PRIOR: f64 = 1e-4;
+
+/// A prior by year, kept clear of 0; all years alike where there is none.
+#[expect(clippy::cast_precision_loss, reason = "years are few")]
+fn own_prior(axis: Axis, ln_by_year: &[f64]) -> Vec<f64> {
+    let flat = 1.0 / axis.n_years() as f64;
+    let of = |ix: usize| ln_by_year.get(ix).map_or(flat, |ln| ln.exp().max(LEAST_PRIOR * flat));
+    (0..axis.n_years()).map(of).collect()
 }
 
 impl BySet for OneClue {

@@ -1,6 +1,8 @@
 //! Numbered registers: from a number, some of its digits perhaps unread, to the years it may have been registered in.
 
 use serde::{Deserialize, Serialize};
+use statrs::function::erf::erfc;
+use std::f64::consts::SQRT_2;
 use std::sync::LazyLock;
 use thiserror::Error;
 
@@ -44,6 +46,16 @@ pub enum RegisterError {
         "\"{0}\" is no number; write its digits, with ? for one that cannot be read, and (?) behind a doubtful one"
     )]
     NotANumber(String),
+    /// A letter where a digit belongs.
+    #[error(
+        "\"{number}\" has a letter, {letter}, among its digits; write the digit that it is, or ? where it cannot be read"
+    )]
+    Letter {
+        /// The number.
+        number: String,
+        /// The letter.
+        letter: char,
+    },
     /// Too many unread digits.
     #[error("\"{0}\" has more than four unread digits and says nothing")]
     Unread(String),
@@ -94,8 +106,8 @@ impl Register {
         }
     }
 
-    /// Years of registration that a number allows; `?` stands for a digit that cannot be read. Letters, spaces, points
-    /// and commas about the digits are passed over; a British patent has its year behind a stroke.
+    /// Years of registration that a number allows; `?` stands for a digit that cannot be read. Letters before
+    /// the digits, spaces, points and commas are passed over, letters behind them where a space parts them; a British patent has its year behind a stroke.
     ///
     /// # Errors
     /// [`RegisterError`] for what is no number of the register.
@@ -109,6 +121,9 @@ impl Register {
         let is_number = digits.chars().any(|c| c.is_ascii_digit()) && digits.len() <= 8;
         if !is_number || body.contains(odd) {
             return Err(RegisterError::NotANumber(text.to_owned()));
+        }
+        if let Some(letter) = letter_among_digits(body) {
+            return Err(RegisterError::Letter { number: text.to_owned(), letter });
         }
         if digits.matches('?').count() > MOST_UNREAD {
             return Err(RegisterError::Unread(text.to_owned()));
@@ -143,6 +158,22 @@ impl Register {
     }
 }
 
+/// A letter that stands behind a digit without a space, or has digits on both sides: an O for a 0, an I for a 1.
+fn letter_among_digits(body: &str) -> Option<char> {
+    let is_digit = |c: char| c.is_ascii_digit() || c == '?';
+    let last_digit = body.rfind(is_digit)?;
+    let mut before = None;
+    for (at, c) in body.char_indices() {
+        let follows_digit = before.is_some_and(is_digit);
+        let is_between = at < last_digit && body[..at].contains(is_digit);
+        if c.is_ascii_alphabetic() && (follows_digit || is_between) {
+            return Some(c);
+        }
+        before = Some(c);
+    }
+    None
+}
+
 #[expect(clippy::cast_precision_loss, reason = "at most ten thousand numbers fit")]
 fn shares(counts: &[(i32, u64)]) -> Vec<RegisteredIn> {
     let total: u64 = counts.iter().map(|count| count.1).sum();
@@ -175,18 +206,19 @@ fn british(text: &str, digits: &str, year: Option<&str>) -> Result<Vec<Registere
     Err(RegisterError::NoSuch { register: Register::GbPatents.name(), number: text.to_owned(), last: GB_RESTARTS.1 })
 }
 
-/// Shape and scale of the lag from registration to making, in years: half within 3, nine tenths within 12 (a judgement
-/// of the trade). Weibull: 1 - exp(-(t/scale)^shape), shape = ln(ln 10/ln 2)/ln 4, scale = 3/(ln 2)^(1/shape).
-const LAG_SHAPE: f64 = 0.866_010_422_822_309_7;
-const LAG_SCALE: f64 = 4.580_610_455_486_484;
+/// Middle and spread of the logarithm of the lag from registration to making, in years: half within 3, nine tenths
+/// within 12 (a judgement of the trade). Lognormal: ln 3, and (ln 12 - ln 3)/z, z the normal's nine-tenths point.
+const LAG_MEDIAN: f64 = 3.0;
+const LAG_SPREAD: f64 = 1.081_731_237_658_610_1;
 
-/// Chance that a thing is made so many whole years after its number was registered; none before.
+/// Chance that a thing is made so many whole years after its number was registered: lognormal with half within 3 years
+/// and nine tenths within 12; none before.
 #[must_use]
 pub fn lag_chance(years: i32) -> f64 {
     if years < 0 {
         return 0.0;
     }
-    let by = |t: f64| -(-(t / LAG_SCALE).powf(LAG_SHAPE)).exp_m1();
+    let by = |t: f64| if t > 0.0 { 0.5 * erfc(-(t / LAG_MEDIAN).ln() / (LAG_SPREAD * SQRT_2)) } else { 0.0 };
     by(f64::from(years) + 1.0) - by(f64::from(years))
 }
 
@@ -197,8 +229,8 @@ mod tests {
     #[test]
     fn half_is_made_within_three_years_and_nine_tenths_within_twelve() {
         let within = |years: i32| (0..years).map(lag_chance).sum::<f64>();
-        assert!((within(3) - 0.5).abs() < 1e-12 && (within(12) - 0.9).abs() < 1e-12, "{} {}", within(3), within(12));
-        assert!((within(400) - 1.0).abs() < 1e-9);
+        assert!((within(3) - 0.5).abs() < 1e-9 && (within(12) - 0.9).abs() < 1e-9, "{} {}", within(3), within(12));
+        assert!((within(4000) - 1.0).abs() < 1e-9);
     }
 
     #[test]
@@ -216,6 +248,14 @@ mod tests {
             assert!(Register::UkDesigns.years(wrong).is_err(), "{wrong}");
         }
         assert!(matches!(Register::UkDesigns.years("1?????"), Err(RegisterError::Unread(_))));
+        for (wrong, letter) in [("4O8640", 'O'), ("4864O", 'O'), ("4 l 8640", 'l'), ("Rd 35I202", 'I'), ("48640B", 'B')]
+        {
+            let refused = Register::UkDesigns.years(wrong).unwrap_err();
+            assert_eq!(refused, RegisterError::Letter { number: wrong.to_owned(), letter });
+        }
+        for right in ["Rd351202", "Rd. No. 351,202", "REGD DESIGN 351202", "351202 UK"] {
+            assert_eq!(Register::UkDesigns.years(right).unwrap()[0].year, 1900, "{right}");
+        }
         for wrong in ["10811", "10811/1951", "1/x", "999999/97"] {
             assert!(Register::GbPatents.years(wrong).is_err(), "{wrong}");
         }

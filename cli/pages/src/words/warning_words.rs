@@ -128,8 +128,9 @@ fn out_of_step_message(catalogue: &Catalogue, odd: &OutOfStep) -> String {
 /// The years of a number, what they prove, and what the same number would be in other registers.
 fn number_message(catalogue: &Catalogue, number: &ReadNumber) -> String {
     let list = |years: &[RegisteredIn]| {
-        let told: Vec<String> = years.iter().take(6).map(|registered| year(registered.year)).collect();
-        format!("{}{}", told.join(", "), if years.len() > 6 { " or later" } else { "" })
+        let runs = runs_of(years);
+        let told: Vec<String> = runs.iter().take(6).map(|&(from, to)| span(from, to)).collect();
+        format!("{}{}", told.join(", "), if runs.len() > 6 { " or later" } else { "" })
     };
     let others: Vec<String> = number
         .otherwise
@@ -146,6 +147,18 @@ fn number_message(catalogue: &Catalogue, number: &ReadNumber) -> String {
         list(&number.years),
         number.register.name()
     )
+}
+
+/// Years that follow one another, as runs.
+fn runs_of(years: &[RegisteredIn]) -> Vec<(i32, i32)> {
+    let mut runs: Vec<(i32, i32)> = Vec::new();
+    for one in years {
+        match runs.last_mut() {
+            Some(last) if last.1 + 1 == one.year => last.1 = one.year,
+            _ => runs.push((one.year, one.year)),
+        }
+    }
+    runs
 }
 
 fn specialist_reason(reason: &SpecialistReason) -> String {
