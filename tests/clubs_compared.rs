@@ -2,8 +2,10 @@
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
 use agewright_model::questions::counts_by_decade::UncertainCount;
+use agewright_model::questions::side_by_side::side_by_side;
 use agewright_model::questions::which_is_older::{OlderThan, chances_of_oldest};
-use agewright_model::{Axis, Posterior};
+use agewright_model::{Axis, Part, Posterior};
+use external_checks::{STARTER, ask};
 use proptest::prelude::*;
 
 /// A posterior with probabilities in the proportions of whole numbers.
@@ -94,5 +96,28 @@ proptest! {
                      as much");
             }
         }
+    }
+}
+
+/// By one clue alone nothing else speaks: a shaft that does not fit its hosel is no evidence on the hosel's length, nor
+/// on which way the pin goes.
+#[test]
+fn signs_of_a_later_shaft_do_not_speak_for_other_clues() {
+    let read = |id: &str, pin: &str, fit: &str| {
+        let readings =
+            [("pin_direction", pin), ("hosel_to_crease", "4.5"), ("shaft_fit", fit), ("pin_kind", "one_pin")];
+        STARTER.catalogue().club(id, &readings).unwrap()
+    };
+    let by_clue = |fits: [&str; 2]| {
+        let clubs = [read("A1", "front_back", fits[0]), read("A2", "side_side", fits[1])];
+        let result = side_by_side(&clubs.each_ref().map(|club| ask(&STARTER, club, Part::Head, None)));
+        let of = |clue: &str| result.clues.iter().find(|one| one.clue == clue).unwrap().oldest_by_it.clone();
+        (of("hosel_to_crease").unwrap(), of("pin_direction").unwrap())
+    };
+    let (hosel, pin) = by_clue(["flush", "flush"]);
+    assert!(hosel.iter().flatten().all(|chance| (chance - 0.5).abs() < 1e-12), "{hosel:?}");
+    assert!(pin[0].unwrap() > pin[1].unwrap(), "front to back is the older way");
+    for fits in [["step", "flush"], ["flush", "step"], ["askew", "step"]] {
+        assert_eq!(by_clue(fits), (hosel.clone(), pin.clone()), "{fits:?}");
     }
 }

@@ -3,8 +3,10 @@
 
 use agewright_model::answer::ledger::LedgerEntry;
 use agewright_model::reading::register::RegisteredIn;
+use agewright_model::reading::scale::Scale;
 use agewright_model::tables::mark_use::MarkUse;
 use agewright_model::tables::measured_block::{MeasuredBlock, MeasuredRow, MeasuredTable};
+use agewright_model::tables::origin::AuditFigures;
 use agewright_model::{
     Accounting, Asked, Calibration, CalibrationContents, Catalogue, Cell, Clue, ClueKind, Dating, Part, PeriodAccount,
     Reading, Register, Seen,
@@ -223,6 +225,13 @@ fn a_reading_doubted_from_the_start_is_no_news() {
     assert!(borne_out > 0, "one that is likely misread, as it was before, and no news");
 }
 
+/// Why the starter rules' calibration is refused once it is changed.
+fn refused(change: &dyn Fn(&mut CalibrationContents)) -> String {
+    let mut contents = STARTER.clone().into_contents();
+    change(&mut contents);
+    Calibration::new(contents).err().map_or_else(String::new, |error| error.to_string())
+}
+
 /// What a program may put together without a file: refused with a reason, or answered in finite numbers.
 #[test]
 fn nothing_put_together_breaks_an_answer() {
@@ -262,11 +271,6 @@ fn nothing_put_together_breaks_an_answer() {
     }
     assert!(no_reading("pin_direction", Seen::Levels(vec![1, 1])).contains("none that the catalogue allows"));
     // More clues together than a set has bits; years without end; a mark of no year.
-    let refused = |change: &dyn Fn(&mut CalibrationContents)| {
-        let mut contents = STARTER.clone().into_contents();
-        change(&mut contents);
-        Calibration::new(contents).unwrap_err().to_string()
-    };
     let many = refused(&|contents| {
         let mut clues = contents.catalogue.clues().to_vec();
         let more = |n| Clue { misread: 0.1, ..Clue::new(&format!("more_{n}"), ClueKind::Register, Part::Shaft) };
@@ -282,4 +286,54 @@ fn nothing_put_together_breaks_an_answer() {
     let long_ago = refused(&|contents| contents.marks[0].used_from = i32::MIN);
     assert!(long_ago.contains("used_from"), "{long_ago}");
     assert_eq!(posterior(&STARTER, &club, None).band(0.0).n_years(), 1);
+}
+
+/// Every number of a table is held against what it may be.
+#[test]
+fn numbers_that_make_no_sense_in_their_place_are_refused() {
+    let number = |change: &dyn Fn(&mut CalibrationContents), told: &str| {
+        let why = refused(change);
+        assert!(why.contains(told), "{told}: {why}");
+    };
+    number(&|c| c.tables.blocks[0].adjusters[0].expected[3][0] = 1.5, "share = 1.5");
+    number(&|c| c.tables.blocks[0].adjusters[0].expected[3][0] = f64::NAN, "share = NaN");
+    number(&|c| c.tables.blocks[0].clues[1].bandwidth = -3.0, "bandwidth = -3");
+    number(&|c| c.tables.levels[2].bandwidth = f64::INFINITY, "bandwidth = inf");
+    number(&|c| c.tables.levels[2].rows[1].clubs = -1.0, "clubs = -1");
+    number(&|c| c.marks[0].used_to = 99_999, "used_to = 99999");
+    let hosel = STARTER.tables().blocks[0].clues.iter().position(|table| table.clue == "hosel_to_crease").unwrap();
+    number(&|c| c.tables.blocks[0].clues[hosel].rows[4].mean += 100_f64.ln(), "mean = ");
+    number(&|c| c.tables.blocks[0].clues[hosel].overall_mean -= 100_f64.ln(), "mean = ");
+    let audit = |coverage, testing| AuditFigures {
+        folds: 10,
+        clubs: 40,
+        log_score: -4.0,
+        crps: 6.0,
+        crps_of_prior: 12.0,
+        coverage,
+        testing,
+        coverage_of_testing: None,
+    };
+    number(&|c| c.origin.audit = Some(audit([0.5, 0.8, 1.4], None)), "coverage = 1.4");
+    number(&|c| c.origin.audit = Some(audit([0.5, 0.8, 0.95], Some(41))), "testing = 41");
+}
+
+/// Numbers that pass one by one and make nonsense together: told with the clue, where every year was alike before.
+#[test]
+fn evidence_that_is_no_number_is_told_with_its_clue() {
+    let absurd = changed(&STARTER, |contents| {
+        let mut clues = contents.catalogue.clues().to_vec();
+        clues
+            .iter_mut()
+            .filter(|clue| clue.id == "top_edge")
+            .for_each(|clue| (clue.range, clue.scale) = (None, Scale::Linear));
+        contents.catalogue = Catalogue::new("absurd", contents.catalogue.axis(), clues).unwrap();
+        let table = contents.tables.blocks[0].clues.iter_mut().find(|table| table.clue == "top_edge").unwrap();
+        (table.overall_mean, table.overall_sd) = (1e300, 1e-5);
+        table.rows.iter_mut().for_each(|row| (row.mean, row.sd) = (-1e300, 1e-5));
+    });
+    let thin = absurd.catalogue().club("thin", &[("top_edge", "0.15"), ("pin_direction", "front_back")]).unwrap();
+    let why =
+        Asked::new(&absurd, &thin, Part::Head, None, &[]).err().map(|error| error.to_string()).unwrap_or_default();
+    assert!(why.contains("its reading of top_edge gives no finite likelihood"), "{why}");
 }

@@ -81,11 +81,12 @@ fn by(readings: &[(&str, &str)]) -> Posterior {
     date_readings(&STARTER, readings, Some("flat")).posterior
 }
 
-/// The lag is the chance of the year given the number: alone, under the calibration's own prior, a number gives it as it
-/// is, half within three years and nine tenths within twelve, but for the chance that it is misread, when it gives the
-/// prior. As a likelihood of the lag itself it gave one of 1884 three years 0.32 and twelve 0.75.
+/// The lag is the chance of the year given the number: alone, under the calibration's own prior, a number gives it as
+/// it is, half within three years and nine tenths within twelve, but for the chance that it is misread, when it gives
+/// the prior. As a likelihood of the lag itself it gave one of 1884 three years 0.32 and twelve 0.75.
 ///
-/// The lag's chances by scipy 1.17.1 (BSD licence): `lognorm(s=log(4)/norm.ppf(0.9), scale=3).cdf`, years 0, 1, 2, 5, 11.
+/// The lag's chances by scipy 1.17.1 (BSD licence): `lognorm(s=log(4)/norm.ppf(0.9), scale=3).cdf`, years 0, 1, 2, 5
+/// and 11.
 #[test]
 fn a_number_alone_gives_the_lag() {
     let by_scipy = [

@@ -179,6 +179,9 @@ fn calibrations() {
     refused(&good.replacen("misread = 0.05", "misread = 5.0", 1), &["pin", "misread", "5"]);
     refused(&good.replacen("[[prior]]", "[[priors]]", 1), &["edited.toml:", "priors"]);
     refused(&good.replace("default_prior = \"as-collected\"", "default_prior = \"mine\""), &["mine"]);
+    refused(&good.replacen("bandwidth = ", "bandwidth = -", 1), &["pin", "bandwidth"]);
+    let mean = good.find("mean = ").unwrap() + 7;
+    refused(&format!("{}9{}", &good[..mean], &good[mean..]), &["hosel", "mean = 9", "must lie between"]);
     refused("", &["edited.toml"]);
     // A share moved by hand: a little is brought to 1 with a note, much is refused.
     let at = good.find("front_back = ").unwrap();

@@ -77,7 +77,7 @@ fn a_recording_sheet_is_filled_in_and_read() {
     assert!(sheet.starts_with('\u{feff}') && sheet.contains("\r\n"), "as a spreadsheet wants it");
     assert!(sheet.contains("front_back; side_side") && sheet.contains("inches, 1.5 to 8"), "{sheet}");
     let columns = sheet.lines().next().unwrap().matches(',').count();
-    let filled = format!("{}A,,,,,4 1/2 in,front_back,coarse{}\r\n", sheet, ",".repeat(columns - 7));
+    let filled = format!("{}A,,,,,,4 1/2 in,front_back,coarse{}\r\n", sheet, ",".repeat(columns - 8));
     bench.write("filled.csv", filled);
     bench.write("plain.csv", "id,hosel,pin,nicking\nA,4 1/2 in,front_back,coarse\n");
     let date = |name: &str| bench.run(&["date", name, "--calibration", "cal.toml", "--format", "json"]).stdout;
@@ -160,9 +160,12 @@ fn marks_and_numbers_are_read() {
     assert!((1881..=1896).contains(&median(0)) && (1903..=1911).contains(&median(1)), "{} {}", median(0), median(1));
     let said = answers[1]["warnings"].to_string();
     assert!(said.contains("not before") && said.contains("US patents"), "{said}");
-    for (cell, why) in
-        [("abc", "is no number"), ("1?????", "unread digits"), ("99999999", "no number of the UK registered designs")]
-    {
+    for (cell, why) in [
+        ("abc", "is no number"),
+        ("4O8640", "a letter, O,"),
+        ("1?????", "unread digits"),
+        ("99999999", "no number of the UK registered designs"),
+    ] {
         bench.write("bad.csv", format!("id,design_number\nx,{cell}\n"));
         let bad = bench.run(&["date", "bad.csv"]);
         assert_eq!(bad.code, 3, "{cell}");
@@ -173,7 +176,10 @@ fn marks_and_numbers_are_read() {
         ("sellers_stamp,X Y,1881,1890,3,0.02,,", "use a-z"),
         ("sellers_stamp,x,1890,1881,3,0.02,,", "after used_to"),
         ("sellers_stamp,x,soon,1890,3,0.02,,", "is no number"),
-        ("sellers_stamp,x,1881,1890,0,0.02,,", "fade = 0"),
+        ("sellers_stamp,x,1881,1890,0,0.02,,", "column fade"),
+        ("sellers_stamp,x,1881,18900,3,0.02,,", "used_to = 18900"),
+        ("sellers_stamp,x,99999999999,1890,3,0.02,,", "is no number"),
+        ("sellers_stamp,x,1881,1890,3,0.02,,\nsellers_stamp,x,1881,1890,4,0.02,,", "stands twice"),
     ] {
         bench.write("bad.csv", format!("clue,mark,used_from,used_to,fade,leak,source,standing\n{row}\n"));
         let bad = bench.run(&["date", "r.csv", "--marks", "bad.csv"]);

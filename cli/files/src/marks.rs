@@ -3,7 +3,7 @@
 use crate::csv_fields::field_places;
 use crate::nearest_word::hint;
 use crate::problem::{InputProblem, Refused, SourceText};
-use agewright_model::tables::mark_use::MarkUse;
+use agewright_model::tables::mark_use::{MarkError, MarkUse};
 use agewright_model::{Catalogue, ClueKind, Level};
 use std::ops::Range;
 use std::sync::Arc;
@@ -39,7 +39,12 @@ pub fn read_marks(source: &Arc<SourceText>, catalogue: &Catalogue) -> Result<Vec
         }
         let row = Row { source, record: &record, places: &places, columns: &columns };
         match row.mark(catalogue) {
-            Ok(mark) => marks.push(mark),
+            Ok(mark) => match marks.iter().position(|other: &MarkUse| is_same_period(other, &mark)) {
+                Some(_) => {
+                    problems.push(row.problem(1, format!("{} {} stands twice with these years", mark.clue, mark.mark)));
+                }
+                None => marks.push(mark),
+            },
             Err(problem) => problems.push(problem),
         }
     }
@@ -50,6 +55,11 @@ pub fn read_marks(source: &Arc<SourceText>, catalogue: &Catalogue) -> Result<Vec
         return Err(Refused::Problems(problems));
     }
     Ok(marks)
+}
+
+/// Whether two rows tell of one period of use; a mark may have several.
+fn is_same_period(a: &MarkUse, b: &MarkUse) -> bool {
+    (&a.clue, &a.mark, a.used_from, a.used_to) == (&b.clue, &b.mark, b.used_from, b.used_to)
 }
 
 /// Makes levels of the marks that a catalogue does not list yet.
@@ -128,7 +138,13 @@ impl Row<'_> {
             source: self.cell(6).to_owned(),
             standing: self.cell(7).to_owned(),
         };
-        used.check().map_err(|error| self.problem(2, error.to_string()))?;
+        used.check().map_err(|error| {
+            let column = match &error {
+                MarkError::Number { what, .. } => COLUMNS.iter().position(|column| column == what),
+                _ => None,
+            };
+            self.problem(column.unwrap_or(2), error.to_string())
+        })?;
         Ok(used)
     }
 }

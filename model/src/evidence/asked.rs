@@ -72,6 +72,16 @@ pub enum AskedError {
         /// The clue's id.
         clue: String,
     },
+    /// Evidence that is no number: the calibration's tables hold absurd ones.
+    #[error(
+        "club \"{club}\": its reading of {clue} gives no finite likelihood: a table of the calibration is absurd there"
+    )]
+    NotFinite {
+        /// The club's id.
+        club: String,
+        /// The clue's id, or the first of those that speak together.
+        clue: String,
+    },
 }
 
 /// The evidence of one part, with what is known of the parts together.
@@ -88,7 +98,8 @@ impl<'a> Asked<'a> {
     /// the clues of these ids.
     ///
     /// # Errors
-    /// [`AskedError`] for an unknown prior or clue, and for a club that was read by another catalogue.
+    /// [`AskedError`] for an unknown prior or clue, for a club that was read by another catalogue, and where a table of
+    /// absurd numbers makes evidence that is none.
     pub fn new(
         calibration: &'a Calibration,
         club: &'a Club,
@@ -105,7 +116,11 @@ impl<'a> Asked<'a> {
         if let Some((clue, _)) = unfit {
             return Err(AskedError::Reading { club: club.id.clone(), clue: clue.id.clone() });
         }
-        Ok(Self::by_tables(calibration, calibration.tables(), club, part, named, without.to_vec()))
+        let asked = Self::by_tables(calibration, calibration.tables(), club, part, named, without.to_vec());
+        match asked.evidence().not_finite().map(str::to_owned) {
+            Some(clue) => Err(AskedError::NotFinite { club: club.id.clone(), clue }),
+            None => Ok(asked),
+        }
     }
 
     fn by_tables(

@@ -42,6 +42,10 @@ impl BySet for Block {
         self.source().ln_of_all_sets(n_clues)
     }
 
+    fn first_absurd(&self, n_clues: usize) -> Option<usize> {
+        self.source().first_absurd(n_clues)
+    }
+
     fn misread_by_year(&self) -> Vec<Vec<f64>> {
         self.source().misread_by_year()
     }

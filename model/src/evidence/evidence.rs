@@ -4,7 +4,7 @@ use crate::evidence::block::Block;
 use crate::evidence::joined_parts::{JoinedParts, OfTheHead, OfTheShaft};
 use crate::evidence::own_evidence::{OwnEvidence, UsedClue};
 use crate::evidence::usable::Usable;
-use crate::evidence::weighed::Weighed;
+use crate::evidence::weighed::{BySet, Weighed};
 use crate::numbers::axis::Axis;
 use crate::reading::part::Part;
 use crate::tables::calibration::Calibration;
@@ -110,6 +110,16 @@ impl Evidence {
         let mut total = vec![0.0; self.axis.n_years()];
         self.blocks.iter().for_each(|block| block.add_to(&mut total, &keep));
         total
+    }
+
+    /// The first clue of evidence that is no number, or that holds every year for impossible; only tables of absurd
+    /// numbers make such.
+    pub(crate) fn not_finite(&self) -> Option<&str> {
+        let absurd = |block: &Weighed<Block>| {
+            let own = if block.places.is_empty() { None } else { block.evidence.first_absurd(block.places.len()) };
+            own.and_then(|clue| block.places.get(clue).copied())
+        };
+        self.blocks.iter().find_map(absurd).map(|place| self.clues[place].id.as_str())
     }
 
     /// ln likelihood by year of each fitted group, before its exponent: level clues by their id, measures by `None`.

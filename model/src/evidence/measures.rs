@@ -272,6 +272,12 @@ impl BySet for Measures {
         Box::new((0..1_usize << n_clues).map(years))
     }
 
+    fn first_absurd(&self, n_clues: usize) -> Option<usize> {
+        let says_something = |mask: usize| self.ln_evidence(mask).iter().any(|ln| ln.is_finite());
+        let alone = (0..self.n_measures).find(|clue| !says_something(1 << clue));
+        alone.or((!says_something((1 << n_clues) - 1)).then_some(0))
+    }
+
     fn misread_by_year(&self) -> Vec<Vec<f64>> {
         let (mixture, terms) = self.misread_terms();
         let below = self.axis.ln_rows_to_ln_years(&mixture);

@@ -61,9 +61,9 @@ impl OneClue {
         Self::dated(calibration.catalogue().axis(), usable, mean)
     }
 
-    /// A number. The lag from registration to making is a chance of the year given the number, so that its likelihood is
-    /// that chance over the calibration's own prior, whatever prior is asked for: alone, read right, it then gives the
-    /// lag itself. Misread it says nothing, and is as likely in all years.
+    /// A number. The lag from registration to making is a chance of the year given the number, so that its likelihood
+    /// is that chance over the calibration's own prior, whatever prior is asked for: alone, read right, it then gives
+    /// the lag itself. Misread it says nothing, and is as likely in all years.
     fn of_number(calibration: &Calibration, usable: Usable<'_>) -> Self {
         let axis = calibration.catalogue().axis();
         let years = match &usable.reading.seen {

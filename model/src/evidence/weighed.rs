@@ -16,6 +16,14 @@ pub(crate) trait BySet {
         Box::new(std::iter::once(nothing).chain((1..1_usize << n_clues).map(|set| self.ln_by_year(set))))
     }
 
+    /// The first clue of a piece of so many whose evidence is no number, or holds every year for impossible; only
+    /// tables of absurd numbers make such.
+    fn first_absurd(&self, n_clues: usize) -> Option<usize> {
+        let ln = self.ln_by_year((1 << n_clues) - 1);
+        let is_absurd = ln.iter().any(|v| v.is_nan() || *v == f64::INFINITY) || ln.iter().all(|v| v.is_infinite());
+        is_absurd.then_some(0)
+    }
+
     /// Chance by year that each clue is misread, given all of them, in the order of the mask; clues that the list does
     /// not reach keep their chance before anything is known.
     fn misread_by_year(&self) -> Vec<Vec<f64>>;

@@ -63,10 +63,14 @@ pub fn side_by_side(clubs: &[Asked<'_>]) -> SideBySide {
     let read = catalogue.iter().filter(|clue| clubs.iter().any(|asked| place(asked, &clue.id).is_some()));
     let clues = read.map(|clue| {
         let places: Vec<Option<usize>> = clubs.iter().map(|asked| place(asked, &clue.id)).collect();
-        // Adjusters stay: they say what this reading means on such a club.
+        // Adjusters stay: they say what this reading means on such a club. Signs of a later part correct no reading,
+        // though they too are no evidence by themselves.
         let alone = |(asked, place): (&Asked<'_>, &Option<usize>)| {
-            let used = &asked.evidence().clues;
-            place.map(|i| date(asked, &|other| other == i || used[other].adjusts))
+            let corrects = |other: usize| {
+                let used = &asked.evidence().clues[other];
+                used.adjusts && asked.calibration().sign(&used.id).is_none()
+            };
+            place.map(|i| date(asked, &|other| other == i || corrects(other)))
         };
         let alone: Vec<Option<Posterior>> = clubs.iter().zip(&places).map(alone).collect();
         let known: Vec<&Posterior> = alone.iter().flatten().collect();

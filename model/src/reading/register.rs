@@ -48,7 +48,8 @@ pub enum RegisterError {
     NotANumber(String),
     /// A letter where a digit belongs.
     #[error(
-        "\"{number}\" has a letter, {letter}, among its digits; write the digit that it is, or ? where it cannot be read"
+        "\"{number}\" has a letter, {letter}, among its digits; write the digit that it is, or ? where it cannot be \
+         read"
     )]
     Letter {
         /// The number.
@@ -106,8 +107,9 @@ impl Register {
         }
     }
 
-    /// Years of registration that a number allows; `?` stands for a digit that cannot be read. Letters before
-    /// the digits, spaces, points and commas are passed over, letters behind them where a space parts them; a British patent has its year behind a stroke.
+    /// Years of registration that a number allows; `?` stands for a digit that cannot be read. Letters before the
+    /// digits, spaces, points and commas are passed over, letters behind them where a space parts them; a British
+    /// patent has its year behind a stroke.
     ///
     /// # Errors
     /// [`RegisterError`] for what is no number of the register.

@@ -1,6 +1,5 @@
 //! Years of use of marks.
 
-use crate::reading::cell::YEARS;
 use thiserror::Error;
 
 /// One period of use of a mark; a mark may have several.
@@ -64,6 +63,8 @@ pub enum MarkError {
     },
 }
 
+/// Years that marks of golf clubs have any sense in; a slip of the pen lies outside.
+const YEARS: std::ops::RangeInclusive<i32> = 1000..=2100;
 /// Use never falls below this: nothing is impossible.
 const LEAST_USE: f64 = 1e-4;
 

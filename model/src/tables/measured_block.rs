@@ -1,11 +1,11 @@
 //! What the measured clues of one part look like through time, together.
 
 use crate::numbers::cholesky::is_positive_definite;
-use crate::reading::clue::TableForm;
+use crate::reading::clue::{Clue, TableForm};
 use crate::reading::document_path::DocumentPath;
 use crate::reading::part::Part;
 use crate::tables::calibration_error::CalibrationError;
-use crate::tables::check::{Check, Checked, EXPONENTS, MISREAD, few_together, lies_within, shape};
+use crate::tables::check::{BANDWIDTHS, Check, Checked, EXPONENTS, MISREAD, few_together, lies_within, shape};
 use crate::tables::measured_error::MeasuredBlockError;
 
 /// One row of a measured clue's table, on the clue's scale.
@@ -92,6 +92,10 @@ impl LevelAdjuster {
         for levels in self.expected.iter().chain(&self.shifts) {
             shape(path, &self.clue, "levels", levels.len(), clue.levels.len())?;
         }
+        for (place, row) in self.expected.iter().enumerate() {
+            let path = path.clone().then("rows").at(place).then("shares");
+            row.iter().try_for_each(|&share| lies_within(&path, &self.clue, "share", share, [0.0, 1.0]))?;
+        }
         Ok(())
     }
 }
@@ -109,6 +113,8 @@ impl MeasuredBlock {
             check.once(&path, &table.clue)?;
             check.rows(&path, &table.clue, table.rows.len())?;
             lies_within(&path, &table.clue, "misread", clue.misread, MISREAD)?;
+            lies_within(&path.clone().then("bandwidth"), &table.clue, "bandwidth", table.bandwidth, BANDWIDTHS)?;
+            table.check_means(clue, &path)?;
         }
         for (place, adjuster) in self.adjusters.iter().enumerate() {
             let path = path.clone().then("adjusters").at(place);
@@ -173,6 +179,24 @@ impl MeasuredBlock {
 }
 
 impl MeasuredTable {
+    /// Whether its means could be those of the clue: within its range and as much again on either side, on its scale. A
+    /// fitted line may lead out of the range; a slip of a digit leads further.
+    fn check_means(&self, clue: &Clue, path: &DocumentPath) -> Checked {
+        let Some([low, high]) = clue.range else { return Ok(()) };
+        let (Some(low), Some(high)) = (clue.scale.place(low), clue.scale.place(high)) else { return Ok(()) };
+        let [least, most] = [low - (high - low), high + (high - low)];
+        let limits = [clue.scale.measure(least), clue.scale.measure(most)];
+        let rows = self.rows.iter().enumerate();
+        let rows = rows.map(|(place, row)| (path.clone().then("rows").at(place).then("mean"), row.mean));
+        for (path, mean) in rows.chain(std::iter::once((path.clone().then("overall_mean"), self.overall_mean))) {
+            // What is no number is told with the other numbers.
+            if mean.is_finite() && !(least..=most).contains(&mean) {
+                return lies_within(&path, &self.clue, "mean", clue.scale.measure(mean), limits);
+            }
+        }
+        Ok(())
+    }
+
     fn check(&self) -> Result<(), (DocumentPath, MeasuredBlockError)> {
         let wrong = |path: DocumentPath, what, value, limit| Err((path, number(&self.clue, what, value, limit)));
         let overall = [("overall_mean", self.overall_mean, false), ("overall_sd", self.overall_sd, true)];
