@@ -159,7 +159,7 @@ fn text_fits_eighty_columns_and_balances_as_printed() {
     assert!(trap.contains("the date line uses the middle year, 1910"), "{trap}");
     let two = one("two-ages");
     assert!(
-        unwrapped(&two).contains("two answers, either 1837-63, about") && unwrapped(&two).contains("is not a date"),
+        unwrapped(&two).contains("two answers, either 1835-69, about") && unwrapped(&two).contains("is not a date"),
         "{two}"
     );
 }
@@ -225,10 +225,10 @@ fn clues_out_of_step_are_named_and_few() {
     };
     assert_eq!(named("plated"), ["head_finish"], "a later plate on an iron of the 1890s");
     assert!(named("smooth-face").is_empty() && named("plain-cleek").is_empty() && named("old-heavy").is_empty());
-    assert!(named("two-ages").contains(&"pin_direction".to_owned()));
+    assert!(named("two-ages").contains(&"hosel_to_crease".to_owned()));
     let all = bench.json(&["date", &demo("wrackness.csv"), "--calibration", &calibration, "--format", "json"]);
     let warned = all.iter().filter(|answer| answer["warnings"].to_string().contains("out-of-step")).count();
-    assert!((1..=12).contains(&warned), "{warned} of {} clubs: warnings must be few and earned", all.len());
+    assert!((1..=15).contains(&warned), "{warned} of {} clubs: warnings must be few and earned", all.len());
 }
 
 /// The chance of misreading stands in one place of the file: edited there, answer, ledger and sentences follow.

@@ -79,11 +79,7 @@ fn draw_measures(
 ) -> Vec<(String, f64)> {
     let clues: Vec<&Clue> = block.clues.iter().filter_map(|table| catalogue.clue(&table.clue)).collect();
     let own: Vec<usize> = (0..clues.len()).filter(|&j| !clues[j].adjusts).collect();
-    let scales: Vec<f64> = own
-        .iter()
-        .map(|&j| &block.clues[j].rows[row])
-        .map(|at| at.sd * (1.0 + 1.0 / (at.clubs + 4.0)).sqrt())
-        .collect();
+    let scales: Vec<f64> = own.iter().map(|&j| block.scale(j, row)).collect();
     let scale =
         DMatrix::from_fn(own.len(), own.len(), |a, b| block.correlation[own[a]][own[b]] * scales[a] * scales[b]);
     let Some(factor) = Cholesky::new(scale) else { return Vec::new() };

@@ -9,6 +9,7 @@ use crate::tables::method::FitMethod;
 use crate::tables::omissions::{LEAST_READINGS, NoTable, WhyLeftOut};
 use crate::tables::residual_correlation::{Shrinkage, shrunk_correlation};
 use crate::tables::rules::{MeasuredRuleRows, Rules};
+use crate::tables::well_read::{Overall, Residual, well_read_sd};
 use agewright_model::tables::measured_block::{LevelAdjuster, MeasuredBlock, MeasuredRow, MeasuredTable};
 use agewright_model::{Clue, Part, TableForm};
 use std::collections::BTreeSet;
@@ -19,12 +20,36 @@ pub(crate) struct MeasuredClue<'a> {
     clue: &'a Clue,
     fit: MeasuredFit,
     rule: Option<MeasuredRuleRows>,
+    /// The readings that were kept, in the order of the fit's residuals.
+    kept: Vec<MeasuredReading>,
 }
+
+/// The spread about the mean is kept at or above this share of the overall spread.
+const LEAST_SD_SHARE: f64 = 0.01;
 
 impl MeasuredClue<'_> {
     /// Middle of the clue over all years in its own unit: where effects given in units are turned into its scale.
     fn usual_measure(&self) -> f64 {
         self.clue.scale.measure(self.fit.overall_mean)
+    }
+
+    /// Weight of a club's reading, less for a doubtful one; 0 where there is none.
+    fn worth(&self, club: usize) -> f64 {
+        let own = self.kept.binary_search_by_key(&club, |reading| reading.club);
+        own.map_or(0.0, |ix| self.kept[ix].worth)
+    }
+
+    /// Spread of residuals about the mean, of measures that were read right.
+    fn sd(&self, residuals: &[(usize, f64)]) -> f64 {
+        let of_reading = |((reading, &(_, off)), &within_date): ((&MeasuredReading, &(usize, f64)), &f64)| Residual {
+            off,
+            within_date,
+            worth: reading.worth,
+            place: reading.place,
+        };
+        let all = self.kept.iter().zip(residuals).zip(&self.fit.within_dates).map(of_reading);
+        let (mean, sd) = (self.fit.overall_mean, self.fit.overall_sd);
+        well_read_sd(&all.collect::<Vec<_>>(), Overall { mean, sd, misread: self.clue.misread }, LEAST_SD_SHARE * sd)
     }
 }
 
@@ -56,7 +81,7 @@ pub(crate) fn measured_clue<'a>(
             for (club, residual) in &mut fit.residuals {
                 *residual += expected(*club);
             }
-            Ok((MeasuredClue { ix, clue, fit, rule }, aside))
+            Ok((MeasuredClue { ix, clue, fit, rule, kept }, aside))
         }
         None => Err((readings.len(), WhyLeftOut::NeverVaries)),
     }
@@ -109,7 +134,11 @@ pub(crate) fn block(
     }
     let adjusters = level_adjusters(data, part, members);
     let indicators = Indicators::new(kernels, &adjusters, members);
-    let worth = |club: usize| data.worths[club];
+    // Two readings of one club weigh together as the club does, each less where it is doubtful.
+    let worth = |j: usize, k: usize, club: usize| {
+        let club_worth = data.worths[club].max(f64::MIN_POSITIVE);
+        own[j].worth(club) * own[k].worth(club) / club_worth
+    };
     let shifts: Vec<Shifts> = own.iter().map(|m| shifts_of(data, m, &indicators)).collect();
     let clubs: BTreeSet<usize> = shifts.iter().flat_map(|s| s.residuals.iter().map(|(club, _)| *club)).collect();
     let residuals: Vec<Vec<(usize, f64)>> = shifts.iter().map(|s| s.residuals.clone()).collect();
@@ -149,7 +178,14 @@ fn shifts_of(data: &FitData<'_>, measured: &MeasuredClue<'_>, indicators: &Indic
         indicators.adjusters.iter().flat_map(|adjuster| of_adjuster(adjuster.clue)).collect::<Vec<f64>>()
     });
     let centred = centred(data, measured, indicators);
-    fit_shifts(indicators, &measured.fit.residuals, |club| data.worths[club], expected.as_deref(), &centred, &data.sets)
+    fit_shifts(
+        indicators,
+        &measured.fit.residuals,
+        |club| measured.worth(club),
+        expected.as_deref(),
+        &centred,
+        &data.sets,
+    )
 }
 
 /// Whether each adjuster is centred for a measured clue: not where the clue's mean is a rule's and the rules tell the
@@ -196,9 +232,8 @@ fn level_adjusters(data: &FitData<'_>, part: Part, members: &[bool]) -> Vec<Adju
 
 fn measured_table(data: &FitData<'_>, measured: &MeasuredClue<'_>, shifts: &Shifts) -> MeasuredTable {
     let MeasuredClue { clue, fit, rule, .. } = measured;
-    let worth = |club: usize| data.worths[club];
-    let sd = fit.sd_of(&shifts.residuals, worth);
-    let total: f64 = shifts.residuals.iter().map(|(club, _)| worth(*club)).sum();
+    let sd = measured.sd(&shifts.residuals);
+    let total: f64 = measured.kept.iter().map(|reading| reading.worth).sum();
     let rows = fit.mean.iter().zip(&fit.clubs).enumerate().map(|(row, (&mean, &clubs))| MeasuredRow {
         clubs: if data.method.plug_in { KNOWN_EXACTLY } else { clubs },
         mean,

@@ -41,6 +41,7 @@ pub(crate) fn level_table(
     let mut readings = level_readings(data, ix);
     readings.retain(|r| members[r.club]);
     let rule: Option<LevelRuleRows> = data.rules.and_then(|rules| rules.level_rows(data.catalogue.axis(), &clue.id));
+    let rule = rule.map(|rule| as_read(rule, &readings, clue.misread));
     let seen: BTreeSet<&Vec<usize>> = readings.iter().map(|r| &r.levels).collect();
     if rule.is_none() && readings.len() < LEAST_READINGS {
         return Err((readings.len(), WhyLeftOut::TooFew));
@@ -133,6 +134,23 @@ pub(crate) fn fit_levels(
         .collect();
     let bandwidth = weights.iter().zip(pairs(kernels)).map(|(weight, (h, _))| weight * kernels.bandwidths[h]).sum();
     Some(LevelFit { overall, rows, bandwidth })
+}
+
+/// A rule's shares, which are those among clubs, as they are among readings: (1 - e) r + e q, q the overall shares of
+/// rule and readings, e the chance of misreading.
+#[expect(clippy::cast_precision_loss, reason = "rows are few")]
+fn as_read(mut rule: LevelRuleRows, readings: &[LevelReading], misread: f64) -> LevelRuleRows {
+    let n_rows = rule.worth.len() as f64;
+    let Some(n_levels) = rule.shares.first().map(Vec::len) else { return rule };
+    let mut tallies = tally(readings, n_levels);
+    for (worth, shares) in rule.worth.iter().zip(&rule.shares) {
+        tallies.iter_mut().zip(shares).for_each(|(tally, share)| *tally += worth * share / n_rows);
+    }
+    let overall = frequencies(&tallies);
+    for share in &mut rule.shares {
+        share.iter_mut().zip(&overall).for_each(|(share, q)| *share = (1.0 - misread) * *share + misread * q);
+    }
+    rule
 }
 
 /// Adds a rule to the counts of every row and, averaged over the rows, to the tallies.

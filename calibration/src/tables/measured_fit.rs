@@ -18,8 +18,6 @@ const SET_ASIDE: f64 = 5.0;
 const LEAST_DISTINCT: usize = 8;
 /// Normal consistency of the median absolute deviation: 1/Phi^-1(3/4).
 const MAD_TO_SD: f64 = 1.482_602_218_505_602;
-/// The spread about the mean is kept at or above this share of the overall spread.
-const LEAST_SD_SHARE: f64 = 0.01;
 
 /// One dated club's reading of a measured clue, on the clue's scale.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -54,16 +52,6 @@ pub(crate) struct MeasuredFit {
     /// Variance of the mean within each of those clubs' dates, where these were narrowed: the part of the spread that a
     /// residual from a date of its own choice does not show (the variance term of expectation maximisation).
     pub within_dates: Vec<f64>,
-}
-
-impl MeasuredFit {
-    /// Spread of residuals about the mean, not below a hundredth of the overall spread.
-    pub fn sd_of(&self, residuals: &[(usize, f64)], worth: impl Fn(usize) -> f64) -> f64 {
-        let total: f64 = residuals.iter().map(|(club, _)| worth(*club)).sum();
-        let square: f64 =
-            residuals.iter().zip(&self.within_dates).map(|((club, r), within)| worth(*club) * (r * r + within)).sum();
-        (square / total.max(f64::MIN_POSITIVE)).sqrt().max(LEAST_SD_SHARE * self.overall_sd)
-    }
 }
 
 /// Splits readings into those kept and those set aside as wild: (kept, set aside with robust deviations).

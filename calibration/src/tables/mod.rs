@@ -11,3 +11,4 @@ pub mod method;
 pub mod omissions;
 pub mod residual_correlation;
 pub mod rules;
+pub(crate) mod well_read;

@@ -21,13 +21,13 @@ pub enum Shrinkage {
 /// Correlation of residuals, from pairs where both are known: (r_jk N_jk + t_jk p)/(N_jk + p) with t the target (0, or
 /// what a rule expects), eigenvalues floored at 0.05, rescaled to a unit diagonal; p the number of clues.
 ///
-/// `residuals[j]` holds (club, residual) for clue j; `worth` gives each club's weight. The result is symmetric and
-/// positive definite.
+/// `residuals[j]` holds (club, residual) for clue j; `worth` gives the weight of a pair of clues on a club. The result
+/// is symmetric and positive definite.
 #[must_use]
 #[expect(clippy::cast_precision_loss, reason = "clues are few")]
 pub fn shrunk_correlation(
     residuals: &[Vec<(usize, f64)>],
-    worth: impl Fn(usize) -> f64,
+    worth: impl Fn(usize, usize, usize) -> f64,
     target: impl Fn(usize, usize) -> f64,
     shrinkage: Shrinkage,
 ) -> Vec<Vec<f64>> {
@@ -39,7 +39,7 @@ pub fn shrunk_correlation(
             let (mut jj, mut kk, mut jk, mut pairs) = (0.0, 0.0, 0.0, 0.0);
             for (club, a) in &by_club[j] {
                 let Some(b) = by_club[k].get(club) else { continue };
-                let w = worth(*club);
+                let w = worth(j, k, *club);
                 jj += w * a * a;
                 kk += w * b * b;
                 jk += w * a * b;
@@ -75,17 +75,17 @@ mod tests {
     fn a_correlation_is_drawn_to_its_target_by_so_many_clubs_as_there_are_clues() {
         // Four clubs, their residuals in proportion: r = 1; (1 x 4 + 0.25 x 2)/(4 + 2) = 0.75.
         let residuals = [vec![(0, 1.0), (1, -1.0), (2, 2.0), (3, 0.5)], vec![(0, 2.0), (1, -2.0), (2, 4.0), (3, 1.0)]];
-        let drawn = shrunk_correlation(&residuals, |_| 1.0, |_, _| 0.25, Shrinkage::On);
+        let drawn = shrunk_correlation(&residuals, |_, _, _| 1.0, |_, _| 0.25, Shrinkage::On);
         assert!((drawn[0][1] - 0.75).abs() < 1e-12, "{drawn:?}");
-        let raw = shrunk_correlation(&residuals, |_| 1.0, |_, _| 0.25, Shrinkage::Off);
+        let raw = shrunk_correlation(&residuals, |_, _, _| 1.0, |_, _| 0.25, Shrinkage::Off);
         assert!(raw[0][1] > 1.0 - 1e-6 && raw[0][1] <= 1.0);
         // Clubs read for one of the two only say nothing of both.
         let apart = [vec![(0, 1.0)], vec![(1, 1.0)]];
-        assert!((shrunk_correlation(&apart, |_| 1.0, |_, _| 0.25, Shrinkage::On)[0][1] - 0.25).abs() < 1e-12);
+        assert!((shrunk_correlation(&apart, |_, _, _| 1.0, |_, _| 0.25, Shrinkage::On)[0][1] - 0.25).abs() < 1e-12);
         // A club worth nothing does not count: r of the other three stays 1.
         let mut wild = residuals;
         wild[1][3].1 = -50.0;
-        let worth = |club| if club == 3 { 0.0 } else { 1.0 };
+        let worth = |_, _, club| if club == 3 { 0.0 } else { 1.0 };
         assert!((shrunk_correlation(&wild, worth, |_, _| 0.0, Shrinkage::On)[0][1] - 3.0 / 5.0).abs() < 1e-12);
     }
 }

@@ -5,15 +5,10 @@ use crate::evidence::weighed::{BySet, Weighed};
 use crate::numbers::axis::Axis;
 use crate::numbers::cholesky::Cholesky;
 use crate::numbers::ln_sums::ln_add;
-use crate::numbers::student_t::{ln_multivariate_t, ln_student_t};
+use crate::numbers::student_t::ln_multivariate_t;
 use crate::reading::cell::Seen;
-use crate::tables::measured_block::{MeasuredBlock, MeasuredTable};
+use crate::tables::measured_block::{MeasuredBlock, MeasuredTable, ln_density_misread};
 
-/// A misreading falls anywhere: a t with 3 degrees of freedom, 1.5 times as wide as the clue over all years.
-const MISREAD_DEGREES_OF_FREEDOM: f64 = 3.0;
-const MISREAD_WIDTH: f64 = 1.5;
-/// A mean is known as if from four clubs more than there are: each scale is times sqrt(1 + 1/(n + 4)).
-const ROW_PRIOR_CLUBS: f64 = 4.0;
 /// Least share of a variance that is left after conditioning; guards the square root against rounding.
 const LEAST_SHARE_LEFT: f64 = 1e-10;
 
@@ -71,8 +66,7 @@ impl<'a> Measure<'a> {
 
     /// ln density if it is misread.
     fn ln_misread(&self) -> f64 {
-        let width = MISREAD_WIDTH * self.table.overall_sd;
-        ln_student_t((self.place - self.table.overall_mean) / width, MISREAD_DEGREES_OF_FREEDOM) - width.ln()
+        ln_density_misread(self.place, self.table.overall_mean, self.table.overall_sd)
     }
 }
 
@@ -296,11 +290,7 @@ fn row_of_measures(
     adjusters: &[Adjusting<'_>],
     row: usize,
 ) -> RowOfMeasures {
-    let scale_of = |measure: &Measure<'_>| {
-        let at = &measure.table.rows[row];
-        at.sd * (1.0 + 1.0 / (at.clubs + ROW_PRIOR_CLUBS)).sqrt()
-    };
-    let scales: Vec<f64> = measures.iter().map(scale_of).collect();
+    let scales: Vec<f64> = measures.iter().map(|measure| block.scale(measure.table_ix, row)).collect();
     let line = |(a, one): (usize, &Measure<'_>)| {
         let covariance = |(b, other): (usize, &Measure<'_>)| {
             let own = if a == b { one.variance } else { 0.0 };

@@ -8,7 +8,7 @@ use crate::tables::calibration_error::CalibrationError;
 use crate::tables::check::{BANDWIDTHS, Check, EXPONENTS, MISREAD, lies_within, shape};
 use crate::tables::shares::{RowName, SharesMoved, normalise};
 
-/// Shares of the levels among clubs of one row of years.
+/// Shares of the levels among readings of clubs of one row of years, misread ones among them.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LevelRow {
     /// Effective number of dated clubs behind the row.
@@ -73,23 +73,36 @@ impl LevelTable {
         self.clue == drawn.clue && self.rows.len() == drawn.rows.len()
     }
 
-    /// Probability of a reading at each row: (1 - e) P + e q, summed over the levels it names; e the clue's chance of
-    /// misreading, more for a doubtful reading.
+    /// Probability of a reading at each row: (1 - e) s + e q, summed over the levels it names; s the true shares, q the
+    /// overall ones, e the clue's chance of misreading, more for a doubtful reading. Of a reading beyond doubt it is
+    /// the table's own share.
     #[must_use]
     pub fn likelihood_rows(&self, misread: f64, reading: &Reading) -> Vec<f64> {
         let (right, wrong) = self.cases(misread, reading);
         right.iter().map(|r| r + wrong).collect()
     }
 
-    /// The two cases at each row: read right, (1 - e) P, by row; and misread, e q, the same in all rows.
-    pub(crate) fn cases(&self, misread: f64, reading: &Reading) -> (Vec<f64>, f64) {
+    /// Share of each level among clubs at a row: s = max(0, P - e q)/(1 - e), brought to a sum of 1. The table's own
+    /// shares P are those of readings, misread ones among them at the clue's rate e; q is what these look like.
+    #[must_use]
+    pub fn true_shares(&self, misread: f64, row: &LevelRow) -> Vec<f64> {
+        let taken_out =
+            row.shares.iter().zip(&self.overall).map(|(share, overall)| (share - misread * overall).max(0.0));
+        let shares: Vec<f64> = taken_out.collect();
+        // P sums to 1 and e q to e below 1: something is left.
+        let sum: f64 = shares.iter().sum();
+        shares.iter().map(|share| share / sum).collect()
+    }
+
+    /// The two cases at each row: read right, (1 - e) s, by row; and misread, e q, the same in all rows.
+    pub(crate) fn cases(&self, usual_misread: f64, reading: &Reading) -> (Vec<f64>, f64) {
         let Seen::Levels(levels) = &reading.seen else {
             return (vec![0.0; self.rows.len()], 1.0);
         };
-        let misread = misread_of(misread, reading);
-        let share = |shares: &[f64]| levels.iter().map(|&k| shares[k]).sum::<f64>();
-        let right = self.rows.iter().map(|row| (1.0 - misread) * share(&row.shares)).collect();
-        (right, misread * share(&self.overall))
+        let misread = misread_of(usual_misread, reading);
+        let seen = |shares: &[f64]| levels.iter().map(|&k| shares[k]).sum::<f64>();
+        let right = |row: &LevelRow| (1.0 - misread) * seen(&self.true_shares(usual_misread, row));
+        (self.rows.iter().map(right).collect(), misread * seen(&self.overall))
     }
 }
 
@@ -131,7 +144,12 @@ mod tests {
             |levels: Vec<usize>, doubtful| Reading { text: String::new(), seen: Seen::Levels(levels), doubtful };
         let near = |a: f64, b: f64| assert!((a - b).abs() < 1e-12, "{a} is not {b}");
         near(table.likelihood_rows(0.1, &reading(vec![0, 1], false))[0], 1.0);
-        near(table.likelihood_rows(0.1, &reading(vec![0], false))[0], 0.9 * 0.2 + 0.1 * 0.5);
-        near(table.likelihood_rows(0.1, &reading(vec![0], true))[0], 0.7 * 0.2 + 0.3 * 0.5);
+        // The table's share is that of readings; among clubs it is (0.2 - 0.1 x 0.5)/0.9 = 1/6.
+        near(table.likelihood_rows(0.1, &reading(vec![0], false))[0], 0.2);
+        near(table.likelihood_rows(0.1, &reading(vec![0], true))[0], 0.7 / 6.0 + 0.3 * 0.5);
+        near(table.true_shares(0.1, &table.rows[0])[1], 5.0 / 6.0);
+        // A level rarer than its misreadings is never right.
+        near(table.true_shares(0.5, &table.rows[0])[0], 0.0);
+        near(table.likelihood_rows(0.5, &reading(vec![0], false))[0], 0.5 * 0.5);
     }
 }

@@ -1,6 +1,7 @@
 //! What the measured clues of one part look like through time, together.
 
 use crate::numbers::cholesky::is_positive_definite;
+use crate::numbers::student_t::ln_student_t;
 use crate::reading::clue::{Clue, TableForm};
 use crate::reading::document_path::DocumentPath;
 use crate::reading::part::Part;
@@ -101,8 +102,23 @@ impl LevelAdjuster {
 }
 
 const SYMMETRY: f64 = 1e-6;
+/// A mean is known as if from four clubs more than there are.
+const ROW_PRIOR_CLUBS: f64 = 4.0;
 
 impl MeasuredBlock {
+    /// Scale of the block's Student t for one of its clues at a row: sd sqrt((v - 2)/v) sqrt(1 + 1/(n + 4)), v the
+    /// degrees of freedom, n the row's clubs. The first root makes the table's sd that of the t, whose tails are
+    /// heavier than a normal's; with two degrees of freedom or fewer, which have none, the sd is the scale.
+    ///
+    /// # Panics
+    /// When clue or row is not there.
+    #[must_use]
+    pub fn scale(&self, clue: usize, row: usize) -> f64 {
+        let (v, at) = (self.degrees_of_freedom, &self.clues[clue].rows[row]);
+        let of_the_sd = if v.is_finite() && v > 2.0 { ((v - 2.0) / v).sqrt() } else { 1.0 };
+        at.sd * of_the_sd * (1.0 + 1.0 / (at.clubs + ROW_PRIOR_CLUBS)).sqrt()
+    }
+
     /// Checks every number of the block against the catalogue and the others.
     pub(crate) fn check(&self, check: &mut Check<'_>, path: &DocumentPath) -> Checked {
         few_together(path, self.part.word(), self.clues.len() + self.adjusters.len())?;
@@ -176,6 +192,19 @@ impl MeasuredBlock {
             Err((path(), MeasuredBlockError::NotPositiveDefinite { part }))
         }
     }
+}
+
+/// Where a misread measure falls: a Student t of so many degrees of freedom, so many times as wide as the clue is over
+/// all years.
+const MISREAD_DEGREES_OF_FREEDOM: f64 = 3.0;
+const MISREAD_WIDTH: f64 = 1.5;
+
+/// ln density of a misread measure at a place on its clue's scale, from mean and standard deviation of the clue over
+/// all years: a Student t with 3 degrees of freedom, 1.5 times as wide.
+#[must_use]
+pub fn ln_density_misread(place: f64, overall_mean: f64, overall_sd: f64) -> f64 {
+    let width = MISREAD_WIDTH * overall_sd;
+    ln_student_t((place - overall_mean) / width, MISREAD_DEGREES_OF_FREEDOM) - width.ln()
 }
 
 impl MeasuredTable {

@@ -5,7 +5,7 @@ use toml_edit::{Array, DocumentMut, Item, Table, Value};
 const HEADING: &str = "\
 # A calibration of agewright, made by `agewright fit`; it may be edited by hand.
 # Each clue has a table with one row for every step of years: `clubs` is the effective number of dated clubs behind it.
-# Levels: the share of each level among the clubs of those years; shares of a row sum to 1.
+# Levels: the share of each level among readings of clubs of those years, misread ones among them; a row sums to 1.
 # Measured: the mean in the clue's unit (on a log scale the geometric mean) and the standard deviation between clubs
 # (on a log scale of natural logarithms: 0.08 is about 8 %). Correlations are those of the residuals, in the block.
 # `weight` is the exponent of the clue. `misread`, the chance that a reading is wrong or belongs to later work, stands

@@ -37,8 +37,8 @@ pub struct Answer {
     /// EDTF level 1 for programs that read no sets; none where there are two answers.
     edtf_level_1: Option<String>,
     /// Outer years of the 80 % band.
-    earliest: i32,
-    latest: i32,
+    earliest: Option<i32>,
+    latest: Option<i32>,
     #[serde(skip_serializing_if = "Option::is_none")]
     before: Option<Before>,
     /// Of a shaft: the chance that it is later than the head; of a grip: that it is later than the shaft.
@@ -187,8 +187,8 @@ impl Answer {
             date_line: date_line(dating),
             edtf: edtf(dating),
             edtf_level_1: edtf_level_1(dating),
-            earliest: earliest_and_latest(dating).0,
-            latest: earliest_and_latest(dating).1,
+            earliest: earliest_and_latest(dating, 0.8).0,
+            latest: earliest_and_latest(dating, 0.8).1,
             before: before.map(|year| {
                 let probability = posterior.probability_before(year);
                 Before { year, probability, verbal: in_words(probability) }

@@ -13,7 +13,7 @@ const CENTURY_PART_WIDTH: i32 = 25;
 ///
 /// Up to ten years wide `c. 1892 (1887-96, 4 in 5)`; just a decade `1890s (4 in 5)`; within a third of a century
 /// `late 18th century (1770-98, 4 in 5)`; reaching an end of the axis `before c. 1825` or `after c. 1921`; two answers
-/// `1868-74 or 1903-11 (4 in 5)`; otherwise `c. 1885-1902 (4 in 5)`.
+/// `1868-74 or 1903-11 (4 in 5)`, each open where it reaches an end of the axis; otherwise `c. 1885-1902 (4 in 5)`.
 ///
 /// ```
 /// use agewright_model::{Accounting, Asked, Dating, Part};
@@ -34,10 +34,19 @@ pub fn date_line(dating: &Dating) -> String {
     let level = level_in_words(band.level);
     let modes = band.modes();
     if !modes.is_empty() {
-        let spans: Vec<String> = modes.iter().map(|mode| span(mode.from, mode.to)).collect();
+        let spans: Vec<String> = modes.iter().map(|mode| one_of_several(axis, mode.from, mode.to, "c. ")).collect();
         return format!("{} ({level})", spans.join(" or "));
     }
     one_answer(axis, &band, dating.posterior.median(), level)
+}
+
+/// One of several answers: its years, open where they reach an end of the axis; `about` stands before a lone year.
+pub(crate) fn one_of_several(axis: Axis, from: i32, to: i32, about: &str) -> String {
+    match (from <= axis.from(), to >= axis.last()) {
+        (true, false) => format!("before {about}{}", year(to)),
+        (false, true) => format!("after {about}{}", year(from)),
+        _ => span(from, to),
+    }
 }
 
 fn one_answer(axis: Axis, band: &Band, median: i32, level: &str) -> String {

@@ -57,16 +57,16 @@ pub fn edtf_level_1(dating: &Dating) -> Option<String> {
     })
 }
 
-/// Outer years of the 80 % band, for fields that want numbers; the ends of the axis where the band reaches them, and
-/// without evidence.
+/// Outer years of a band, for fields that want numbers: nothing on a side where the band reaches the end of the axis,
+/// and nothing at all without evidence.
 #[must_use]
-pub fn earliest_and_latest(dating: &Dating) -> (i32, i32) {
+pub fn earliest_and_latest(dating: &Dating, level: f64) -> (Option<i32>, Option<i32>) {
     if !dating.has_evidence() {
-        let axis = dating.posterior.axis();
-        return (axis.from(), axis.last());
+        return (None, None);
     }
-    let band = dating.band(0.8);
-    (band.from(), band.to())
+    let (axis, band) = (dating.posterior.axis(), dating.band(level));
+    let (from, to) = (band.from(), band.to());
+    (Some(from).filter(|from| *from > axis.from()), Some(to).filter(|to| *to < axis.last()))
 }
 
 /// Four digits at least, with a minus before; year 0 is 1 BC, as on the axis.

@@ -1,6 +1,6 @@
 //! The date in sentences: for labels and for the page.
 
-use crate::words::date_line::{ONE_YEAR_WIDTH, century_part};
+use crate::words::date_line::{ONE_YEAR_WIDTH, century_part, one_of_several};
 use crate::words::years::{span, year};
 use agewright_model::Dating;
 
@@ -15,8 +15,11 @@ pub fn label_date(dating: &Dating) -> String {
     let band = dating.band(0.8);
     let modes = band.modes();
     if !modes.is_empty() {
-        let told: Vec<String> = modes.iter().map(|mode| format!("about {}", span(mode.from, mode.to))).collect();
-        return told.join(" or ");
+        let told = modes.iter().map(|mode| {
+            let years = one_of_several(axis, mode.from, mode.to, "about ");
+            if years.contains("about ") { years } else { format!("about {years}") }
+        });
+        return told.collect::<Vec<_>>().join(" or ");
     }
     let (from, to) = (band.from(), band.to());
     match (from <= axis.from(), to >= axis.last()) {
