@@ -110,7 +110,7 @@ fn signs_of_a_later_shaft_do_not_speak_for_other_clues() {
     };
     let by_clue = |fits: [&str; 2]| {
         let clubs = [read("A1", "front_back", fits[0]), read("A2", "side_side", fits[1])];
-        let result = side_by_side(&clubs.each_ref().map(|club| ask(&STARTER, club, Part::Head, None)));
+        let result = side_by_side(&clubs.each_ref().map(|club| ask(&STARTER, club, Part::Head, None)), &[]);
         let of = |clue: &str| result.clues.iter().find(|one| one.clue == clue).unwrap().oldest_by_it.clone();
         (of("hosel_to_crease").unwrap(), of("pin_direction").unwrap())
     };

@@ -107,10 +107,16 @@ fn a_collection_is_counted_by_chances() {
     let rows = answer["by_row"].as_array().unwrap();
     let expected: f64 = rows.iter().map(|row| number(&row["expected"])).sum();
     assert!((expected - 8.0).abs() < 1e-9, "every club is counted once: {expected}");
-    // Under the built-in rules one club is dated by the specialist prior, a collection by the general one.
-    assert_eq!(answer["prior"], "general");
-    assert_eq!(bench.json(&["date", &demo("smooth-face.toml"), "--format", "json"])[0]["prior"], "specialist");
-    let singles = bench.json(&["date", &demo("undated.csv"), "--prior", "general", "--format", "json"]);
+    // One club, one date: a collection is dated as its clubs are one by one.
+    let singles = bench.json(&["date", &demo("undated.csv"), "--format", "json"]);
+    assert!(singles.iter().all(|club| club["prior"] == answer["prior"]));
+    let lines =
+        |clubs: &[Value]| -> BTreeSet<String> { clubs.iter().map(|club| club["date_line"].to_string()).collect() };
+    assert_eq!(lines(&singles), lines(answer["clubs"].as_array().unwrap()));
+    let text = unwrapped(&bench.run(&["collection", &demo("undated.csv")]).stdout);
+    assert!(text.contains("For clubs found anywhere there is --prior general."), "{text}");
+    let general = unwrapped(&bench.run(&["collection", &demo("undated.csv"), "--prior", "general"]).stdout);
+    assert!(general.contains("Prior: general") && !general.contains("there is --prior"), "{general}");
     for (ix, row) in rows.iter().enumerate() {
         let sum: f64 = singles.iter().map(|club| number(&club["by_row"][ix]["probability"])).sum();
         assert!((number(&row["expected"]) - sum).abs() < 1e-9);
@@ -287,4 +293,48 @@ fn two_clubs_of_one_id_are_told_apart_or_refused() {
     assert!(collection.contains("2 without a clue of date and not counted"), "{collection}");
     let before = bench.run(&["date", &demo("smooth-face.toml"), "--before", "1750"]).stdout;
     assert!(before.contains("Made before 1750: 0 in 100"), "{before}");
+}
+
+/// A club of known date is shown with it by every command, and marked; its clues speak beside it.
+#[test]
+fn a_known_date_is_shown_by_every_command() {
+    let bench = Bench::new();
+    bench.write(
+        "known.csv",
+        "id,made_from,made_to,date_grade,hosel_to_crease,pin_direction\nK1,1897,1899,1,5,front_back\nU1,,,,3.5,side_side\n\
+         G5,1850,1860,5,4,side_side\n",
+    );
+    let shown = |arguments: &[&str]| {
+        let run = bench.run(arguments);
+        assert_eq!(run.code, 0, "{arguments:?}: {}", run.stderr);
+        unwrapped(&run.stdout)
+    };
+    let date = |id: &str| shown(&["date", "known.csv", "--club", id]);
+    assert!(date("K1").contains("It is known to be of 1897-99 (documented)."), "{}", date("K1"));
+    assert!(date("G5").contains("It is given as of 1850-60 (own opinion)."), "{}", date("G5"));
+    assert!(!date("U1").contains("known to be") && !date("U1").contains("given as"));
+    let json = bench.json(&["date", "known.csv", "--format", "json"]);
+    assert_eq!(json[0]["given"], serde_json::json!({"from": 1897, "to": 1899, "grade": 1}));
+    assert!(json[1].get("given").is_none());
+    let csv = bench.run(&["date", "known.csv", "--format", "csv"]).stdout;
+    assert!(
+        csv.lines().nth(1).unwrap().ends_with(",1897,1899") && csv.lines().nth(2).unwrap().ends_with(",,"),
+        "{csv}"
+    );
+    // Compared in its known years, whatever its clues say; an opinion of one's own counts for nothing.
+    let compared = &bench.json(&["compare", "known.csv", "--format", "json"])[0];
+    let club = |ix: usize| &compared["clubs"][ix];
+    assert!(club(0)["known"] == true && (club(0)["from"].as_i64(), club(0)["to"].as_i64()) == (Some(1897), Some(1899)));
+    assert!(club(1).get("known").is_none() && club(2).get("known").is_none());
+    let compared = shown(&["compare", "known.csv"]);
+    assert!(compared.contains("known 1897-99") && !compared.contains("known 1850"), "{compared}");
+    let chart = shown(&["chart", "known.csv"]);
+    assert!(chart.contains("line below a bar") && chart.contains("K1: ") && chart.contains(", known 1897-99"));
+    assert!(!shown(&["chart", "known.csv", "--club", "U1", "--show", "bars"]).contains("line below a bar"));
+    assert_eq!(bench.run(&["write-up", "known.csv", "--club", "K1", "--out", "p"]).code, 0);
+    for page in ["report.md", "report.html", "catalogue-entry.md", "label.md", "insurance-schedule.md"] {
+        let page = unwrapped(&bench.read(&format!("p/K1/{page}")));
+        let page = page.to_lowercase();
+        assert!(page.contains("known to be of 1897-99"), "{page}");
+    }
 }

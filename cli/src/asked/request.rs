@@ -90,18 +90,25 @@ impl Request {
     }
 
     /// The answer for a part of a club, with its account.
-    pub fn answer<'a>(&'a self, club: &'a Club, part: Part) -> Result<Answered<'a>, Failure> {
-        Ok(Answered::new(self.ask(club, part)?, Accounting::by_orders(&clue_orders)))
+    pub fn answer<'a>(&'a self, listed: &'a ListedClub, part: Part) -> Result<Answered<'a>, Failure> {
+        let asked = self.ask(&listed.club, part)?;
+        Ok(Answered::new(asked, Accounting::by_orders(&clue_orders)).with_given(listed.date))
+    }
+
+    /// The answers for all parts of a club by itself, of no given date.
+    pub fn answers_of<'a>(&'a self, club: &'a Club) -> Result<Vec<Answered<'a>>, Failure> {
+        let answered = |part| Ok(Answered::new(self.ask(club, part)?, Accounting::by_orders(&clue_orders)));
+        self.parts().into_iter().map(answered).collect()
     }
 
     /// The answers for all parts of a club, the head first.
-    pub fn answers<'a>(&'a self, club: &'a Club) -> Result<Vec<Answered<'a>>, Failure> {
-        self.parts().into_iter().map(|part| self.answer(club, part)).collect()
+    pub fn answers<'a>(&'a self, listed: &'a ListedClub) -> Result<Vec<Answered<'a>>, Failure> {
+        self.parts().into_iter().map(|part| self.answer(listed, part)).collect()
     }
 
     /// The answer for one of many clubs, of which no ledger is shown: its shares are rough.
-    pub fn answer_without_account<'a>(&'a self, club: &'a Club, part: Part) -> Result<Answered<'a>, Failure> {
-        Ok(Answered::new(self.ask(club, part)?, Accounting::rough()))
+    pub fn answer_without_account<'a>(&'a self, listed: &'a ListedClub, part: Part) -> Result<Answered<'a>, Failure> {
+        Ok(Answered::new(self.ask(&listed.club, part)?, Accounting::rough()).with_given(listed.date))
     }
 
     /// Name of the prior used.

@@ -13,7 +13,7 @@ pub fn run(arguments: &ChartArguments, streams: &mut Streams<'_>) -> Result<(), 
     let picture = arguments.out.as_deref().map(|path| PictureFile::new(path, &inputs, arguments.force)).transpose()?;
     let request = Request::read(&arguments.records, streams)?;
     let part = request.part();
-    let clubs = request.clubs().map(|club| request.answer(club, part)).collect::<Result<Vec<_>, Failure>>()?;
+    let clubs = request.clubs.iter().map(|club| request.answer(club, part)).collect::<Result<Vec<_>, Failure>>()?;
     let default = if clubs.len() == 1 { ChartPanels::Both } else { ChartPanels::Bars };
     let calibration = &request.loaded.calibration;
     let svg = match arguments.show.unwrap_or(default) {

@@ -14,11 +14,7 @@ use agewright_pages::words::date_line::date_line;
 use agewright_pages::words::years::span;
 
 pub fn run(arguments: &CollectionArguments, streams: &mut Streams<'_>) -> Result<(), Failure> {
-    let mut request = Request::read(&arguments.club.records, streams)?;
-    if request.prior.is_none() && request.loaded.calibration.is_of_rules_alone() {
-        // Rules may name a prior for clubs found anywhere, in the place of that for a single club.
-        request.prior = request.loaded.calibration.collection_prior().map(|prior| prior.name.clone());
-    }
+    let request = Request::read(&arguments.club.records, streams)?;
     request.check_ids()?;
     let overview = overview(&request, arguments.by_clues_alone)?;
     match arguments.club.format {
@@ -35,7 +31,7 @@ fn overview(request: &Request, by_clues_alone: bool) -> Result<Overview, Failure
         match listed.date.filter(|date| is_known(date) && !by_clues_alone) {
             Some(date) => overview.add_known(&listed.club.id, &date, span(date.from(), date.to())),
             None => {
-                let answered = request.answer_without_account(&listed.club, part)?;
+                let answered = request.answer_without_account(listed, part)?;
                 overview.add_dated(&answered.asked, &answered.dating, date_line(&answered.dating));
             }
         }

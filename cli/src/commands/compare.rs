@@ -7,7 +7,7 @@ use crate::disk::picture_file::PictureFile;
 use crate::failure::Failure;
 use crate::streams::Streams;
 use agewright_model::questions::side_by_side::side_by_side;
-use agewright_model::{Asked, Club};
+use agewright_model::{Asked, Club, KnownDate};
 use agewright_pages::charts::club_bars::draw_bars;
 use agewright_pages::json::side_by_side::SideBySideAnswer;
 use agewright_pages::terminal::side_by_side_text::side_by_side_text;
@@ -31,9 +31,10 @@ pub fn run(arguments: &CompareArguments, streams: &mut Streams<'_>) -> Result<()
     }
     let (calibration, part) = (&request.loaded.calibration, request.part());
     let asked = clubs.iter().map(|club| request.ask(club, part)).collect::<Result<Vec<Asked<'_>>, _>>()?;
-    let result = side_by_side(&asked);
+    let given: Vec<Option<KnownDate>> = request.clubs.iter().map(|listed| listed.date).collect();
+    let result = side_by_side(&asked, &given);
     if let Some(picture) = picture {
-        let drawn = clubs.iter().map(|club| request.answer_without_account(club, part));
+        let drawn = request.clubs.iter().map(|club| request.answer_without_account(club, part));
         let drawn = drawn.collect::<Result<Vec<_>, Failure>>()?;
         picture.write(&draw_bars(calibration, &drawn).map_err(Failure::Failed)?)?;
     }

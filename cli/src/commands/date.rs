@@ -24,7 +24,7 @@ pub fn run(arguments: &DateArguments, streams: &mut Streams<'_>) -> Result<(), F
 }
 
 fn text(arguments: &DateArguments, request: &Request, streams: &mut Streams<'_>) -> Result<(), Failure> {
-    for (place, club) in request.clubs().enumerate() {
+    for (place, club) in request.clubs.iter().enumerate() {
         if place > 0 {
             writeln!(streams.stdout, "\n{}\n", "-".repeat(80))?;
         }
@@ -36,7 +36,7 @@ fn text(arguments: &DateArguments, request: &Request, streams: &mut Streams<'_>)
 }
 
 fn json(arguments: &DateArguments, request: &Request, streams: &mut Streams<'_>) -> Result<(), Failure> {
-    for club in request.clubs() {
+    for club in &request.clubs {
         let answer = Answer::of_club(&request.loaded, &request.answers(club)?, arguments.before);
         answer.map_or(Ok(()), |answer| print_json(&answer, streams))?;
     }
@@ -44,11 +44,11 @@ fn json(arguments: &DateArguments, request: &Request, streams: &mut Streams<'_>)
 }
 
 fn linked_art(request: &Request, streams: &mut Streams<'_>) -> Result<(), Failure> {
-    for club in request.clubs() {
+    for club in &request.clubs {
         let parts = request.parts().into_iter();
         let answers = parts.map(|part| request.answer_without_account(club, part)).collect::<Result<Vec<_>, _>>()?;
         let datings: Vec<_> = answers.into_iter().map(|answered| answered.dating).collect();
-        print_json(&LinkedArt::new(&request.loaded, club, &datings), streams)?;
+        print_json(&LinkedArt::new(&request.loaded, &club.club, &datings), streams)?;
     }
     Ok(())
 }
@@ -60,9 +60,9 @@ fn csv(arguments: &DateArguments, request: &Request, streams: &mut Streams<'_>) 
     };
     let mut writer = csv::Writer::from_writer(&mut streams.stdout);
     writer.write_record(HEADINGS).map_err(failed)?;
-    for club in request.clubs() {
+    for club in &request.clubs {
         let answered = request.answer(club, request.part())?;
-        writer.write_record(row(club, &answered.dating, arguments.before)).map_err(failed)?;
+        writer.write_record(row(&answered, arguments.before)).map_err(failed)?;
     }
     writer.flush()?;
     Ok(())

@@ -8,8 +8,9 @@ use crate::disk::json_line::print_json;
 use crate::disk::whole_file::{check_may_write, write_whole};
 use crate::failure::Failure;
 use crate::streams::Streams;
+use agewright_files::ListedClub;
 use agewright_model::questions::sensitivity::Sensitivity;
-use agewright_model::{Club, Dating, sensitivity};
+use agewright_model::{Dating, sensitivity};
 use agewright_pages::charts::drawing::with_words;
 use agewright_pages::charts::posterior_panel::posterior_figure;
 use agewright_pages::json::dating::Answer;
@@ -38,7 +39,7 @@ pub fn run(arguments: &WriteUpArguments, streams: &mut Streams<'_>) -> Result<()
     let folders = folders(&request, &root)?;
     let mut made = Vec::new();
     let bar = progress("writing up", request.clubs.len());
-    for (club, path) in request.clubs().zip(folders) {
+    for (club, path) in request.clubs.iter().zip(folders) {
         let files = write_up(arguments, &request, club)?;
         for (name, _) in &files {
             let file = path.join(name);
@@ -105,13 +106,13 @@ fn folders(request: &Request, root: &Path) -> Result<Vec<PathBuf>, Failure> {
 fn write_up(
     arguments: &WriteUpArguments,
     request: &Request,
-    club: &Club,
+    club: &ListedClub,
 ) -> Result<Vec<(&'static str, String)>, Failure> {
     let parts = request.answers(club)?;
     let sensitivities: Vec<Sensitivity> = parts.iter().map(|part| sensitivity(&part.asked)).collect();
     let figure = |dating: &Dating, width: i32| {
         let svg = posterior_figure(&request.loaded.calibration, dating, width)?;
-        let title = format!("When the {} of {} was made, by year", dating.part.word(), club.id);
+        let title = format!("When the {} of {} was made, by year", dating.part.word(), club.club.id);
         Ok(with_words(&svg, &title, &format!("{}. {}", date_line(dating), stands_for(dating))))
     };
     let facts = PageFacts::new(&Known {

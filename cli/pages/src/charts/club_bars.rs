@@ -6,8 +6,9 @@ use crate::charts::drawing::{footer, with_words};
 use crate::charts::year_scale::YearScale;
 use crate::words::answered::Answered;
 use crate::words::date_line::date_line;
+use crate::words::given_date::given_in_short;
 use crate::words::years::year;
-use agewright_model::{Calibration, Dating};
+use agewright_model::{Calibration, Dating, KnownDate};
 use plotters::style::WHITE;
 
 const ROW: f64 = 40.0;
@@ -18,6 +19,8 @@ const RIGHT: f64 = 30.0;
 const HALVES: [f64; 3] = [4.0, 7.0, 10.0];
 const MEDIAN_HALF: f64 = 13.0;
 const FOOT: f64 = 64.0;
+/// Height of a second line of the key.
+const KEY_LINE: f64 = 16.0;
 
 /// Draws the clubs in their order, one below another.
 #[expect(clippy::cast_possible_truncation, clippy::cast_precision_loss, reason = "rows of a page")]
@@ -27,7 +30,9 @@ const FOOT: f64 = 64.0;
 pub fn draw_bars(calibration: &Calibration, clubs: &[Answered<'_>]) -> Result<String, String> {
     let footer = footer(calibration, clubs);
     let rows_foot = TOP + ROW * clubs.len() as f64;
-    let height = (rows_foot + FOOT) as i32 + 20 * footer.len() as i32;
+    let has_given = clubs.iter().any(|club| club.given.is_some());
+    let foot = FOOT + if has_given { KEY_LINE } else { 0.0 };
+    let height = (rows_foot + foot) as i32 + 20 * footer.len() as i32;
     let axis = calibration.catalogue().axis();
     let scale = YearScale { axis, left: NAMES_TO + 12.0, right: f64::from(WIDTH) - RIGHT };
     let svg = page(height, |canvas: &Canvas<'_>| {
@@ -40,19 +45,36 @@ pub fn draw_bars(calibration: &Calibration, clubs: &[Answered<'_>]) -> Result<St
             let name = Canvas::fitted(&club.asked.club().id, NAMES_TO - 24.0, 13.0);
             canvas.words(&name, NAMES_TO, y, 13.0, INK, Side::Right)?;
             paint_bar(canvas, &scale, &club.dating, y)?;
+            if let Some(given) = &club.given {
+                paint_given(canvas, &scale, given, y)?;
+            }
         }
         canvas.line(&[(scale.left, rows_foot), (scale.right, rows_foot)], SOFT_INK, 1)?;
         scale.paint_labels(canvas, rows_foot)?;
         let key = "bars, dark to light: 1 in 2, 4 in 5, 19 in 20; tick: the middle year, left out where there are two \
                    answers";
         canvas.words(key, scale.left, rows_foot + 38.0, 11.0, SOFT_INK, Side::Left)?;
+        if has_given {
+            let key = "line below a bar: the years that are given with the club; the bar is what its clues say";
+            canvas.words(key, scale.left, rows_foot + 38.0 + KEY_LINE, 11.0, SOFT_INK, Side::Left)?;
+        }
         for (line, text) in footer.iter().enumerate() {
-            canvas.words(text, 24.0, rows_foot + FOOT + 20.0 * line as f64, 11.0, SOFT_INK, Side::Left)?;
+            canvas.words(text, 24.0, rows_foot + foot + 20.0 * line as f64, 11.0, SOFT_INK, Side::Left)?;
         }
         Ok(())
     })?;
-    let told: Vec<String> = clubs.iter().map(|c| format!("{}: {}", c.asked.club().id, date_line(&c.dating))).collect();
+    let of_club = |club: &Answered<'_>| {
+        let given = club.given.as_ref().map_or_else(String::new, |date| format!(", {}", given_in_short(date)));
+        format!("{}: {}{given}", club.asked.club().id, date_line(&club.dating))
+    };
+    let told: Vec<String> = clubs.iter().map(of_club).collect();
     Ok(with_words(&svg, "When each club was made", &format!("{}.", told.join(". "))))
+}
+
+/// The years that are given with a club, as a line under its bar.
+fn paint_given(canvas: &Canvas<'_>, scale: &YearScale, given: &KnownDate, y: f64) -> Result<(), String> {
+    let (from, to) = (scale.x(given.from()), scale.x(given.to() + 1));
+    canvas.block((from, y + MEDIAN_HALF + 1.0), (to.max(from + 3.0), y + MEDIAN_HALF + 3.0), INK)
 }
 
 /// The bands of one club, and its median with the year beside it.

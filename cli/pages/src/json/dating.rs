@@ -31,6 +31,9 @@ pub struct Answer {
     bands: Vec<BandAnswer>,
     #[serde(skip_serializing_if = "Option::is_none")]
     drawn: Option<DrawnBands>,
+    /// The date given with the club, which is no evidence.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    given: Option<Given>,
     date_line: String,
     /// EDTF level 2: one of these years.
     edtf: String,
@@ -50,6 +53,13 @@ pub struct Answer {
     /// Shaft and grip, in the same form.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub other_parts: Vec<Answer>,
+}
+
+#[derive(Debug, Serialize)]
+struct Given {
+    from: i32,
+    to: i32,
+    grade: u8,
 }
 
 #[derive(Debug, Serialize)]
@@ -184,6 +194,7 @@ impl Answer {
                 bands: drawn.bands.iter().map(band).collect(),
                 median: [drawn.median.0, drawn.median.1],
             }),
+            given: answered.given.map(|date| Given { from: date.from(), to: date.to(), grade: date.grade().number() }),
             date_line: date_line(dating),
             edtf: edtf(dating),
             edtf_level_1: edtf_level_1(dating),

@@ -1,11 +1,12 @@
 //! The answer as a row of a table.
 
+use crate::words::answered::Answered;
 use crate::words::date_line::date_line;
 use crate::words::edtf::edtf;
-use agewright_model::{Club, Dating};
+use agewright_model::KnownDate;
 
 /// Headings of the table.
-pub const HEADINGS: [&str; 17] = [
+pub const HEADINGS: [&str; 19] = [
     "id",
     "part",
     "date_line",
@@ -23,11 +24,16 @@ pub const HEADINGS: [&str; 17] = [
     "before_year",
     "probability_before",
     "out_of_step",
+    "given_from",
+    "given_to",
 ];
 
 /// One club's row; spans are the outer years of the bands.
 #[must_use]
-pub fn row(club: &Club, dating: &Dating, before: Option<i32>) -> Vec<String> {
+pub fn row(answered: &Answered<'_>, before: Option<i32>) -> Vec<String> {
+    let (club, dating) = (answered.asked.club(), &answered.dating);
+    let given =
+        |year: fn(&KnownDate) -> i32| answered.given.as_ref().map_or_else(String::new, |date| year(date).to_string());
     let mut row = vec![
         guarded(&club.id),
         dating.part.word().to_owned(),
@@ -46,6 +52,8 @@ pub fn row(club: &Club, dating: &Dating, before: Option<i32>) -> Vec<String> {
         before.map_or_else(String::new, |year| year.to_string()),
         before.map_or_else(String::new, |year| format!("{:.3}", dating.posterior.probability_before(year))),
         out_of_step.join(" "),
+        given(KnownDate::from),
+        given(KnownDate::to),
     ]);
     row
 }

@@ -2,6 +2,7 @@
 
 use crate::json::shared::{CalibrationName, SCHEMA, Span};
 use agewright_files::LoadedCalibration;
+use agewright_model::questions::overview::is_known;
 use agewright_model::questions::side_by_side::SideBySide;
 use agewright_model::{Asked, ShortAnswer};
 use serde::Serialize;
@@ -24,6 +25,9 @@ struct ClubAnswer {
     #[serde(flatten)]
     span: Span,
     chance_of_oldest: f64,
+    /// The years are those that the club is known to be of.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    known: bool,
 }
 
 #[derive(Debug, Serialize)]
@@ -73,6 +77,7 @@ impl SideBySideAnswer {
                     id: id(place),
                     span: Span::from(&ShortAnswer::of(posterior)),
                     chance_of_oldest,
+                    known: result.given.get(place).is_some_and(|given| given.as_ref().is_some_and(is_known)),
                 })
                 .collect(),
             pairs: pairs.collect(),

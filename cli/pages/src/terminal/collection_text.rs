@@ -81,9 +81,14 @@ fn look_again_text(out: &mut String, calibration: &Calibration, overview: &Overv
 }
 
 fn closing(calibration: &Calibration, overview: &Overview) -> String {
+    let other = calibration.collection_prior().filter(|prior| prior.name != overview.prior);
+    let other = other.map_or_else(String::new, |prior| {
+        let of = if prior.about.is_empty() { "a whole collection" } else { &prior.about };
+        format!(" For {of} there is --prior {}.", prior.name)
+    });
     let text = format!(
         "Counts are sums of chances, not of best guesses, the clubs taken as independent; a club of known date counts \
-         in its own years, and one that the calibration was fitted on is dated too surely. Prior: {}.",
+         in its own years, and one that the calibration was fitted on is dated too surely. Prior: {}.{other}",
         prior_words(calibration, &overview.prior)
     );
     format!("{}\n{}", wrapped(&text, "  "), source_lines(calibration))

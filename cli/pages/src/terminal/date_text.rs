@@ -4,6 +4,7 @@ use crate::terminal::page::{kept_together, source_lines, table, wrapped};
 use crate::words::answered::Answered;
 use crate::words::chance::level_in_words;
 use crate::words::date_line::date_line;
+use crate::words::given_date::given_sentence;
 use crate::words::moves::signed;
 use crate::words::parts::{replaced_message, section_of};
 use crate::words::readings::reading_in_short;
@@ -65,6 +66,9 @@ fn part_text(out: &mut String, shown: &DateText<'_>, answered: &Answered<'_>, is
     line(out, &wrapped(&format!("{}{part}: {}", asked.club().id, date_line(dating)), "  "));
     if let Some(title) = asked.club().text.get("title").filter(|_| !is_other) {
         line(out, &wrapped(title, ""));
+    }
+    if let Some(given) = answered.given.as_ref().filter(|_| !is_other) {
+        line(out, &wrapped(&given_sentence(given), ""));
     }
     out.push('\n');
     if let Some(message) = replaced_message(dating) {

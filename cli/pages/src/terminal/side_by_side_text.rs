@@ -1,10 +1,12 @@
 //! Clubs side by side, as text.
 
 use crate::terminal::page::{source_lines, table, wrapped};
+use crate::words::given_date::given_in_short;
 use crate::words::parts::part_suffix;
 use crate::words::readings::reading_in_short;
 use crate::words::verbal::{in_words, percent};
 use crate::words::years::{span, spans, year};
+use agewright_model::questions::overview::is_known;
 use agewright_model::questions::side_by_side::{ClueSideBySide, SideBySide};
 use agewright_model::questions::which_is_older::OlderThan;
 use agewright_model::{Band, Calibration, Club, Part};
@@ -35,6 +37,11 @@ pub fn side_by_side_text(calibration: &Calibration, clubs: &[&Club], part: Part,
                    clue tells them apart by less than 2 %, or was read on one only. No middle year is given for a club \
                    with two answers.";
     let _ = writeln!(out, "\n{}", wrapped(closing, "  "));
+    if result.given.iter().flatten().any(is_known) {
+        let known = "A club of known date counts in its known years, whatever its clues say; clue by clue it is \
+                     compared by its clues.";
+        let _ = writeln!(out, "{}", wrapped(known, "  "));
+    }
     out.push_str(&source_lines(calibration));
     out
 }
@@ -44,10 +51,11 @@ fn clubs_table(out: &mut String, ids: &[&str], result: &SideBySide) {
     order.sort_by(|&a, &b| result.oldest[b].total_cmp(&result.oldest[a]).then_with(|| a.cmp(&b)));
     let rows = order.iter().map(|&place| {
         let (posterior, band) = (&result.posteriors[place], result.posteriors[place].band(0.8));
+        let known = result.given[place].filter(is_known);
         vec![
             ids[place].to_owned(),
             if band.modes().is_empty() { year(posterior.median()) } else { "-".to_owned() },
-            band_words(&band),
+            known.map_or_else(|| band_words(&band), |date| given_in_short(&date)),
             percent(result.oldest[place]),
         ]
     });

@@ -5,6 +5,7 @@ pub mod chance;
 pub mod counted;
 pub mod date_line;
 pub mod edtf;
+pub mod given_date;
 pub mod label_date;
 pub mod look_again;
 pub mod moves;

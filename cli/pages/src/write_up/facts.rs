@@ -3,6 +3,7 @@
 use crate::words::answered::Answered;
 use crate::words::counted::counted;
 use crate::words::date_line::date_line;
+use crate::words::given_date::given_sentence;
 use crate::words::label_date::label_date;
 use crate::words::readings::{look, reading_in_words};
 use crate::words::sources::{audit_words, in_sets_words, other_priors_message};
@@ -12,6 +13,7 @@ use crate::write_up::known::Known;
 use crate::write_up::page_error::PageError;
 use crate::write_up::part_facts::{PartFacts, part_facts};
 use agewright_files::{LoadedCalibration, record_text};
+use agewright_model::questions::overview::is_known;
 use agewright_model::{Calibration, Cell, Clue, Dating, Part, Prior};
 use serde::Serialize;
 
@@ -23,6 +25,10 @@ pub struct PageFacts {
     pub title: String,
     pub date_line: String,
     pub label_date: String,
+    /// The date that is given with the club, as a sentence.
+    pub given: Option<String>,
+    /// Its years, where they are known.
+    pub known_years: Option<String>,
     pub before: Option<String>,
     pub parts: Vec<PartFacts>,
     pub readings: Vec<ReadingFacts>,
@@ -110,6 +116,13 @@ impl PageFacts {
             title: club.text.get("title").cloned().unwrap_or_else(|| format!("Wooden-shafted club {}", club.id)),
             date_line: date_line(head),
             label_date: label_date(head),
+            known_years: known
+                .parts
+                .first()
+                .and_then(|part| part.given)
+                .filter(is_known)
+                .map(|d| span(d.from(), d.to())),
+            given: known.parts.first().and_then(|part| part.given.as_ref()).map(given_sentence),
             before: known.before.map(|before| {
                 let chance = head.posterior.probability_before(before);
                 format!("Made before {}: {} ({}).", year(before), in_a_hundred(chance), in_words(chance))

@@ -42,11 +42,12 @@ pub fn schedule(facts: &PageFacts) -> Vec<ScheduleLine> {
     } else {
         format!(" Worn, covered or later work: {}.", altered.join("; "))
     };
+    let given = facts.given.as_ref().map_or_else(String::new, |given| format!(" {given}"));
     let line = |heading, text| ScheduleLine { heading, text };
     vec![
         line("Number", facts.id.clone()),
         line("Type of object", facts.title.clone()),
-        line("Date or period", format!("{}. An opinion from the readings.", dates.join("; "))),
+        line("Date or period", format!("{}. An opinion from the readings.{given}", dates.join("; "))),
         line("Materials and techniques", text(&["materials"])),
         line("Measurements", of_kind(true)),
         line("Inscriptions and markings", text(&["inscription", "marks"])),

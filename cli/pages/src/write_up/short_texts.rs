@@ -38,7 +38,11 @@ fn short_name(clue: &str) -> String {
 
 /// Heading of the catalogue entry: the title and the date line, whose "c." never stands without its span.
 pub fn catalogue_heading(facts: &PageFacts) -> String {
-    format!("{}, {}", cut(facts.title.trim_end_matches('.'), HEADING_WORDS), facts.date_line)
+    let title = cut(facts.title.trim_end_matches('.'), HEADING_WORDS);
+    match &facts.known_years {
+        Some(known) => format!("{title}, known to be of {known}; by its clues alone {}", facts.date_line),
+        None => format!("{title}, {}", facts.date_line),
+    }
 }
 
 /// The entry below the heading, at most [`CATALOGUE_WORDS`] words: readings by their weight, condition, inscription,
@@ -103,6 +107,10 @@ fn of_head(head: &PartFacts) -> impl Iterator<Item = &EntryFacts> {
 pub fn label(facts: &PageFacts) -> (String, String) {
     let title = cut(facts.title.trim_end_matches('.'), 12);
     let made = match facts.label_date.as_str() {
+        date if facts.known_years.is_some() => {
+            let known = facts.known_years.as_deref().unwrap_or_default();
+            format!("Known to be of {known}; by its clues alone: {date}.")
+        }
         "date not known" => "Its date is not known.".to_owned(),
         date if date.ends_with("century") => format!("Made in the {date}."),
         date => format!("Made {date}."),
