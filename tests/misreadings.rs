@@ -124,3 +124,35 @@ fn chances_of_misreading_are_what_they_say() {
         }
     }
 }
+
+/// A measure that is marked doubtful counts for less in the spread than a sure one, and so do pairs of it in the
+/// correlation.
+#[test]
+fn doubtful_measures_count_for_less_in_the_fit() {
+    let catalogue = small();
+    let mut random = ChaCha8Rng::seed_from_u64(3);
+    let with_doubt = |doubtful: &dyn Fn(usize) -> bool, random: &mut ChaCha8Rng| {
+        let clubs: Vec<DatedClub> = (0..60)
+            .map(|k| {
+                let year = 1800 + (k as i32 * 37) % 100;
+                let (mut club, _) = club(format!("{k:02}"), year, random);
+                // Every third club lies far off in its measures, all of them together.
+                for cell in &mut club.cells[N_LEVEL_CLUES..] {
+                    if let Cell::Read(reading) = cell {
+                        let off = if k % 3 == 0 { 1.5 } else { 0.0 };
+                        let value = f64::from(year - 1850) / 25.0 + off + 0.1 * f64::from(k as i32 % 7 - 3);
+                        reading.seen = Seen::Measure { value, tolerance: None };
+                        reading.doubtful = doubtful(k);
+                    }
+                }
+                DatedClub::new(club, KnownDate::new(catalogue.axis(), year, year, Default::default()).unwrap())
+            })
+            .collect();
+        let fitted = fit(&catalogue, &clubs, &FitSettings::default()).unwrap().calibration;
+        let block = &fitted.tables().blocks[0];
+        block.clues[0].rows[5].sd
+    };
+    let sure = with_doubt(&|_| false, &mut random);
+    let doubted = with_doubt(&|k| k % 3 == 0, &mut random);
+    assert!(doubted < 0.97 * sure, "{doubted} and {sure}");
+}

@@ -30,6 +30,9 @@ fn why_not_adds_up_and_agrees_with_the_answer() {
     let total = number(&why["base_rate_decibans"]) + entries;
     assert!((total - number(&why["total_decibans"])).abs() < 1e-9);
     assert!((total - 10.0 * (decade(1850) / decade(1900)).log10()).abs() < 1e-9);
+    let cut = bench.run(&["why-not", &record, "--periods", "1700-1800", "1900s"]).stderr;
+    assert!(unwrapped(&cut).contains("of 1700-1800 only 1750-1800 lies within the calibration's years"), "{cut}");
+    assert!(!bench.run(&["why-not", &record, "--periods", "1750-99", "1900s"]).stderr.contains("only"));
     let text = bench.run(&["why-not", &record, "--periods", "1850s"]).stdout;
     let plain = unwrapped(&text);
     assert!(
@@ -301,8 +304,8 @@ fn a_known_date_is_shown_by_every_command() {
     let bench = Bench::new();
     bench.write(
         "known.csv",
-        "id,made_from,made_to,date_grade,hosel_to_crease,pin_direction\nK1,1897,1899,1,5,front_back\nU1,,,,3.5,side_side\n\
-         G5,1850,1860,5,4,side_side\n",
+        "id,made_from,made_to,date_grade,hosel_to_crease,pin_direction\nK1,1897,1899,1,5,front_back\n\
+         U1,,,,3.5,side_side\nG5,1850,1860,5,4,side_side\n",
     );
     let shown = |arguments: &[&str]| {
         let run = bench.run(arguments);

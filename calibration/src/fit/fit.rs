@@ -1,11 +1,12 @@
 //! Fits a whole calibration from a catalogue and dated clubs.
 
 use crate::dated::dated_club::DatedClub;
+use crate::dated::sets::Sets;
 use crate::fit::date_narrowing::fit_narrowed;
 use crate::fit::fold_evidence::{Groups, groups_of, out_of_fold};
 use crate::fit::resampling::draws;
 use crate::fit::rule_conflicts::{RuleConflict, rule_conflicts};
-use crate::fit::weight_fit::fit_weights;
+use crate::fit::weight_fit::{fit_weights, scores};
 use crate::smooth::kernels::Kernels;
 use crate::tables::all_tables::{Omissions, TableFitError, Tables};
 use crate::tables::fit_data::FitData;
@@ -70,10 +71,37 @@ pub enum Narrowing {
     /// All clubs are dated to the year.
     #[default]
     NoIntervals,
-    /// It raised the sum of out-of-fold log scores by this many nats, and was kept.
-    Kept(f64),
-    /// It changed the sum by this many nats, not upwards, and was not kept.
-    NotKept(f64),
+    /// It raised the sum of out-of-fold log scores by more than twice that gain's standard error, and was kept.
+    Kept(Gain),
+    /// It did not, and was not kept.
+    NotKept(Gain),
+}
+
+/// Change of a sum of scores over clubs.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Gain {
+    /// The change, in nats.
+    pub nats: f64,
+    /// Its standard error, from the spread of the changes between sets of clubs.
+    pub standard_error: f64,
+}
+
+impl Gain {
+    /// From the scores of each club before and after: sum of d over the sets, and sqrt(n/(n - 1) sum (d - mean d)^2), d
+    /// a set's change.
+    #[expect(clippy::cast_precision_loss, reason = "clubs are few")]
+    fn of(before: &[f64], after: &[f64], sets: &Sets) -> Self {
+        let change = |clubs: &Vec<usize>| clubs.iter().map(|&club| after[club] - before[club]).sum::<f64>();
+        let changes: Vec<f64> = sets.all().iter().map(change).collect();
+        let (n, nats) = (changes.len() as f64, changes.iter().sum::<f64>());
+        let square: f64 = changes.iter().map(|d| (d - nats / n.max(1.0)).powi(2)).sum();
+        Self { nats, standard_error: (square * n / (n - 1.0).max(1.0)).sqrt() }
+    }
+
+    /// Whether it is more than chance.
+    fn is_clear(self) -> bool {
+        self.nats > 2.0 * self.standard_error
+    }
 }
 
 /// A clue without a table.
@@ -219,9 +247,9 @@ fn weighed(data: &FitData<'_>, kernels: &Kernels, plain: Tables, prior: &str) ->
     let mut narrowing = Narrowing::NoIntervals;
     if data.method.weights.is_none() && data.dates.iter().any(|date| date.share.len() > 1) {
         let narrowed = weights_of(data, kernels, &parts, prior, NARROWING_ROUNDS)?;
-        let gain = narrowed.score - weights.score;
-        narrowing = if gain > 0.0 { Narrowing::Kept(gain) } else { Narrowing::NotKept(gain) };
-        if gain > 0.0 {
+        let gain = Gain::of(&weights.scores, &narrowed.scores, &data.sets);
+        narrowing = if gain.is_clear() { Narrowing::Kept(gain) } else { Narrowing::NotKept(gain) };
+        if gain.is_clear() {
             tables = fit_narrowed(data, kernels, &vec![true; data.n_clubs()], NARROWING_ROUNDS)?;
             weights = narrowed;
         }
@@ -240,10 +268,10 @@ fn chosen_prior(tables: &Tables, settings: &FitSettings) -> Result<String, FitEr
     Ok(prior.name.clone())
 }
 
-/// Exponents of each part's groups, and the score of the first part.
+/// Exponents of each part's groups, and the score of each club by the first part.
 struct Weights {
     by_part: Vec<Vec<f64>>,
-    score: f64,
+    scores: Vec<f64>,
 }
 
 fn weights_of(
@@ -255,13 +283,14 @@ fn weights_of(
 ) -> Result<Weights, TableFitError> {
     if let Some(weight) = data.method.weights.or((data.n_clubs() == 0).then_some(RULES_WEIGHT)) {
         let by_part = parts.iter().map(|(_, groups)| vec![weight; groups.len()]).collect();
-        return Ok(Weights { by_part, score: 0.0 });
+        return Ok(Weights { by_part, scores: Vec::new() });
     }
     let evidence = out_of_fold(data, kernels, parts, prior, WEIGHT_FOLDS, rounds)?;
-    let fitted: Vec<(Vec<f64>, f64)> =
+    let by_part: Vec<Vec<f64>> =
         parts.iter().zip(&evidence).map(|((_, groups), clubs)| fit_weights(clubs, groups.len())).collect();
-    let score = fitted.first().map_or(0.0, |(_, score)| *score);
-    Ok(Weights { by_part: fitted.into_iter().map(|(weights, _)| weights).collect(), score })
+    let first = evidence.first().zip(by_part.first());
+    let scores = first.map_or_else(Vec::new, |(clubs, weights)| scores(clubs, weights));
+    Ok(Weights { by_part, scores })
 }
 
 fn set_weights(tables: &mut TableSet, parts: &[(Part, Groups)], by_part: &[Vec<f64>]) {
@@ -321,4 +350,24 @@ fn empty_rows(data: &FitData<'_>) -> Vec<(i32, i32)> {
         .map(|row| axis.row_years(row))
         .filter(|(from, to)| !data.clubs.iter().any(|club| club.made_from() <= *to && club.made_to() >= *from))
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::dated::sets::sets_of;
+
+    /// Four clubs that each gain 1, 2, 0 and 1: 4 in all, with n/(n - 1) sum (d - 1)^2 = 4/3 x 2 as its variance; in
+    /// two sets they gain 3 and 1, with 2/1 x 2.
+    #[test]
+    fn a_gain_is_weighed_against_its_own_noise() {
+        let (before, after) = ([-3.0, -4.0, -2.0, -5.0], [-2.0, -2.0, -2.0, -4.0]);
+        let gain = Gain::of(&before, &after, &Sets::single(4));
+        assert!((gain.nats - 4.0).abs() < 1e-12 && (gain.standard_error - (8.0_f64 / 3.0).sqrt()).abs() < 1e-12);
+        assert!(gain.is_clear());
+        let of_sets = Gain::of(&before, &after, &sets_of(&[0, 0, 1, 1]));
+        assert!((of_sets.nats - 4.0).abs() < 1e-12 && (of_sets.standard_error - 2.0).abs() < 1e-12);
+        assert!(!of_sets.is_clear(), "a gain of twice its error is none");
+        assert!(!Gain::of(&after, &before, &Sets::single(4)).is_clear());
+    }
 }

@@ -14,13 +14,13 @@ const MOST_STEPS: usize = 80;
 const ARRIVED: f64 = 1e-3;
 
 /// Exponents in [0, 1.2] that minimise the negative sum of log scores plus 5 sum (w - mean w)^2 + 20 (mean w - 0.8)^2,
-/// and the sum of log scores there.
+/// which start at 0.8.
 ///
 /// Spectral projected gradient (E. G. Birgin, J. M. Martinez and M. Raydan, Nonmonotone spectral projected gradient
 /// methods on convex sets, 2000; here monotone): steps by the Barzilai-Borwein length, halved until the value falls.
-pub(crate) fn fit_weights(clubs: &[ClubEvidence], n_groups: usize) -> (Vec<f64>, f64) {
+pub(crate) fn fit_weights(clubs: &[ClubEvidence], n_groups: usize) -> Vec<f64> {
     let mut weights = vec![CENTRE; n_groups];
-    let (mut value, mut gradient, mut score) = objective(clubs, &weights);
+    let (mut value, mut gradient, _) = objective(clubs, &weights);
     let mut length = 0.02;
     for _ in 0..MOST_STEPS {
         let projected = |length: f64| -> Vec<f64> {
@@ -34,22 +34,28 @@ pub(crate) fn fit_weights(clubs: &[ClubEvidence], n_groups: usize) -> (Vec<f64>,
         let mut moved = None;
         for _ in 0..30 {
             let next = projected(step);
-            let (next_value, next_gradient, next_score) = objective(clubs, &next);
+            let (next_value, next_gradient, _) = objective(clubs, &next);
             if next_value < value {
-                moved = Some((next, next_value, next_gradient, next_score));
+                moved = Some((next, next_value, next_gradient));
                 break;
             }
             step *= 0.4;
         }
-        let Some((next, next_value, next_gradient, next_score)) = moved else { break };
+        let Some((next, next_value, next_gradient)) = moved else { break };
         let change: Vec<(f64, f64)> =
             (0..n_groups).map(|k| (next[k] - weights[k], next_gradient[k] - gradient[k])).collect();
         let square: f64 = change.iter().map(|(s, _)| s * s).sum();
         let curvature: f64 = change.iter().map(|(s, y)| s * y).sum();
         length = if curvature > 1e-12 { (square / curvature).clamp(1e-5, 1.0) } else { 0.1 };
-        (weights, value, gradient, score) = (next, next_value, next_gradient, next_score);
+        (weights, value, gradient) = (next, next_value, next_gradient);
     }
-    (weights, score)
+    weights
+}
+
+/// Worth times ln P(date) of each club under some exponents.
+pub(crate) fn scores(clubs: &[ClubEvidence], weights: &[f64]) -> Vec<f64> {
+    let one = |club: &ClubEvidence| objective(std::slice::from_ref(club), weights).2;
+    clubs.iter().map(one).collect()
 }
 
 /// Value, gradient and plain sum of log scores.
@@ -135,7 +141,9 @@ mod tests {
     /// No neighbouring set of exponents is better; what misleads counts for less than what leads.
     #[test]
     fn exponents_are_the_least_of_the_objective() {
-        let (weights, _) = fit_weights(&clubs(), 3);
+        let weights = fit_weights(&clubs(), 3);
+        let by_club: f64 = scores(&clubs(), &weights).iter().sum();
+        assert!((by_club - objective(&clubs(), &weights).2).abs() < 1e-12);
         assert!(weights[0] > weights[1] + 0.1, "{weights:?}");
         let (value, ..) = objective(&clubs(), &weights);
         for k in 0..3 {
@@ -145,6 +153,6 @@ mod tests {
                 assert!(objective(&clubs(), &near).0 >= value - 1e-6);
             }
         }
-        assert_eq!(fit_weights(&[], 2).0, [CENTRE; 2], "without a club the exponents stay at their centre");
+        assert_eq!(fit_weights(&[], 2), [CENTRE; 2], "without a club the exponents stay at their centre");
     }
 }

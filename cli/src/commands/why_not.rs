@@ -33,6 +33,10 @@ pub fn run(arguments: &WhyNotArguments, streams: &mut Streams<'_>) -> Result<(),
     }
     for period in [first, second] {
         on_axis(asked.axis(), period)?;
+        if let Some(within) = cut(asked.axis(), period) {
+            let [whole, within] = [period, within].map(|(from, to)| span(from, to));
+            writeln!(streams.stderr, "note: --periods: of {whole} only {within} lies within the calibration's years")?;
+        }
     }
     let account = PeriodAccount::of(&asked, [first, second], Accounting::by_orders(&clue_orders))
         .ok_or_else(|| Failure::Failed("a period has no year on the axis".to_owned()))?;
@@ -49,6 +53,12 @@ fn period(text: &str) -> Result<Period, Failure> {
              or 1893"
         ))
     })
+}
+
+/// The part of a period that lies on the axis, where that is not all of it.
+fn cut(axis: Axis, (from, to): Period) -> Option<Period> {
+    let within = (from.max(axis.from()), to.min(axis.last()));
+    (within != (from, to)).then_some(within)
 }
 
 fn on_axis(axis: Axis, (from, to): Period) -> Result<(), Failure> {

@@ -8,6 +8,9 @@ use agewright_files::{Collection, ListedClub, SourceText, TableOptions, read_col
 use agewright_model::Catalogue;
 use std::path::{Path, PathBuf};
 
+/// Ids named where none is the one asked for.
+const MOST_LISTED: usize = 12;
+
 /// Clubs of all the files named, in their order; with `wanted`, only those of these ids, in the order of `wanted`.
 pub fn read_records(
     paths: &[PathBuf],
@@ -36,9 +39,13 @@ pub fn read_records(
     }
     let pick = |id: &String| {
         all.clubs.iter().find(|listed| &listed.club.id == id).cloned().ok_or_else(|| {
-            let near = nearest(id, all.clubs.iter().map(|listed| listed.club.id.as_str()));
-            let near = near.map_or_else(String::new, |near| format!("; did you mean \"{near}\"?"));
-            Failure::Rejected(format!("no club \"{id}\" in what was read{near}"))
+            let mut ids: Vec<&str> = all.clubs.iter().map(|listed| listed.club.id.as_str()).collect();
+            // Of a long table the nearest is told, and the first few.
+            let near = nearest(id, ids.iter().copied());
+            ids.truncate(MOST_LISTED);
+            ids.extend(near.filter(|near| !ids.contains(near)));
+            let ids: Vec<String> = ids.into_iter().map(str::to_owned).collect();
+            Failure::unknown_word(&format!("--club {id}: there is no such club in what was read"), id, &ids)
         })
     };
     Ok(Collection { clubs: wanted.iter().map(pick).collect::<Result<_, _>>()? })

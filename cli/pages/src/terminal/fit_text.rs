@@ -6,7 +6,7 @@ use crate::words::readings::{level_name, within_a_sentence};
 use crate::words::sources::{audit_words, in_sets_words};
 use crate::words::years::span;
 use agewright_calibration::Fit;
-use agewright_calibration::fit::fit::{LeftOut, Narrowing};
+use agewright_calibration::fit::fit::{Gain, LeftOut, Narrowing};
 use agewright_calibration::fit::rule_conflicts::RuleConflict;
 use agewright_calibration::tables::omissions::WhyLeftOut;
 use agewright_model::Catalogue;
@@ -41,12 +41,12 @@ pub fn fit_text(fitted: &Fit, undated: usize, out: &str) -> String {
     few_words(report.clubs).into_iter().for_each(&mut say);
     match report.narrowing {
         Narrowing::NoIntervals => {}
-        Narrowing::Kept(gain) => say(format!(
-            "clubs dated to several years: their own clues narrow them (out-of-fold log score {gain:+.1} nats in all)"
-        )),
+        Narrowing::Kept(gain) => {
+            say(format!("clubs dated to several years: their own clues narrow them ({})", gain_words(gain)));
+        }
         Narrowing::NotKept(gain) => say(format!(
-            "clubs dated to several years: taken as given; narrowing them by their own clues did not help \
-             (out-of-fold log score {gain:+.1} nats in all)"
+            "clubs dated to several years: taken as given; narrowing them by their own clues did not clearly help ({})",
+            gain_words(gain)
         )),
     }
     passed_over_words(undated, report.worthless).into_iter().for_each(&mut say);
@@ -70,6 +70,11 @@ pub fn fit_text(fitted: &Fit, undated: usize, out: &str) -> String {
         say(format!("note: no dated club from {}; tables lean on their neighbours there", rows.join(", ")));
     }
     text
+}
+
+/// What a change gained, and how far that is chance.
+fn gain_words(Gain { nats, standard_error }: Gain) -> String {
+    format!("out-of-fold log score {nats:+.1} nats in all, standard error {standard_error:.1}")
 }
 
 /// What few clubs mean for the answers.
