@@ -39,11 +39,11 @@ fn measure(sd: f64) -> Calibration {
     Calibration::new(contents).unwrap()
 }
 
-/// w ln[(1 - e) t(x; mean, s) + e t(x; overall mean, 1.5 overall sd)] at a row, s^2 = sd^2 (v - 2)/v (1 + 1/(n + 4)), v
-/// = 9 degrees of freedom, + what the reading's tolerance has beyond the usual error: by the densities of statrs. The
-/// misread e q is the same in all rows.
+/// w ln[(1 - e) t(x; mean, s) + e t(x; overall mean, 1.5 overall sd)] at a row, s^2 = 0.8 sd^2 (1 + 1/(n + 4)) + what
+/// the reading's tolerance has beyond the usual error: by the densities of statrs. The misread e q is the same in all
+/// rows.
 fn by_hand(x: f64, row: usize, beyond: f64, misread: f64) -> f64 {
-    let scale = (SD * SD * 7.0 / 9.0 * (1.0 + 1.0 / (CLUBS + 4.0)) + beyond).sqrt();
+    let scale = (SD * SD * 0.8 * (1.0 + 1.0 / (CLUBS + 4.0)) + beyond).sqrt();
     let right = StudentsT::new(MEAN[row], scale, 9.0).unwrap().pdf(x);
     let wrong = StudentsT::new(4.35, 1.5 * 0.6, 3.0).unwrap().pdf(x);
     0.7 * ((1.0 - misread) * right + misread * wrong).ln()

@@ -69,7 +69,8 @@ fn wide_dates_do_not_blame_the_answers() {
     println!("{of_known:?}\n{of_wide:?}");
     assert!((of_wide.crps / of_known.crps - 1.0).abs() < 0.12, "{} and {}", of_wide.crps, of_known.crps);
     for (wide, known) in of_wide.coverage.iter().zip(of_known.coverage) {
-        assert!((wide - known).abs() < 0.06, "{wide} and {known}");
+        assert!((wide - known).abs() < 0.09, "{wide} and {known}");
     }
-    assert!((of_known.testing, of_wide.testing) == (300, 0) || of_wide.testing < 60, "{}", of_wide.testing);
+    assert_eq!(of_known.testing, 300, "a known year tests every band");
+    assert!(of_wide.testing < 60 && of_wide.clubs == 300, "{}", of_wide.testing);
 }

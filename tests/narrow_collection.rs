@@ -79,7 +79,8 @@ fn an_answer_beyond_the_collection_says_so() {
         let told = warnings(&ask(&calibration, club, Part::Head, None), &date(&calibration, club, None));
         let beyond = |warning: &Warning| match warning {
             Warning::BeyondTheCollection(beyond) => {
-                assert!(beyond.chance > 0.1 || beyond.flat_median.is_some_and(|year| !in_collection(year)));
+                let flat = beyond.flat_median.is_none_or(|year| !in_collection(year));
+                assert!(flat && beyond.dated.0 >= 1895 && beyond.dated.1 <= 1910, "{beyond:?}");
                 true
             }
             _ => false,
@@ -89,6 +90,20 @@ fn an_answer_beyond_the_collection_says_so() {
     let share = |clubs: &[(i32, Club)]| clubs.iter().filter(|club| is_told(club)).count() as f64 / clubs.len() as f64;
     let far = share(&drawn(60, 7, |year| year < 1870));
     assert!(far > 0.9, "{far} of clubs before 1870 are told");
+    let at_home = share(&drawn(60, 8, in_collection));
+    // Every year alike before, sixteen years are few: about half of its own clubs would be of others then.
+    assert!(at_home < 0.65, "{at_home} of clubs of its own years are told");
+    // One old club more does not stand behind the years between.
+    let mut with_one = drawn(42, 1, in_collection);
+    with_one.extend(drawn(1, 3, |year| year < 1805));
+    with_one[42].1.id = "old".into();
+    let stray = fitted(&with_one, FitMethod::default().flat_share);
+    let between = drawn(40, 9, |year| (1840..1870).contains(&year));
+    let told = between.iter().filter(|(_, club)| {
+        let told = warnings(&ask(&stray, club, Part::Head, None), &date(&stray, club, None));
+        told.iter().any(|warning| matches!(warning, Warning::BeyondTheCollection(_)))
+    });
+    assert!(told.count() > 32);
     // Fitted on clubs of all years, the same clubs are not.
     let wide = demo_calibration();
     let told = |year: i32| {
@@ -108,4 +123,21 @@ fn an_answer_beyond_the_collection_says_so() {
     let told = warnings(&ask(&built_in, &club, Part::Head, None), &date(&built_in, &club, None));
     assert!(told.contains(&Warning::NoCollection));
     assert!(!told.iter().any(|warning| matches!(warning, Warning::BeyondTheCollection(_))));
+}
+
+/// A straight line through clubs of a few years leads anywhere in others; the fit keeps to what can be measured.
+#[test]
+fn a_collection_of_few_years_is_fitted_within_what_can_be_measured() {
+    let catalogue = catalogue(DEMO_CATALOGUE);
+    for (n, years) in [(12, 1895..=1910), (12, 1900..=1905), (40, 1895..=1910), (16, 1930..=1935)] {
+        for seed in 0..4 {
+            let calibration = fitted(&drawn(n, seed, |year| years.contains(&year)), FitMethod::default().flat_share);
+            for table in calibration.tables().blocks.iter().flat_map(|block| &block.clues) {
+                let clue = catalogue.clue(&table.clue).unwrap();
+                let Some([low, high]) = clue.range else { continue };
+                let measures = table.rows.iter().map(|row| clue.scale.measure(row.mean));
+                assert!(measures.into_iter().all(|mean| mean >= 0.999 * low && mean <= 1.001 * high), "{}", table.clue);
+            }
+        }
+    }
 }

@@ -4,8 +4,9 @@
 use agewright_calibration::audit::audit_scores::{AuditScores, ScoredDate};
 use agewright_calibration::dated::folds::folds_by_date;
 use agewright_calibration::dated::sets::Sets;
-use agewright_calibration::{AuditPlan, DatedClub, FitSettings, Means, audit, draw_club, fit};
-use agewright_model::{Calibration, Club, KnownDate, Prior};
+use agewright_calibration::tables::omissions::WhyLeftOut;
+use agewright_calibration::{AuditPlan, DatedClub, FitError, FitSettings, Means, audit, draw_club, fit};
+use agewright_model::{Calibration, Cell, Club, KnownDate, Part, Prior};
 use external_checks::{DEMO_CATALOGUE, catalogue, demo_calibration, posterior};
 use rand::{RngExt as _, SeedableRng as _};
 use rand_chacha::ChaCha8Rng;
@@ -100,4 +101,46 @@ fn each_set_is_left_out_by_itself_as_by_scikit_learn() {
             .enumerate()
             .all(|(n, name)| names.iter().position(|other| other == name).map(|first| fold[first]) == Some(fold[n]))
     );
+}
+
+/// A clue that was read on the clubs of one or two sets alone has no table: with one of them left out, nothing tells
+/// how it spreads. All clubs in one set make no calibration.
+#[test]
+fn a_clue_of_too_few_sets_has_no_table() {
+    let (calibration, catalogue) = (demo_calibration(), catalogue(DEMO_CATALOGUE));
+    let clubs = sets_of_four(&calibration, 30, 9);
+    let weight = catalogue.clue_ix("head_weight").unwrap();
+    let read_on = |n_sets: usize| {
+        let blind = |(n, club): (usize, &DatedClub)| {
+            if n < 4 * n_sets { club.clone() } else { club.with_cell(weight, Cell::NotExamined) }
+        };
+        let clubs: Vec<DatedClub> = clubs.iter().enumerate().map(blind).collect();
+        fit(&catalogue, &clubs, &FitSettings::default()).unwrap()
+    };
+    for n_sets in [1, 2] {
+        let fitted = read_on(n_sets);
+        assert!(fitted.report.left_out.iter().any(|one| one.clue == "head_weight" && one.why == WhyLeftOut::FewSets));
+        assert!(fitted.calibration.tables().measured_table(Part::Head, "head_weight").is_none());
+    }
+    let fitted = read_on(8).calibration;
+    let sd = fitted.tables().measured_table(Part::Head, "head_weight").unwrap().rows[8].sd;
+    assert!(sd > 0.01 && sd < 0.5, "{sd}");
+    let one: Vec<DatedClub> = clubs.iter().map(|club| club.clone().of_set("all")).collect();
+    assert_eq!(fit(&catalogue, &one, &FitSettings::default()).err(), Some(FitError::OneSet));
+}
+
+/// Clubs of a held-out club's set are no part of the fit that dates it.
+#[test]
+fn mates_of_held_out_clubs_are_not_fitted_on() {
+    let (calibration, catalogue) = (demo_calibration(), catalogue(DEMO_CATALOGUE));
+    let clubs = sets_of_four(&calibration, 20, 11);
+    let held: Vec<DatedClub> = clubs.iter().step_by(8).cloned().collect();
+    let rest: Vec<DatedClub> = clubs.iter().filter(|club| !held.contains(club)).cloned().collect();
+    let others: Vec<DatedClub> =
+        rest.iter().filter(|club| held.iter().all(|held| held.set != club.set)).cloned().collect();
+    assert!(others.len() < rest.len() - 20);
+    let told = |collection: &[DatedClub]| {
+        audit(&catalogue, collection, &FitSettings::default(), AuditPlan::HeldOut(&held), 1, &|| {}).unwrap().clubs
+    };
+    assert_eq!(told(&rest), told(&others));
 }

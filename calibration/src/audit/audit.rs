@@ -19,7 +19,7 @@ pub enum AuditPlan<'a> {
     Folds(usize),
     /// Each club by a fit without it and its set.
     LeaveOneOut,
-    /// These clubs by one fit on the collection.
+    /// These clubs by one fit on the collection, without the clubs of their sets.
     HeldOut(&'a [DatedClub]),
 }
 
@@ -103,11 +103,12 @@ pub fn audit(
     done: &(dyn Fn() + Sync),
 ) -> Result<Audit, FitError> {
     // A date of own opinion is no truth to be scored against.
-    let counted: Vec<DatedClub> = clubs.iter().filter(|club| club.worth() > 0.0).cloned().collect();
+    let mut counted: Vec<DatedClub> = clubs.iter().filter(|club| club.worth() > 0.0).cloned().collect();
     let held_out: Vec<DatedClub>;
     let plan = match plan {
         AuditPlan::HeldOut(clubs) => {
             held_out = clubs.iter().filter(|club| club.worth() > 0.0).cloned().collect();
+            counted.retain(|club| !is_mate_of(club, &held_out));
             AuditPlan::HeldOut(&held_out)
         }
         other => other,
@@ -132,6 +133,12 @@ pub fn audit(
     surprises.sort_by(|a, b| a.log_score.total_cmp(&b.log_score).then_with(|| a.club.cmp(&b.club)));
     surprises.truncate(SURPRISES);
     Ok(Audit { clubs: all.into_iter().map(|(_, club, _)| club).collect(), surprises })
+}
+
+/// Whether a club is of the set of one of those held out: then it is no part of the fit.
+#[must_use]
+pub fn is_mate_of(club: &DatedClub, held_out: &[DatedClub]) -> bool {
+    club.set.is_some() && held_out.iter().any(|other| other.set == club.set)
 }
 
 /// Number of fits that an audit makes of some clubs.

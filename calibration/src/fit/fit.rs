@@ -135,6 +135,11 @@ pub enum FitError {
     /// No dated club counts.
     #[error("no dated club to fit on: fill made_from and made_to (clubs of date grade 5 do not count)")]
     NoDatedClub,
+    /// All clubs are of one set.
+    #[error(
+        "all dated clubs are of one set: nothing is left when it is left out, so that no table can be fitted on them"
+    )]
+    OneSet,
     /// No clue has enough readings.
     #[error(
         "no clue has enough dated readings for a table: each needs {LEAST_READINGS} clubs or more that do not all read \
@@ -208,6 +213,9 @@ pub fn fit(catalogue: &Catalogue, clubs: &[DatedClub], settings: &FitSettings) -
     let counted: Vec<&DatedClub> = clubs.iter().filter(|club| club.worth() > 0.0).collect();
     if counted.is_empty() && settings.rules.is_none() {
         return Err(FitError::NoDatedClub);
+    }
+    if counted.len() > 1 && Sets::of(counted.iter().copied()).len() == 1 {
+        return Err(FitError::OneSet);
     }
     let catalogue = catalogue.clone().with_least_misread(settings.method.least_misread);
     let data = FitData::new(&catalogue, counted, settings.rules.as_ref(), &settings.method);
@@ -319,10 +327,23 @@ fn origin(settings: &FitSettings, data: &FitData<'_>) -> Origin {
     let in_sets = InSets { clubs: data.sets.clubs_of_several(), sets: data.sets.of_several() };
     Origin {
         clubs: clubs.len(),
+        clubs_by_row: clubs_by_row(data),
         in_sets: (in_sets.sets > 0).then_some(in_sets),
         dated: first.zip(last).map(|(first, last)| [first, last]),
         ..settings.origin.clone()
     }
+}
+
+/// Expected number of clubs in each row, each club counted by its date, to a hundredth; none for no club.
+fn clubs_by_row(data: &FitData<'_>) -> Vec<f64> {
+    let axis = data.catalogue.axis();
+    let mut rows = vec![0.0; axis.n_rows()];
+    for (date, worth) in data.dates.iter().zip(&data.worths) {
+        for (offset, share) in date.share.iter().enumerate() {
+            rows[axis.row_ix(axis.year_at(date.first_ix + offset))] += worth * share;
+        }
+    }
+    if data.n_clubs() == 0 { Vec::new() } else { rows.iter().map(|clubs| (clubs * 100.0).round() / 100.0).collect() }
 }
 
 fn report(data: &FitData<'_>, omissions: &Omissions, n_clubs: usize, narrowing: Narrowing) -> FitReport {

@@ -27,6 +27,8 @@ pub(crate) struct LineSums {
     xy: f64,
 }
 
+/// A club counts for more than this, whatever its grade.
+const LEAST_WEIGHT: f64 = 1e-9;
 /// Below this share of the spread of places (about their origin) the places are one.
 const LEAST_SPREAD: f64 = 1e-9;
 
@@ -47,7 +49,8 @@ impl LineSums {
 
     /// Least squares; level where all places are one.
     pub fn line(&self) -> Line {
-        if self.weight <= 0.0 {
+        // What is left of a weight by rounding is none.
+        if self.weight <= LEAST_WEIGHT {
             return Line::default();
         }
         let (mean_x, mean_y) = (self.x / self.weight, self.y / self.weight);

@@ -6,7 +6,7 @@ use crate::tables::fit_data::FitData;
 use crate::tables::level_fit::{LevelReading, level_readings};
 use crate::tables::measured_fit::{MeasuredFit, MeasuredReading, fit_measured, measured_readings, set_aside_wild};
 use crate::tables::method::FitMethod;
-use crate::tables::omissions::{LEAST_READINGS, NoTable, WhyLeftOut};
+use crate::tables::omissions::{LEAST_READINGS, NoTable, WhyLeftOut, enough_read};
 use crate::tables::residual_correlation::{Shrinkage, shrunk_correlation};
 use crate::tables::rules::{MeasuredRuleRows, Rules};
 use crate::tables::well_read::{Overall, Residual, well_read_sd};
@@ -65,8 +65,8 @@ pub(crate) fn measured_clue<'a>(
     let mut readings = measured_readings(data, ix);
     readings.retain(|r| members[r.club]);
     let rule = data.rules.and_then(|rules| rules.measured_rows(data.catalogue.axis(), &clue.id, clue.scale));
-    if rule.is_none() && readings.len() < LEAST_READINGS {
-        return Err((readings.len(), WhyLeftOut::TooFew));
+    if rule.is_none() {
+        enough_read(&readings.iter().map(|r| r.club).collect::<Vec<_>>(), &data.sets)?;
     }
     let (kept, aside) =
         if data.method.plug_in { (readings.clone(), Vec::new()) } else { set_aside_wild(kernels, &readings) };
@@ -234,9 +234,13 @@ fn measured_table(data: &FitData<'_>, measured: &MeasuredClue<'_>, shifts: &Shif
     let MeasuredClue { clue, fit, rule, .. } = measured;
     let sd = measured.sd(&shifts.residuals);
     let total: f64 = measured.kept.iter().map(|reading| reading.worth).sum();
+    // A line through clubs of few years leads anywhere in others, but no clue means what no club can measure.
+    let [low, high] = clue.range.map_or([f64::NEG_INFINITY, f64::INFINITY], |[low, high]| {
+        [clue.scale.place(low).unwrap_or(f64::NEG_INFINITY), clue.scale.place(high).unwrap_or(f64::INFINITY)]
+    });
     let rows = fit.mean.iter().zip(&fit.clubs).enumerate().map(|(row, (&mean, &clubs))| MeasuredRow {
         clubs: if data.method.plug_in { KNOWN_EXACTLY } else { clubs },
-        mean,
+        mean: mean.clamp(low, high),
         sd: rule.as_ref().map_or(sd, |rule| sd_with_rule(rule, row, sd, total)),
     });
     MeasuredTable {

@@ -3,7 +3,7 @@
 use crate::smooth::kernels::Kernels;
 use crate::smooth::score_weights::score_weights;
 use crate::tables::fit_data::FitData;
-use crate::tables::omissions::{LEAST_READINGS, NoTable, WhyLeftOut};
+use crate::tables::omissions::{NoTable, WhyLeftOut, enough_read};
 use crate::tables::rules::LevelRuleRows;
 use agewright_model::tables::level_table::{LevelRow, LevelTable};
 use agewright_model::{Reading, Seen};
@@ -43,8 +43,8 @@ pub(crate) fn level_table(
     let rule: Option<LevelRuleRows> = data.rules.and_then(|rules| rules.level_rows(data.catalogue.axis(), &clue.id));
     let rule = rule.map(|rule| as_read(rule, &readings, clue.misread));
     let seen: BTreeSet<&Vec<usize>> = readings.iter().map(|r| &r.levels).collect();
-    if rule.is_none() && readings.len() < LEAST_READINGS {
-        return Err((readings.len(), WhyLeftOut::TooFew));
+    if rule.is_none() {
+        enough_read(&readings.iter().map(|r| r.club).collect::<Vec<_>>(), &data.sets)?;
     }
     let varies = rule.is_some() || seen.len() > 1;
     let fit = fit_levels(kernels, &readings, clue.levels.len(), rule.as_ref()).filter(|_| varies);

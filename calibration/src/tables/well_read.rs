@@ -43,7 +43,7 @@ pub(crate) fn well_read_sd(residuals: &[Residual], overall: Overall, least: f64)
     }
     for _ in 0..ROUNDS {
         for ((weight, residual), ln_misread) in weights.iter_mut().zip(residuals).zip(&ln_misread) {
-            let square = residual.off * residual.off / (sd * sd);
+            let square = (residual.off * residual.off + residual.within_date) / (sd * sd);
             let ln_right = (1.0 - overall.misread).ln() - 0.5 * square - (sd * (2.0 * PI).sqrt()).ln();
             *weight = residual.worth / (1.0 + (ln_misread - ln_right).exp());
         }

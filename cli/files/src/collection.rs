@@ -62,6 +62,9 @@ impl Collection {
     }
 }
 
+/// Words that are taken for no set's name.
+const NO_SET: [&str; 7] = ["none", "no", "n/a", "na", "unknown", "unreadable", "absent"];
+
 /// What a column holds.
 #[derive(Debug, Clone, PartialEq, Eq)]
 enum Column {
@@ -269,7 +272,7 @@ impl Table<'_> {
             let message = format!("id \"{id}\" stands twice; the first is on line {line}");
             self.problems.push(InputProblem::new(self.source, Some(id_place), message).at(format!("club {id}")));
         }
-        let set = cell(&Column::Set).map(|(set, _)| set.to_owned()).filter(|set| !set.is_empty());
+        let set = cell(&Column::Set).and_then(|(text, place)| self.set_name(id, text, &place));
         let club = self.read_club(id, record, places);
         let date = self.read_date(id, dates);
         if self.problems.len() == before {
@@ -302,6 +305,21 @@ impl Table<'_> {
             }
         }
         club
+    }
+
+    /// A set's name without regard to case and spaces; a word that says there is none is no name.
+    fn set_name(&mut self, id: &str, text: &str, place: &Range<usize>) -> Option<String> {
+        let name = text.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
+        if name.chars().any(char::is_alphanumeric) && !NO_SET.contains(&name.as_str()) {
+            return Some(name);
+        }
+        if !name.is_empty() {
+            let problem =
+                InputProblem::new(self.source, Some(place.clone()), format!("\"{text}\" is no name of a set"));
+            let help = "clubs that share a name are taken to belong together; leave it blank for a club of none";
+            self.problems.push(problem.at(format!("club {id}, column set")).help(Some(help.to_owned())));
+        }
+        None
     }
 
     fn read_date(

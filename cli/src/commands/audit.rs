@@ -9,7 +9,7 @@ use crate::disk::picture_file::PictureFile;
 use crate::disk::text_file::read_text;
 use crate::failure::Failure;
 use crate::streams::Streams;
-use agewright_calibration::audit::audit::n_fits;
+use agewright_calibration::audit::audit::{is_mate_of, n_fits};
 use agewright_calibration::audit::learning_curve::CURVE_FITS;
 use agewright_calibration::dated::sets::Sets;
 use agewright_calibration::{
@@ -50,8 +50,18 @@ pub fn run(arguments: &AuditArguments, streams: &mut Streams<'_>) -> Result<(), 
 }
 
 fn required(arguments: &AuditArguments, result: &Audit) -> Result<(), Failure> {
-    let covered = result.means()[0].coverage[2];
+    // Dates too wide to test the bands say nothing of what was required.
+    let means = result.means()[0];
+    let tested = if means.testing == means.clubs { Some(means.coverage) } else { means.coverage_of_testing };
+    let covered = tested.map_or(f64::NAN, |coverage| coverage[2]);
     match arguments.require_coverage {
+        Some(share) if tested.is_none() => Err(Failure::Check(format!(
+            "only {} of the {} dates {} narrow enough to test the bands, too few to tell whether the 95 % band holds \
+             {share} of them",
+            means.testing,
+            means.clubs,
+            if means.testing == 1 { "is" } else { "are" }
+        ))),
         Some(share) if covered < share => {
             let hint = if share > 1.0 { " (a share: write 0.95 for 95 %)" } else { "" };
             Err(Failure::Check(format!("the 95 % band holds {covered:.3} of the dates; {share} was required{hint}")))
@@ -99,6 +109,12 @@ impl Read {
             let clubs =
                 counted(opinions, "club of date grade 5 (own opinion) is", "clubs of date grade 5 (own opinion) are");
             writeln!(streams.stderr, "note: {clubs} not scored")?;
+        }
+        let held_out = self.held_out.as_deref().unwrap_or(&[]);
+        let mates = self.clubs.iter().filter(|club| is_mate_of(club, held_out) && !held_out.contains(club)).count();
+        if mates > 0 {
+            let clubs = counted(mates, "club of the collection is", "clubs of the collection are");
+            writeln!(streams.stderr, "note: {clubs} of the sets of held-out clubs, and not fitted on")?;
         }
         let both = self.held_out.iter().flatten().filter(|club| self.clubs.contains(club)).count();
         if both > 0 && arguments.held_out.is_some() {

@@ -9,7 +9,8 @@ use crate::disk::text_file::read_text;
 use crate::disk::whole_file::{check_may_write, check_no_input, write_whole};
 use crate::failure::Failure;
 use crate::streams::Streams;
-use agewright_calibration::{AuditPlan, DatedClub, FitSettings, Rules, audit, compare, fit};
+use agewright_calibration::audit::audit::n_fits;
+use agewright_calibration::{AuditPlan, DatedClub, FitError, FitSettings, Rules, audit, compare, fit};
 use agewright_files::{
     Collection, LoadedCalibration, SourceText, TableOptions, calibration_text, read_collection, sha256,
 };
@@ -30,7 +31,10 @@ pub fn run(arguments: &FitArguments, streams: &mut Streams<'_>) -> Result<(), Fa
     let mut fitted = fitted.map_err(|error| fit_failure(&error, read.fitted_on()))?;
     if !arguments.no_audit {
         let mut contents = fitted.calibration.into_contents();
-        contents.origin.audit = audited(&read.catalogue, &read.dated, &settings);
+        match audited(&read.catalogue, &read.dated, &settings) {
+            Ok(figures) => contents.origin.audit = figures,
+            Err(error) => writeln!(streams.stderr, "note: not audited: {error}")?,
+        }
         fitted.calibration = Calibration::new(contents)?;
     }
     let old = arguments.against.as_deref();
@@ -138,21 +142,26 @@ fn tell_change(old: &Calibration, new: &Calibration, clubs: &[Club], streams: &m
 /// Folds of the audit that goes with a fit, and the fewest clubs that make them.
 const FOLDS: usize = 10;
 
-/// Figures of an audit of the fit on its own clubs, rounded; `None` with too few clubs, or where a fold cannot be
-/// fitted.
-fn audited(catalogue: &Catalogue, clubs: &[DatedClub], settings: &FitSettings) -> Option<AuditFigures> {
+/// Figures of an audit of the fit on its own clubs, rounded; `None` with too few clubs.
+fn audited(
+    catalogue: &Catalogue,
+    clubs: &[DatedClub],
+    settings: &FitSettings,
+) -> Result<Option<AuditFigures>, FitError> {
     if clubs.iter().filter(|club| club.worth() > 0.0).count() < FOLDS {
-        return None;
+        return Ok(None);
     }
     let settings = FitSettings { draws: 0, ..settings.clone() };
-    let bar = progress("auditing", FOLDS);
-    let result = audit(catalogue, clubs, &settings, AuditPlan::Folds(FOLDS), settings.seed, &|| bar.inc(1));
+    let plan = AuditPlan::Folds(FOLDS);
+    let folds = n_fits(clubs, plan);
+    let bar = progress("auditing", folds);
+    let result = audit(catalogue, clubs, &settings, plan, settings.seed, &|| bar.inc(1));
     bar.finish();
-    let result = result.ok()?;
+    let result = result?;
     let [model, prior, _] = result.means();
     let rounded = |value: f64| (value * 1e4).round() / 1e4;
-    Some(AuditFigures {
-        folds: FOLDS,
+    Ok(Some(AuditFigures {
+        folds,
         clubs: result.clubs.len(),
         log_score: rounded(model.log_score),
         crps: rounded(model.crps),
@@ -160,7 +169,7 @@ fn audited(catalogue: &Catalogue, clubs: &[DatedClub], settings: &FitSettings) -
         coverage: model.coverage.map(rounded),
         testing: Some(model.testing),
         coverage_of_testing: model.coverage_of_testing.map(|held| held.map(rounded)),
-    })
+    }))
 }
 
 fn file_name(path: &Path) -> String {

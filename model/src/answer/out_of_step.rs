@@ -32,7 +32,8 @@ pub fn out_of_step(ledger: &Ledger) -> Vec<OutOfStep> {
             let misread = entry.misread >= OUT_OF_STEP_MISREAD && entry.misread > entry.misread_before + 1e-9;
             misread || entry.support * OUT_OF_STEP_RARER <= 1.0
         })
-        .filter(|_| ledger.entries.len() > 1)
+        // Nothing is out of step with nothing: what only describes the club is no rest.
+        .filter(|entry| ledger.entries.iter().any(|other| other.clue != entry.clue && !other.adjusts))
         .map(|entry| OutOfStep {
             clue: entry.clue.clone(),
             reading: entry.reading.clone(),

@@ -181,6 +181,13 @@ impl Axis {
         self.years().map(|year| self.blend(year).of(|row| rows[row])).collect()
     }
 
+    /// Row of a year; the nearest for a year off the axis.
+    #[must_use]
+    pub fn row_ix(&self, year: i32) -> usize {
+        let within = year.clamp(self.from, self.last());
+        usize::try_from((within - self.from) / self.step).unwrap_or(0)
+    }
+
     /// Spreads ln likelihoods at the rows over the years: linear in likelihood, returned as ln. A reading that no row
     /// allows at all says nothing: zeros.
     #[must_use]

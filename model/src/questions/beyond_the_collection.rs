@@ -10,49 +10,45 @@ use crate::tables::prior::Prior;
 pub struct BeyondTheCollection {
     /// First and last year of the dated clubs.
     pub dated: (i32, i32),
-    /// Chance that the answer gives to years without dated clubs: before or after theirs, or among them where fewer
-    /// than three clubs' weight stands behind every clue that was read.
+    /// Chance that the answer gives to years without dated clubs: before or after theirs, or among them where there are
+    /// fewer than three in the row of the year and those beside it.
     pub chance: f64,
-    /// Middle year if every year were alike before, where that is a year without dated clubs.
+    /// Middle year if every year were alike before, where that is such a year and the answer is under another prior.
     pub flat_median: Option<i32>,
 }
 
 /// More of an answer than this lies without dated clubs.
 const MOST_BEYOND: f64 = 0.1;
-/// Rows with less than so many clubs' weight have hardly any.
+/// So many clubs about a year are hardly any.
 const FEW_CLUBS: f64 = 3.0;
 
-/// Whether more than a tenth of an answer, or its middle year under the flat prior, lies in years without dated clubs;
-/// nothing for a calibration that has none at all.
+/// Whether an answer lies in years without dated clubs: more than a tenth of it, and more than its prior had there, so
+/// that its clues led to them; or its middle year under the flat prior. Nothing for a calibration without dated clubs.
 #[must_use]
 pub fn beyond_the_collection(asked: &Asked<'_>, dating: &Dating) -> Option<BeyondTheCollection> {
-    let calibration = asked.calibration();
-    let [from, to] = calibration.origin().dated?;
+    let origin = asked.calibration().origin();
+    let [from, to] = origin.dated?;
     let axis = asked.axis();
-    let clubs = clubs_by_year(asked);
-    let is_beyond = |ix: usize| !(from..=to).contains(&axis.year_at(ix)) || clubs[ix] < FEW_CLUBS;
-    let by_year = dating.posterior.by_year().iter().enumerate();
-    let chance: f64 = by_year.filter(|(ix, _)| is_beyond(*ix)).map(|(_, p)| p).sum();
+    let is_beyond = |ix: usize| {
+        let year = axis.year_at(ix);
+        !(from..=to).contains(&year) || clubs_about(&origin.clubs_by_row, axis.row_ix(year)) < FEW_CLUBS
+    };
+    let share = |by_year: &[f64]| by_year.iter().enumerate().filter(|(ix, _)| is_beyond(*ix)).map(|(_, p)| p).sum();
+    let chance: f64 = share(dating.posterior.by_year());
+    let before: f64 = share(Posterior::new(axis, &[asked.prior().ln_by_year()]).by_year());
     let flat = asked.prior_from(&Prior::flat(axis));
     let median = Posterior::of(asked.evidence(), &flat, |_| true).median();
-    let flat_median = axis.year_ix(median).filter(|&ix| is_beyond(ix)).map(|_| median);
+    let is_other = dating.prior != Prior::FLAT;
+    let flat_median = axis.year_ix(median).filter(|&ix| is_other && is_beyond(ix)).map(|_| median);
+    let led_there = chance > MOST_BEYOND && chance > before;
     let found = BeyondTheCollection { dated: (from, to), chance: chance.min(1.0), flat_median };
-    (chance > MOST_BEYOND || flat_median.is_some()).then_some(found)
+    (led_there || flat_median.is_some()).then_some(found)
 }
 
-/// Weight in clubs behind the best of the clues that were read, by year; no limit where none was that has a table.
-fn clubs_by_year(asked: &Asked<'_>) -> Vec<f64> {
-    let (axis, tables) = (asked.axis(), asked.calibration().tables());
-    let rows = |clue: &str| -> Option<Vec<f64>> {
-        if let Some(table) = tables.level_table(clue) {
-            return Some(table.rows.iter().map(|row| row.clubs).collect());
-        }
-        Some(tables.measured_table(asked.part(), clue)?.rows.iter().map(|row| row.clubs).collect())
-    };
-    let read: Vec<Vec<f64>> = asked.evidence().clue_ids().into_iter().filter_map(rows).collect();
-    if read.is_empty() {
-        return vec![f64::INFINITY; axis.n_years()];
+/// Dated clubs in a row and those beside it; no limit where a calibration does not tell.
+fn clubs_about(by_row: &[f64], row: usize) -> f64 {
+    if by_row.is_empty() {
+        return f64::INFINITY;
     }
-    let most = |row: usize| read.iter().map(|clubs| clubs[row]).fold(0.0, f64::max);
-    axis.rows_to_years(&(0..axis.n_rows()).map(most).collect::<Vec<f64>>())
+    by_row.iter().enumerate().filter(|(other, _)| other.abs_diff(row) <= 1).map(|(_, clubs)| clubs).sum()
 }

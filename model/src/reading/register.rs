@@ -160,10 +160,16 @@ impl Register {
     }
 }
 
-/// A letter that stands behind a digit without a space, or has digits on both sides: an O for a 0, an I for a 1.
+/// A letter that touches a digit and is no word, or has digits on both sides: an O for a 0, an I for a 1.
 fn letter_among_digits(body: &str) -> Option<char> {
     let is_digit = |c: char| c.is_ascii_digit() || c == '?';
-    let last_digit = body.rfind(is_digit)?;
+    let (first_digit, last_digit) = (body.find(is_digit)?, body.rfind(is_digit)?);
+    // One capital right before the digits is as likely a digit misread: S51202. Words and abbreviations stand there
+    // too.
+    let mut letters = body[..first_digit].chars().rev().take_while(char::is_ascii_alphabetic);
+    if let (Some(letter), None) = (letters.next(), letters.next()) {
+        return Some(letter);
+    }
     let mut before = None;
     for (at, c) in body.char_indices() {
         let follows_digit = before.is_some_and(is_digit);
@@ -250,7 +256,8 @@ mod tests {
             assert!(Register::UkDesigns.years(wrong).is_err(), "{wrong}");
         }
         assert!(matches!(Register::UkDesigns.years("1?????"), Err(RegisterError::Unread(_))));
-        for (wrong, letter) in [("4O8640", 'O'), ("4864O", 'O'), ("4 l 8640", 'l'), ("Rd 35I202", 'I'), ("48640B", 'B')]
+        for (wrong, letter) in
+            [("4O8640", 'O'), ("4864O", 'O'), ("4 l 8640", 'l'), ("Rd 35I202", 'I'), ("48640B", 'B'), ("S51202", 'S')]
         {
             let refused = Register::UkDesigns.years(wrong).unwrap_err();
             assert_eq!(refused, RegisterError::Letter { number: wrong.to_owned(), letter });

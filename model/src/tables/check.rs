@@ -11,8 +11,10 @@ pub(crate) type Checked = Result<(), CalibrationError>;
 
 /// Exponents lie between these.
 pub(crate) const EXPONENTS: [f64; 2] = [0.0, 1.2];
+/// Weight in clubs behind a row.
+pub(crate) const CLUBS: [f64; 2] = [0.0, 1e13];
 /// Kernel widths in years: those of a fit are above 0.
-pub(crate) const BANDWIDTHS: [f64; 2] = [f64::MIN_POSITIVE, 1e6];
+pub(crate) const BANDWIDTHS: [f64; 2] = [0.001, 1e6];
 /// A clue that is surely misread has no odds of being right.
 pub(crate) const MISREAD: [f64; 2] = [0.0, 0.999];
 

@@ -4,9 +4,9 @@ use crate::reading::clue::{ClueKind, TableForm};
 use crate::reading::document_path::DocumentPath;
 use crate::reading::part::Part;
 use crate::tables::calibration_error::{CalibrationError, CalibrationProblem};
-use crate::tables::check::{Check, Checked, few_together, lies_within, shape};
+use crate::tables::check::{CLUBS, Check, Checked, few_together, lies_within, shape};
 use crate::tables::contents::CalibrationContents;
-use crate::tables::origin::AuditFigures;
+use crate::tables::origin::{AuditFigures, InSets, Origin};
 use crate::tables::shares::SharesMoved;
 
 /// Checks everything, and brings shares to a sum of 1; returns those that an edit had moved.
@@ -22,9 +22,7 @@ pub(super) fn check_contents(contents: &mut CalibrationContents) -> Result<Vec<S
             return Err(unknown(&mark.mark));
         }
     }
-    if let Some(audit) = &contents.origin.audit {
-        check_audit(audit)?;
-    }
+    check_origin(&contents.origin)?;
     if let Some(parts) = &contents.parts {
         let fixed = contents.catalogue.clues().iter().filter(|clue| clue.part != Part::Head).count();
         few_together(&DocumentPath::key("parts"), "shaft and grip", fixed)?;
@@ -57,16 +55,37 @@ pub(super) fn check_contents(contents: &mut CalibrationContents) -> Result<Vec<S
     Ok(moved)
 }
 
+/// What a collection can be: its years in order, no more clubs in sets than there are.
+#[expect(clippy::cast_precision_loss, reason = "clubs are few")]
+fn check_origin(origin: &Origin) -> Checked {
+    let path = |what: &str| DocumentPath::key("origin").then(what);
+    if let Some([from, to]) = origin.dated {
+        lies_within(&path("dated"), "origin", "dated", f64::from(from), [-9999.0, f64::from(to)])?;
+        lies_within(&path("dated"), "origin", "dated", f64::from(to), [f64::from(from), 9999.0])?;
+    }
+    if let Some(InSets { clubs, sets }) = origin.in_sets {
+        let most = origin.clubs as f64;
+        lies_within(&path("in_sets"), "origin", "clubs in sets", clubs as f64, [2.0 * sets as f64, most])?;
+        lies_within(&path("in_sets"), "origin", "sets", sets as f64, [1.0, most / 2.0])?;
+    }
+    let mut clubs = origin.clubs_by_row.iter();
+    clubs.try_for_each(|&clubs| lies_within(&path("clubs_by_row"), "origin", "clubs_by_row", clubs, CLUBS))?;
+    origin.audit.as_ref().map_or(Ok(()), check_audit)
+}
+
 /// Figures that an audit can have found.
 fn check_audit(audit: &AuditFigures) -> Checked {
     let path = |what: &str| DocumentPath::key("origin").then("audit").then(what);
     let within = |what: &'static str, value: f64, limits| lies_within(&path(what), "audit", what, value, limits);
-    within("log_score", audit.log_score, [f64::MIN, f64::MAX])?;
-    within("crps", audit.crps, [0.0, f64::MAX])?;
-    within("crps_of_prior", audit.crps_of_prior, [0.0, f64::MAX])?;
+    within("log_score", audit.log_score, [-1e6, 1e6])?;
+    within("crps", audit.crps, [0.0, 1e6])?;
+    within("crps_of_prior", audit.crps_of_prior, [0.0, 1e6])?;
     audit.coverage.iter().try_for_each(|&share| within("coverage", share, [0.0, 1.0]))?;
     let of_testing = audit.coverage_of_testing.iter().flatten();
     of_testing.into_iter().try_for_each(|&share| within("coverage_of_testing", share, [0.0, 1.0]))?;
     #[expect(clippy::cast_precision_loss, reason = "clubs are few")]
-    audit.testing.map_or(Ok(()), |testing| within("testing", testing as f64, [0.0, audit.clubs as f64]))
+    let of_clubs = |what, n: usize, least| within(what, n as f64, [least, audit.clubs as f64]);
+    of_clubs("folds", audit.folds, 1.0)?;
+    let least = if audit.coverage_of_testing.is_some() { 1.0 } else { 0.0 };
+    audit.testing.map_or(Ok(()), |testing| of_clubs("testing", testing, least))
 }

@@ -5,7 +5,7 @@ use crate::reading::clue::TableForm;
 use crate::reading::document_path::DocumentPath;
 use crate::reading::misread::misread_of;
 use crate::tables::calibration_error::CalibrationError;
-use crate::tables::check::{BANDWIDTHS, Check, EXPONENTS, MISREAD, lies_within, shape};
+use crate::tables::check::{BANDWIDTHS, CLUBS, Check, EXPONENTS, MISREAD, lies_within, shape};
 use crate::tables::shares::{RowName, SharesMoved, normalise};
 
 /// Shares of the levels among readings of clubs of one row of years, misread ones among them.
@@ -53,7 +53,7 @@ impl LevelTable {
         lies_within(&path.clone().then("bandwidth"), &self.clue, "bandwidth", self.bandwidth, BANDWIDTHS)?;
         for (place, row) in self.rows.iter().enumerate() {
             let path = path.clone().then("rows").at(place).then("clubs");
-            lies_within(&path, &self.clue, "clubs", row.clubs, [0.0, f64::MAX])?;
+            lies_within(&path, &self.clue, "clubs", row.clubs, CLUBS)?;
         }
         let axis = check.catalogue.axis();
         let mut moved = Vec::new();

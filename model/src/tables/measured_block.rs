@@ -102,20 +102,25 @@ impl LevelAdjuster {
 }
 
 const SYMMETRY: f64 = 1e-6;
+/// (v - 2)/v of a t of ten degrees of freedom: what its squared scale is of its variance.
+const VARIANCE_SHARE: f64 = 0.8;
 /// A mean is known as if from four clubs more than there are.
 const ROW_PRIOR_CLUBS: f64 = 4.0;
 
 impl MeasuredBlock {
-    /// Scale of the block's Student t for one of its clues at a row: sd sqrt((v - 2)/v) sqrt(1 + 1/(n + 4)), v the
-    /// degrees of freedom, n the row's clubs. The first root makes the table's sd that of the t, whose tails are
-    /// heavier than a normal's; with two degrees of freedom or fewer, which have none, the sd is the scale.
+    /// Scale of the block's Student t for one of its clues at a row: sd sqrt(8/10) sqrt(1 + 1/(n + 4)), n the row's
+    /// clubs; for a normal the first root is 1.
+    ///
+    /// A t of ten degrees of freedom, the most that a fit gives, has heavier tails than a normal, and with that root
+    /// the table's sd as its own. Fewer degrees of freedom stand for an sd that few clubs tell: their heavier tails
+    /// remain.
     ///
     /// # Panics
     /// When clue or row is not there.
     #[must_use]
     pub fn scale(&self, clue: usize, row: usize) -> f64 {
-        let (v, at) = (self.degrees_of_freedom, &self.clues[clue].rows[row]);
-        let of_the_sd = if v.is_finite() && v > 2.0 { ((v - 2.0) / v).sqrt() } else { 1.0 };
+        let at = &self.clues[clue].rows[row];
+        let of_the_sd = if self.degrees_of_freedom.is_finite() { VARIANCE_SHARE.sqrt() } else { 1.0 };
         at.sd * of_the_sd * (1.0 + 1.0 / (at.clubs + ROW_PRIOR_CLUBS)).sqrt()
     }
 
@@ -214,7 +219,8 @@ impl MeasuredTable {
         let Some([low, high]) = clue.range else { return Ok(()) };
         let (Some(low), Some(high)) = (clue.scale.place(low), clue.scale.place(high)) else { return Ok(()) };
         let [least, most] = [low - (high - low), high + (high - low)];
-        let limits = [clue.scale.measure(least), clue.scale.measure(most)];
+        // As a message tells them: to a thousandth.
+        let limits = [least, most].map(|limit| (clue.scale.measure(limit) * 1e3).round() / 1e3);
         let rows = self.rows.iter().enumerate();
         let rows = rows.map(|(place, row)| (path.clone().then("rows").at(place).then("mean"), row.mean));
         for (path, mean) in rows.chain(std::iter::once((path.clone().then("overall_mean"), self.overall_mean))) {

@@ -14,6 +14,9 @@ pub struct Origin {
     /// clubs were left out.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub in_sets: Option<InSets>,
+    /// Expected number of dated clubs in each row of years; empty in calibrations saved before it was told.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub clubs_by_row: Vec<f64>,
     /// Earliest and latest year among them, inclusive.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub dated: Option<[i32; 2]>,

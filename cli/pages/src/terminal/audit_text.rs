@@ -75,9 +75,9 @@ fn testing_words(model: &Means) -> Option<String> {
         None => "too few to tell whether they hold what they say".to_owned(),
     };
     Some(format!(
-        "Dates are spans: a date counts as inside a band by the chance that the answer itself gives to each of its \
-         years. {testing} of the {n} dates {} narrow enough to test the bands (at most half as long as the 80 % band): \
-         {told}.",
+        "{testing} of the {n} dates {} narrow enough to test the bands (at most half as long as the 80 % band): \
+         {told}. The years of a date are weighed as the answer has them, which takes it at its word: of wide dates \
+         only the log score tells a good answer from a sure one.",
         if testing == 1 { "is" } else { "are" }
     ))
 }

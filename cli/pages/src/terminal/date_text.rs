@@ -156,7 +156,7 @@ fn ledger_text(out: &mut String, shown: &DateText<'_>, answered: &Answered<'_>) 
     }
     let median = year(dating.posterior.median());
     let closing = if dating.has_two_answers() {
-        format!("average year {:.1}, middle year {median}: neither is a date, see above", ledger.closing)
+        format!("average year {:.1}, middle year {median}, of all answers together: see above", ledger.closing)
     } else {
         format!("average year {:.1}; the date line uses the middle year, {median}", ledger.closing)
     };

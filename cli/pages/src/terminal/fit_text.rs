@@ -120,6 +120,7 @@ fn left_out_words(left_out: &[LeftOut], rules_alone: bool) -> Vec<String> {
     }
     let reasons = [
         (WhyLeftOut::TooFew, "too few dated clubs were read for a table (4 or more)"),
+        (WhyLeftOut::FewSets, "read on dated clubs of fewer than three sets"),
         (WhyLeftOut::NeverVaries, "all dated clubs read alike, so the clue says nothing"),
     ];
     let line = |(reason, words): (WhyLeftOut, &str)| {

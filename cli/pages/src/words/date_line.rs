@@ -34,7 +34,9 @@ pub fn date_line(dating: &Dating) -> String {
     let level = level_in_words(band.level);
     let modes = band.modes();
     if !modes.is_empty() {
-        let spans: Vec<String> = modes.iter().map(|mode| one_of_several(axis, mode.from, mode.to, "c. ")).collect();
+        // Small pieces too: together they are the four chances in five.
+        let pieces = band.intervals.iter();
+        let spans: Vec<String> = pieces.map(|piece| one_of_several(axis, piece.from, piece.to, "c. ")).collect();
         return format!("{} ({level})", spans.join(" or "));
     }
     one_answer(axis, &band, dating.posterior.median(), level)

@@ -4,7 +4,8 @@ use crate::words::date_line::ONE_YEAR_WIDTH;
 use agewright_model::Dating;
 
 /// The 80 % band as an EDTF set, `[1885..1902]` (one of these years); open where it reaches an end of the axis;
-/// several runs where there are several answers; a single year stands by itself. Empty without evidence.
+/// several runs where there are several answers; a single year stands by itself. Empty without
+/// evidence, and where the band reaches both ends.
 #[must_use]
 pub fn edtf(dating: &Dating) -> String {
     if !dating.has_evidence() {
@@ -13,10 +14,13 @@ pub fn edtf(dating: &Dating) -> String {
     let axis = dating.posterior.axis();
     let band = dating.band(0.8);
     let modes = band.modes();
+    if band.from() <= axis.from() && band.to() >= axis.last() && modes.is_empty() {
+        return String::new();
+    }
     let runs: Vec<(i32, i32)> = if modes.is_empty() {
         vec![(band.from(), band.to())]
     } else {
-        modes.iter().map(|mode| (mode.from, mode.to)).collect()
+        band.intervals.iter().map(|piece| (piece.from, piece.to)).collect()
     };
     let parts: Vec<String> = runs
         .iter()
@@ -36,7 +40,8 @@ pub fn edtf(dating: &Dating) -> String {
 
 /// The 80 % band at EDTF level 1, for programs that read no sets: `1892~` up to ten years round a middle year, `189X`
 /// for just a decade, otherwise an interval of approximate ends, `1885~/1902~`, open where it reaches an end of the
-/// axis. `None` where there are two answers, which level 1 cannot tell, and without evidence.
+/// axis. `None` where there are two answers, which level 1 cannot tell, without evidence, and where it reaches both
+/// ends.
 ///
 /// An interval strictly says that something lasted from one end to the other; the level 2 set does not.
 #[must_use]
@@ -48,7 +53,7 @@ pub fn edtf_level_1(dating: &Dating) -> Option<String> {
     let (from, to) = (band.from(), band.to());
     let about = |year: i32| format!("{}~", edtf_year(year));
     Some(match (from <= axis.from(), to >= axis.last()) {
-        (true, true) => format!("{}/{}", about(from), about(to)),
+        (true, true) => return None,
         (true, false) => format!("../{}", about(to)),
         (false, true) => format!("{}/..", about(from)),
         (false, false) if from % 10 == 0 && to == from + 9 && from > 0 => format!("{:03}X", from / 10),

@@ -2,7 +2,7 @@
 
 use crate::words::date_line::{ONE_YEAR_WIDTH, century_part, one_of_several};
 use crate::words::years::{span, year};
-use agewright_model::Dating;
+use agewright_model::{Band, Dating};
 
 /// The date as an exhibition label says it, without "c.": `about 1895`, `about 1885 to 1902`, `in the 1890s`, `late
 /// 18th century`, `before about 1825`, `after about 1921`, `about 1868-74 or about 1903-11`.
@@ -15,7 +15,7 @@ pub fn label_date(dating: &Dating) -> String {
     let band = dating.band(0.8);
     let modes = band.modes();
     if !modes.is_empty() {
-        let told = modes.iter().map(|mode| {
+        let told = band.intervals.iter().map(|mode| {
             let years = one_of_several(axis, mode.from, mode.to, "about ");
             if years.contains("about ") { years } else { format!("about {years}") }
         });
@@ -49,11 +49,14 @@ pub fn stands_for(dating: &Dating) -> String {
         );
     }
     let band = dating.band(0.8);
-    let pieces: Vec<String> = band.intervals.iter().map(|piece| span(piece.from, piece.to)).collect();
+    let told = |band: &Band| {
+        let pieces = band.intervals.iter().map(|piece| one_of_several(axis, piece.from, piece.to, ""));
+        pieces.collect::<Vec<_>>().join(" or ")
+    };
     format!(
         "Four chances in five that the {} was made in {}; nineteen in twenty for {}.",
         dating.part.word(),
-        pieces.join(" or "),
-        dating.band(0.95).intervals.iter().map(|piece| span(piece.from, piece.to)).collect::<Vec<_>>().join(" or ")
+        told(&band),
+        told(&dating.band(0.95))
     )
 }

@@ -95,19 +95,16 @@ pub fn audit_words(audit: &AuditFigures) -> String {
     let held = audit.coverage_of_testing.unwrap_or(audit.coverage).map(|share| 100.0 * share);
     let [half, eighty, most] = held;
     let testing = audit.testing.filter(|testing| *testing < audit.clubs);
+    let crps = format!("CRPS {:.1} years (the prior alone {:.1})", audit.crps, audit.crps_of_prior);
     let dates = match (testing, audit.coverage_of_testing) {
         (None, _) => "the dates".to_owned(),
         (Some(testing), Some(_)) => format!("the {testing} dates that are narrow enough to test them"),
         (Some(testing), None) => {
-            format!(
-                "the dates, of which {testing} {} narrow enough to test them",
-                if testing == 1 { "is" } else { "are" }
-            )
+            return format!(
+                "{crps}; {} narrow enough to test the bands, too few to tell whether they hold what they say",
+                counted(testing, "date is", "dates are")
+            );
         }
     };
-    format!(
-        "CRPS {:.1} years (the prior alone {:.1}); the 50, 80 and 95 % bands held {half:.0}, {eighty:.0} and {most:.0} \
-         % of {dates}",
-        audit.crps, audit.crps_of_prior
-    )
+    format!("{crps}; the 50, 80 and 95 % bands held {half:.0}, {eighty:.0} and {most:.0} % of {dates}")
 }

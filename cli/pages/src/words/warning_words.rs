@@ -67,16 +67,20 @@ pub fn warning_message(catalogue: &Catalogue, warning: &Warning) -> String {
     }
 }
 
-/// Two answers, told apart.
+/// Several answers, told apart, and what the average year then is.
 fn two_answers_message(answers: &[Interval], mean: f64) -> String {
     let total: f64 = answers.iter().map(|answer| answer.probability).sum();
     let told = answers.iter().map(|answer| {
         format!("{}, about {}", span(answer.from, answer.to), chance_in_words(answer.probability / total))
     });
     let told = told.collect::<Vec<_>>().join(", or ");
+    let (count, them) = if answers.len() == 2 { ("two", "the two") } else { ("several", "them") };
+    // It may lie within one of them all the same.
+    let is_within = answers.iter().any(|answer| f64::from(answer.from) <= mean && mean < f64::from(answer.to) + 1.0);
+    let average = if is_within { "is drawn from all of them" } else { "lies between them" };
     format!(
-        "There are two answers, either {told}. The average year, {mean:.1}, lies between them and is not a date; read \
-         the two apart."
+        "There are {count} answers, either {told}. The average year, {mean:.1}, {average} and is not a date; read \
+         {them} apart."
     )
 }
 
@@ -84,7 +88,7 @@ fn two_answers_message(answers: &[Interval], mean: f64) -> String {
 fn beyond_message(beyond: &BeyondTheCollection) -> String {
     let (from, to) = beyond.dated;
     let flat = beyond.flat_median.map_or_else(String::new, |median| {
-        format!(" If every year were alike before, the middle year would be one of these, {}.", year(median))
+        format!(" If every year were alike before, the middle year would be {}, a year without them too.", year(median))
     });
     format!(
         "The chance is {} that it was made in years with no dated clubs, or hardly any: the calibration's are of \
@@ -168,7 +172,7 @@ fn specialist_reason(reason: &SpecialistReason) -> String {
             format!("{material} is named, which may not be sold or sent abroad without leave in many places")
         }
         SpecialistReason::OlderThan(part, year) => format!("the {} is probably older than {year}", part.word()),
-        SpecialistReason::TwoAnswers => "there are two answers".to_owned(),
+        SpecialistReason::TwoAnswers => "there is more than one answer".to_owned(),
         SpecialistReason::WideAndInConflict(years) => {
             format!("the answer is {years} years wide and its clues conflict")
         }
@@ -178,6 +182,29 @@ fn specialist_reason(reason: &SpecialistReason) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// The average year is said to lie between the answers only where it does, and three are not called two.
+    #[test]
+    fn an_average_within_an_answer_is_not_said_to_lie_between_them() {
+        let answer = |from, to| Interval { from, to, probability: 0.3 };
+        let told = |answers: &[(i32, i32)], mean| {
+            let answers: Vec<Interval> = answers.iter().map(|&(from, to)| answer(from, to)).collect();
+            two_answers_message(&answers, mean)
+        };
+        assert!(told(&[(1830, 1840), (1890, 1900)], 1865.0).contains("two answers"));
+        assert!(told(&[(1830, 1840), (1890, 1900)], 1865.0).contains("lies between them and is not a date"));
+        let within = told(&[(1835, 1869), (1877, 1904)], 1864.6);
+        assert!(
+            within.contains("is drawn from all of them and is not a date") && !within.contains("between"),
+            "{within}"
+        );
+        assert!(
+            told(&[(1830, 1840), (1890, 1900)], 1840.5).contains("drawn from all"),
+            "the last year has twelve months"
+        );
+        let three = told(&[(1830, 1840), (1850, 1860), (1890, 1900)], 1845.0);
+        assert!(three.starts_with("There are several answers") && three.ends_with("read them apart."), "{three}");
+    }
 
     /// Rarity is told where there is some: nothing is "1 times rarer".
     #[test]

@@ -135,7 +135,13 @@ pub fn part_facts(
         adjusting: entries.iter().filter(|entry| entry.adjusts).map(|entry| entry.clue.clone()).collect(),
         entries,
         conflicts: told(answered, |warning| {
-            matches!(warning, Warning::Conflict(_) | Warning::OutOfStep(_) | Warning::SeeASpecialist(_))
+            matches!(
+                warning,
+                Warning::BeyondTheCollection(_)
+                    | Warning::Conflict(_)
+                    | Warning::OutOfStep(_)
+                    | Warning::SeeASpecialist(_)
+            )
         }),
         two_answers,
         replaced: replaced_message(dating),

@@ -56,7 +56,7 @@ pub fn catalogue_entry(facts: &PageFacts) -> String {
     };
     let mut conflict = String::new();
     if facts.parts.first().is_some_and(|head| head.two_answers.is_some()) {
-        "The clues point to two dates. ".clone_into(&mut conflict);
+        "The clues point to more than one date. ".clone_into(&mut conflict);
     } else if facts.parts.first().is_some_and(|head| !head.conflicts.is_empty()) {
         "Not all clues agree. ".clone_into(&mut conflict);
     }
@@ -122,7 +122,7 @@ pub fn label(facts: &PageFacts) -> (String, String) {
     });
     let is_split = facts.parts.first().is_some_and(|head| head.two_answers.is_some());
     let why = match strongest.as_slice() {
-        _ if is_split => "Its signs point to two dates, and which is right is not known.".to_owned(),
+        _ if is_split => "Its signs point to more than one date, and which is right is not known.".to_owned(),
         [] => "Few clubs of its time are signed, and none says by itself when it was made.".to_owned(),
         [one] => format!("What speaks for it most is the {one}."),
         [one, two, ..] => format!("What speaks for it most is the {one} and the {two}."),
