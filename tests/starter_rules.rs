@@ -83,7 +83,7 @@ fn a_conflict_is_shown_and_not_averaged_away() {
     for prior in ["flat", "specialist"] {
         let dating = by(&readings, prior);
         let band = dating.band(0.8);
-        assert!(band.modes().len() > 1 || band.to() - band.from() > 45, "{prior}: {band:?}");
+        assert!(band.modes().len() > 1 || band.to() - band.from() > 40, "{prior}: {band:?}");
         let conflict = dating.conflict.unwrap();
         assert!(conflict.others.1 < conflict.measures.1 && conflict.others.0 < conflict.measures.0, "{conflict:?}");
     }
