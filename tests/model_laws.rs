@@ -87,14 +87,17 @@ proptest! {
         prop_assert_eq!(a.ledger, b.ledger);
     }
 
-    /// No reading moves the ln-odds of two years by more than w ln(1 + (1 - e) max P/(e q)).
+    /// No reading moves the ln-odds of two years by more than w ln(1 + (1 - e) max s/(e q)), s the true shares, worked
+    /// out here: max(0, P - e q)/(1 - e), brought to a sum of 1.
     #[test]
     fn one_level_reading_moves_the_odds_by_no_more_than_its_bound(shares in proptest::collection::vec(0.0_f64..1.0, 6),
             level in 0_usize..3, misread in 0.001_f64..0.9, weight in 0.0_f64..1.2) {
         let calibration = level_calibration(&shares, misread, weight);
         let dating = date(&calibration, &club_of(Seen::Levels(vec![level])), Some("flat"));
         let table = &calibration.tables().levels[0];
-        let top = table.rows.iter().map(|row| row.shares[level]).fold(0.0, f64::max);
+        let left = |row: &LevelRow, k: usize| (row.shares[k] - misread * table.overall[k]).max(0.0);
+        let true_share = |row: &LevelRow| left(row, level) / (0..3).map(|k| left(row, k)).sum::<f64>();
+        let top = table.rows.iter().map(true_share).fold(0.0, f64::max);
         let bound = weight * ((1.0 - misread) * top / (misread * table.overall[level])).ln_1p();
         prop_assert!(widest_ln_odds(&dating) <= bound + 1e-9);
     }

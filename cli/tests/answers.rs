@@ -341,3 +341,22 @@ fn a_known_date_is_shown_by_every_command() {
         assert!(page.contains("known to be of 1897-99"), "{page}");
     }
 }
+
+/// A chance before a year is told with what the calibration's years leave out, and slips are refused.
+#[test]
+fn a_year_behind_all_years_is_told_as_such() {
+    let bench = Bench::new();
+    let record = demo("smooth-face.toml");
+    let told = |year: &str| bench.run(&["date", &record, "--before", year]);
+    let later = unwrapped(&told("1947").stdout);
+    assert!(later.contains("Made before 1947: 100 in 100"), "{later}");
+    assert!(later.contains("the calibration's years end in 1939, and of later ones it tells nothing"), "{later}");
+    for year in ["1900", "1940"] {
+        let run = told(year);
+        assert!(run.code == 0 && !unwrapped(&run.stdout).contains("of later ones"), "{year}: {}", run.stdout);
+    }
+    for slip in ["47", "99999999", "1749", "2300"] {
+        let run = told(slip);
+        assert!(run.code == 2 && run.stderr.contains("ask for 1750 or a later year"), "{slip}: {}", run.stderr);
+    }
+}

@@ -9,6 +9,7 @@ use crate::streams::Streams;
 use agewright_files::{ListedClub, LoadedCalibration, TableOptions, built_in, read_marks};
 use agewright_model::{Accounting, Asked, Club, Part};
 use agewright_pages::words::answered::Answered;
+use agewright_pages::words::years::{span, year};
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
@@ -51,6 +52,9 @@ pub fn calibration(
     }
     Ok(loaded)
 }
+
+/// A year further behind the calibration's last than this is a slip.
+const MOST_YEARS_BEHIND: i32 = 200;
 
 impl Request {
     pub fn read(arguments: &RecordArguments, streams: &mut Streams<'_>) -> Result<Self, Failure> {
@@ -119,6 +123,22 @@ impl Request {
     /// The clubs, dates aside.
     pub fn clubs(&self) -> impl Iterator<Item = &Club> {
         self.clubs.iter().map(|listed| &listed.club)
+    }
+
+    /// Refuses a year to ask for `--before` that is a slip: one before the calibration's first year, or centuries
+    /// behind its last.
+    pub fn check_before(&self, before: Option<i32>) -> Result<(), Failure> {
+        let axis = self.loaded.calibration.catalogue().axis();
+        match before {
+            Some(asked) if asked < axis.from() || asked > axis.last() + MOST_YEARS_BEHIND => {
+                Err(Failure::Usage(format!(
+                    "--before {asked}: ask for {} or a later year; the calibration's years are {}",
+                    year(axis.from()),
+                    span(axis.from(), axis.last())
+                )))
+            }
+            _ => Ok(()),
+        }
     }
 
     /// Refuses clubs of different files that share an id, where one would be taken for the other.

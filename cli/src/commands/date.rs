@@ -15,6 +15,7 @@ pub fn run(arguments: &DateArguments, streams: &mut Streams<'_>) -> Result<(), F
         return Err(Failure::Usage("--before has no place in Linked Art; ask for text, json or csv".to_owned()));
     }
     let request = Request::read(&arguments.records, streams)?;
+    request.check_before(arguments.before)?;
     match arguments.format {
         DateFormat::Text => text(arguments, &request, streams),
         DateFormat::Json => json(arguments, &request, streams),

@@ -32,6 +32,7 @@ struct Folder {
 
 pub fn run(arguments: &WriteUpArguments, streams: &mut Streams<'_>) -> Result<(), Failure> {
     let request = Request::read(&arguments.records, streams)?;
+    request.check_before(arguments.before)?;
     let root = match &arguments.out {
         Some(root) => root.clone(),
         None => beside_the_record(arguments)?,

@@ -11,7 +11,7 @@ use crate::tables::measured_block::MeasuredTable;
 /// A middle year that moves by this many years or more is a changed answer.
 pub const CHANGED_YEARS: u32 = 10;
 /// Measures are tried at places this far apart, in the smallest standard deviation of a row.
-const NODE_STEP: f64 = 0.2;
+const NODE_STEP: f64 = 0.1;
 /// How far beyond the outermost row means measures are tried, in standard deviations.
 const NODE_REACH: f64 = 6.0;
 const MOST_NODES: usize = 600;

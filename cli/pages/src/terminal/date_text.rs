@@ -2,6 +2,7 @@
 
 use crate::terminal::page::{kept_together, source_lines, table, wrapped};
 use crate::words::answered::Answered;
+use crate::words::before::before_words;
 use crate::words::chance::level_in_words;
 use crate::words::date_line::date_line;
 use crate::words::given_date::given_sentence;
@@ -10,7 +11,6 @@ use crate::words::parts::{replaced_message, section_of};
 use crate::words::readings::reading_in_short;
 use crate::words::sources::{other_priors_message, prior_words};
 use crate::words::unused::unused_messages;
-use crate::words::verbal::{in_a_hundred, in_words};
 use crate::words::warning_words::warning_message;
 use crate::words::years::{row_name, span, spans, year};
 use agewright_model::answer::draws::DrawnAnswer;
@@ -85,8 +85,7 @@ fn part_text(out: &mut String, shown: &DateText<'_>, answered: &Answered<'_>, is
         line(out, "No clue of date could be used: what is known here is the prior alone.");
     }
     if let Some(before) = shown.before {
-        let chance = dating.posterior.probability_before(before);
-        line(out, &format!("Made before {}: {} ({})", year(before), in_a_hundred(chance), in_words(chance)));
+        line(out, &wrapped(&before_words(dating, before), "  "));
     }
     let catalogue = asked.calibration().catalogue();
     for warning in answered.warnings.iter().filter(|warning| matches!(warning, Warning::TwoAnswers { .. })) {

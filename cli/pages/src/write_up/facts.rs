@@ -1,13 +1,13 @@
 //! Everything that a page says of a club, in words and figures as printed; the templates only put it in its place.
 
 use crate::words::answered::Answered;
+use crate::words::before::before_words;
 use crate::words::counted::counted;
 use crate::words::date_line::date_line;
 use crate::words::given_date::given_sentence;
 use crate::words::label_date::label_date;
 use crate::words::readings::{look, reading_in_words};
 use crate::words::sources::{audit_words, in_sets_words, other_priors_message};
-use crate::words::verbal::{in_a_hundred, in_words};
 use crate::words::years::{span, year};
 use crate::write_up::known::Known;
 use crate::write_up::page_error::PageError;
@@ -123,10 +123,7 @@ impl PageFacts {
                 .filter(is_known)
                 .map(|d| span(d.from(), d.to())),
             given: known.parts.first().and_then(|part| part.given.as_ref()).map(given_sentence),
-            before: known.before.map(|before| {
-                let chance = head.posterior.probability_before(before);
-                format!("Made before {}: {} ({}).", year(before), in_a_hundred(chance), in_words(chance))
-            }),
+            before: known.before.map(|before| format!("{}.", before_words(head, before))),
             parts,
             readings: clues().filter_map(|(clue, cell)| reading_facts(clue, cell)).collect(),
             not_examined: clues().filter(|(_, cell)| **cell == Cell::NotExamined).map(|(c, _)| c.name()).collect(),
