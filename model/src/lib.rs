@@ -36,7 +36,7 @@
 //! let asked = Asked::new(&calibration, &club, Part::Head, None, &[]).unwrap();
 //! let dating = Dating::of(&asked, Accounting::default());
 //! assert!((dating.posterior.by_year().iter().sum::<f64>() - 1.0).abs() < 1e-12);
-//! assert_eq!(dating.posterior.median(), 1865);
+//! assert_eq!(dating.posterior.median(), 1864);
 //!
 //! // The ledger balances: before any clue, what each moved, with all clues.
 //! let ledger = &dating.ledger;

@@ -74,10 +74,11 @@ fn two_answers_message(answers: &[Interval], mean: f64) -> String {
         format!("{}, about {}", span(answer.from, answer.to), chance_in_words(answer.probability / total))
     });
     let told = told.collect::<Vec<_>>().join(", or ");
-    let (count, them) = if answers.len() == 2 { ("two", "the two") } else { ("several", "them") };
+    let (count, them, all) =
+        if answers.len() == 2 { ("two", "the two", "both") } else { ("several", "them", "all of them") };
     // It may lie within one of them all the same.
     let is_within = answers.iter().any(|answer| f64::from(answer.from) <= mean && mean < f64::from(answer.to) + 1.0);
-    let average = if is_within { "is drawn from all of them" } else { "lies between them" };
+    let average = if is_within { format!("is drawn from {all}") } else { "lies between them".to_owned() };
     format!(
         "There are {count} answers, either {told}. The average year, {mean:.1}, {average} and is not a date; read \
          {them} apart."
@@ -194,12 +195,9 @@ mod tests {
         assert!(told(&[(1830, 1840), (1890, 1900)], 1865.0).contains("two answers"));
         assert!(told(&[(1830, 1840), (1890, 1900)], 1865.0).contains("lies between them and is not a date"));
         let within = told(&[(1835, 1869), (1877, 1904)], 1864.6);
+        assert!(within.contains("is drawn from both and is not a date") && !within.contains("between"), "{within}");
         assert!(
-            within.contains("is drawn from all of them and is not a date") && !within.contains("between"),
-            "{within}"
-        );
-        assert!(
-            told(&[(1830, 1840), (1890, 1900)], 1840.5).contains("drawn from all"),
+            told(&[(1830, 1840), (1890, 1900)], 1840.5).contains("drawn from both"),
             "the last year has twelve months"
         );
         let three = told(&[(1830, 1840), (1850, 1860), (1890, 1900)], 1845.0);
