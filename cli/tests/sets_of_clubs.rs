@@ -45,3 +45,29 @@ fn a_column_of_sets_is_read_and_told() {
     let audit = bench.run(&["audit", "--catalogue", &catalogue, "--collection", "none.csv"]);
     assert!(audit.stdout.starts_with("Audit: 60 clubs, each dated by a fit without it\n"), "{}", audit.stdout);
 }
+
+/// All clubs in one set: told as that, by fit and audit. Mates of held-out clubs are not counted as fitted on.
+#[test]
+fn one_set_and_mates_of_held_out_clubs_are_told_as_what_they_are() {
+    let bench = Bench::new();
+    let demo = std::fs::read_to_string(project().join("demo-data/wrackness.csv")).unwrap();
+    let catalogue = project().join("demo-data/irons.toml").to_string_lossy().into_owned();
+    let with_set = |set: &dyn Fn(usize) -> String| -> Vec<String> {
+        let lines = demo.lines().take(49).enumerate();
+        lines.map(|(n, line)| if n == 0 { format!("{line},set\n") } else { format!("{line},{}\n", set(n)) }).collect()
+    };
+    bench.write("one.csv", with_set(&|_| "all".into()).concat());
+    for command in ["audit", "fit"] {
+        let out = if command == "fit" { &["--out", "cal.toml"][..] } else { &[] };
+        let run = bench.run(&[&[command, "--catalogue", &catalogue, "--collection", "one.csv"][..], out].concat());
+        assert_eq!(run.code, 3, "{command}: {}", run.stderr);
+        assert!(unwrapped(&run.stderr).contains("all dated clubs are of one set"), "{command}: {}", run.stderr);
+    }
+    let lines = with_set(&|n| if n <= 8 { "lot".into() } else { String::new() });
+    bench.write("held.csv", lines[..5].concat());
+    bench.write("rest.csv", format!("{}{}", lines[0], lines[5..].concat()));
+    let run = bench.run(&["audit", "--catalogue", &catalogue, "--collection", "rest.csv", "--held-out", "held.csv"]);
+    assert_eq!(run.code, 0, "{}", run.stderr);
+    assert!(run.stdout.starts_with("Audit: 4 clubs held out, dated by a fit on 40 others\n"), "{}", run.stdout);
+    assert!(run.stderr.contains("4 clubs of the collection are of the sets of held-out clubs"), "{}", run.stderr);
+}

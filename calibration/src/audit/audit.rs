@@ -113,6 +113,10 @@ pub fn audit(
         }
         other => other,
     };
+    // With all clubs in one set there is none to fit on.
+    if !matches!(plan, AuditPlan::HeldOut(_)) && counted.len() > 1 && Sets::of(counted.iter()).len() == 1 {
+        return Err(FitError::OneSet);
+    }
     let rounds = rounds(&counted, plan);
     let outcomes: Vec<Vec<(usize, AuditedClub, Surprise)>> = rounds
         .into_par_iter()

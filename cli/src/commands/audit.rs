@@ -35,7 +35,7 @@ pub fn run(arguments: &AuditArguments, streams: &mut Streams<'_>) -> Result<(), 
                 catalogue: &read.catalogue,
                 audit: &result,
                 variants: &variants,
-                n_fitted: read.clubs.len(),
+                n_fitted: read.n_fitted(),
                 sets: Sets::of(read.clubs.iter().filter(|club| club.worth() > 0.0)),
                 held_out: read.held_out.is_some(),
             };
@@ -132,6 +132,12 @@ impl Read {
             settings: &self.settings,
             seed: arguments.seed,
         }
+    }
+
+    /// Clubs that held-out ones are dated by: neither opinions nor of their sets.
+    fn n_fitted(&self) -> usize {
+        let held_out = self.held_out.as_deref().unwrap_or(&[]);
+        self.clubs.iter().filter(|club| club.worth() > 0.0 && !is_mate_of(club, held_out)).count()
     }
 
     fn plan(&self, arguments: &AuditArguments) -> AuditPlan<'_> {
