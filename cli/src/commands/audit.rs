@@ -64,7 +64,8 @@ fn required(arguments: &AuditArguments, result: &Audit) -> Result<(), Failure> {
         ))),
         Some(share) if covered < share => {
             let hint = if share > 1.0 { " (a share: write 0.95 for 95 %)" } else { "" };
-            Err(Failure::Check(format!("the 95 % band holds {covered:.3} of the dates; {share} was required{hint}")))
+            let dates = if means.testing == means.clubs { "the dates" } else { "the dates narrow enough to test it" };
+            Err(Failure::Check(format!("the 95 % band holds {covered:.3} of {dates}; {share} was required{hint}")))
         }
         _ => Ok(()),
     }
