@@ -215,3 +215,26 @@ fn a_number_from_beyond_the_years_says_nothing() {
     );
     assert!(STARTER.parts_dated().contains(&Part::Head));
 }
+
+/// A number is out of step with other clues of date, never with the prior alone: what only describes the club is no
+/// rest.
+#[test]
+fn a_number_by_itself_is_out_of_step_with_nothing() {
+    let told = |readings: &[(&str, &str)]| {
+        let dating = date_readings(&STARTER, readings, None);
+        dating.out_of_step.into_iter().map(|odd| odd.clue).collect::<Vec<_>>()
+    };
+    let number = ("design_number", "351202");
+    assert_eq!(told(&[number, ("club_type", "long")]), [""; 0]);
+    let early = [
+        ("hosel_to_crease", "6"),
+        ("pin_direction", "front_back"),
+        ("top_edge", "0.4"),
+        ("nicking_coarseness", "coarse"),
+        ("nicking_regularity", "irregular"),
+        ("hosel_join", "sharp"),
+        ("hammer_weld", "open"),
+    ];
+    let with_early = [&[number, ("club_type", "long")][..], &early].concat();
+    assert!(told(&with_early).contains(&"design_number".to_owned()), "{:?}", told(&with_early));
+}
