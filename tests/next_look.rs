@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
 use agewright_calibration::draw_club;
+use agewright_model::numbers::shared_lag::lag_nodes;
 use agewright_model::questions::next_look::NextLook;
 use agewright_model::tables::level_table::LevelRow;
 use agewright_model::{Calibration, Cell, Club, Part, Posterior, Seen, next_looks};
@@ -128,9 +129,22 @@ fn chances_of_levels_are_predictive_and_sum_to_one() {
     let calibration = demo_calibration();
     let look = look(&calibration, &[("hosel_to_crease", "4")], "face_scoring");
     assert!((look.outcomes.iter().map(|outcome| outcome.chance).sum::<f64>() - 1.0).abs() < 1e-12);
-    // By exact sums over years: the chance of a level is the mean of its likelihood over the answer without it.
+    // By exact sums over years and lags: the chance of a level is the mean of its likelihood over the answer without
+    // it, both by the year of fashion.
     let club = club(calibration.catalogue(), &[("hosel_to_crease", "4")]);
-    let before = posterior(&calibration, &club);
+    let asked = ask(&calibration, &club, Part::Head, None);
+    let weight = calibration.tables().block(Part::Head).unwrap().weight;
+    let hosel: Vec<f64> = asked.evidence().ln_alone(0).iter().map(|ln| (weight * ln).exp()).collect();
+    let prior: Vec<f64> = asked.prior().ln_by_year().iter().map(|ln| ln.exp()).collect();
+    let lags = lag_nodes(calibration.shared_lag());
+    assert!(lags.len() > 1);
+    let last = prior.len() - 1;
+    let fashion = |year: usize, ahead: i32| year.saturating_add_signed(ahead as isize).min(last);
+    let mean = |value: &dyn Fn(usize) -> f64| -> f64 {
+        let years = |ahead: i32| (0..=last).map(move |year| (year, fashion(year, ahead)));
+        let of = |ahead: i32| years(ahead).map(|(year, u)| prior[year] * hosel[u] * value(u)).sum::<f64>();
+        lags.iter().map(|node| node.chance * of(node.ahead)).sum()
+    };
     let table = calibration.tables().level_table("face_scoring").unwrap();
     let misread = calibration.catalogue().clue("face_scoring").unwrap().misread;
     for (k, outcome) in look.outcomes.iter().enumerate() {
@@ -141,8 +155,8 @@ fn chances_of_levels_are_predictive_and_sum_to_one() {
         let share = |row: &LevelRow| (row.shares[k] - misread * table.overall[k]).max(0.0) / sum(row);
         let rows: Vec<f64> =
             table.rows.iter().map(|row| (1.0 - misread) * share(row) + misread * table.overall[k]).collect();
-        let by_year = before.axis().rows_to_years(&rows);
-        let want: f64 = by_year.iter().zip(before.by_year()).map(|(l, p)| l * p).sum();
+        let by_year = asked.axis().rows_to_years(&rows);
+        let want = mean(&|u| by_year[u]) / mean(&|_| 1.0);
         assert!((outcome.chance - want).abs() < 1e-12, "{}", outcome.level);
     }
 }

@@ -1,4 +1,5 @@
 //! Open collections of dated things (sources and licences: reference/SOURCES.md).
+#![allow(clippy::print_stdout, reason = "what was measured is shown with --nocapture")]
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
 use agewright_calibration::{Audit, AuditPlan, DatedClub, FitMethod, FitSettings, audit, fit};
@@ -62,6 +63,7 @@ fn skulls_left_one_out() {
     let catalogue = format!("name = \"skulls\"\nyears = {{ from = -4250, to = 500 }}\nstep = 250\n{clues}");
     let (catalogue, clubs) = collection(&catalogue, SKULLS);
     let [model, prior, product] = audited(&catalogue, &clubs, AuditPlan::LeaveOneOut).means();
+    println!("{model:?}");
     assert!(model.log_score > prior.log_score + 0.05, "log score {} and prior {}", model.log_score, prior.log_score);
     assert!(
         model.log_score > product.log_score - 0.05,
@@ -86,6 +88,7 @@ fn car_model_years_fool_the_plain_product_and_not_the_model() {
     let catalogue = format!("name = \"cars\"\nyears = {{ from = 1970, to = 1983 }}\nstep = 1\n{clues}");
     let (catalogue, clubs) = collection(&catalogue, CARS);
     let [model, _, product] = audited(&catalogue, &clubs, AuditPlan::Folds(10)).means();
+    println!("{model:?}");
     assert!((0.92..=0.98).contains(&model.coverage[2]), "model's 95 % band: {:?}", model.coverage);
     assert!(product.coverage[2] < 0.85, "product's 95 % band: {:?}", product.coverage);
     assert!(model.crps < 0.7 * product.crps, "crps {} and {}", model.crps, product.crps);

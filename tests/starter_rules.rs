@@ -2,7 +2,7 @@
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
 use agewright_model::{Cell, ClueKind, Dating, Part, Register, Seen};
-use external_checks::{STARTER, club, date, date_readings, demo_calibration};
+use external_checks::{STARTER, ask, club, date, date_part, date_readings, demo_calibration};
 use std::collections::BTreeMap;
 
 fn by(readings: &[(&str, &str)], prior: &str) -> Dating {
@@ -24,7 +24,7 @@ fn hosels_date_in_the_order_of_their_lengths() {
 #[test]
 fn a_pin_from_front_to_back_is_early_and_one_from_side_to_side_hardly_speaks_after_the_1850s() {
     let front = by(&[("pin_direction", "front_back")], "flat");
-    assert!(front.posterior.probability_before(1850) > 0.5);
+    assert!(front.posterior.probability_before(1850) > 0.85, "{}", front.posterior.probability_before(1850));
     let side = by(&[("pin_direction", "side_side")], "flat");
     let years = side.posterior.by_year();
     let of = |year: i32| years[side.posterior.axis().year_ix(year).unwrap()];
@@ -43,6 +43,70 @@ fn an_eighth_of_an_inch_is_1900_on_a_long_iron_and_older_on_a_niblick() {
     let kind = |kind: &str| by(&[("top_edge", "1/8 in"), ("club_type", kind)], "flat");
     assert!(median(&kind("trouble")) + 5 < median(&kind("long")));
     assert!(median(&kind("trouble")).abs_diff(median(&niblick)) < 8);
+}
+
+/// Chrome is of the 1920s and later; on an iron of the 1890s it is told to be out of step, and does not make it late.
+#[test]
+fn chrome_is_late_and_out_of_step_with_an_old_head() {
+    let alone = by(&[("head_finish", "chrome")], "specialist");
+    let before = alone.posterior.probability_before(1915);
+    assert!(before < 0.15, "{before}");
+    assert!(alone.out_of_step.is_empty());
+    let head = [
+        ("hosel_to_crease", "4 in"),
+        ("hosel_top_diameter", "0.64"),
+        ("top_edge", "0.165"),
+        ("nicking_coarseness", "medium"),
+        ("nicking_regularity", "fair"),
+        ("hosel_join", "soft"),
+        ("face_scoring", "smooth"),
+        ("marks_on_head", "one_mark"),
+    ];
+    let chromed = by(&[&head[..], &[("head_finish", "chrome")]].concat(), "specialist");
+    assert_eq!(chromed.out_of_step[0].clue, "head_finish");
+    let (odd, moved) = (chromed.out_of_step[0].misread, median(&chromed).abs_diff(median(&by(&head, "specialist"))));
+    assert!(odd > 0.6 && moved < 5, "{odd} {moved}");
+    // Bare metal on the same head is what one expects.
+    let bare = by(&[&head[..], &[("head_finish", "bare")]].concat(), "specialist");
+    assert!(bare.out_of_step.iter().all(|clue| clue.clue != "head_finish"));
+}
+
+/// A rule is taken at its word: the odds between two decades of a level are those written down, misreadings allowed
+/// for. The pull to all years made 80 to 1 of the pin's rule 3.7 to 1.
+#[test]
+fn the_odds_of_a_rule_arrive() {
+    let table = STARTER.tables().level_table("pin_direction").unwrap();
+    let misread = STARTER.catalogue().clue("pin_direction").unwrap().misread;
+    let shares = |year: i32| {
+        let row = STARTER.catalogue().axis().row_ix(year);
+        table.true_shares(misread, &table.rows[row])
+    };
+    // The row of 1770 lies before the middle of the rule of 1750 to 1799, at 0.8; that of 1900 to 1909 is one rule.
+    let odds = shares(1765)[0] / shares(1905)[0];
+    assert!((odds - 80.0).abs() < 0.1, "{odds}");
+    let ln: f64 = {
+        let readings = club(STARTER.catalogue(), &[("pin_direction", "front_back")]);
+        let alone = ask(&STARTER, &readings, Part::Head, None).evidence().ln_alone(0);
+        let at = |year: i32| alone[STARTER.catalogue().axis().year_ix(year).unwrap()];
+        at(1765) - at(1905)
+    };
+    assert!(ln > 30_f64.ln(), "{}", ln.exp());
+}
+
+/// Looks that practitioners take for early, each alone.
+#[test]
+fn an_uneven_hosel_clenched_teeth_and_wood_of_two_colours_are_early() {
+    for (clue, early, late) in [("hosel_roundness", "out_of_round", "round"), ("clenched_teeth", "swollen", "even")] {
+        let of = |level: &str| by(&[(clue, level)], "specialist").posterior.mean();
+        assert!(of(early) + 10.0 < of(late), "{clue}: {} and {}", of(early), of(late));
+    }
+    let swollen = by(&[("clenched_teeth", "swollen")], "flat");
+    assert!(swollen.posterior.probability_before(1850) > 0.7);
+    let shaft = |level: &str| {
+        let club = club(STARTER.catalogue(), &[("heart_and_sap", level)]);
+        date_part(&STARTER, &club, Part::Shaft, Some("flat")).posterior.median()
+    };
+    assert!(shaft("both") + 20 < shaft("one_only"), "{} and {}", shaft("both"), shaft("one_only"));
 }
 
 /// Two late dates are told apart by less than 2 to 1 by all the geometry of the hosel.
@@ -83,7 +147,7 @@ fn a_conflict_is_shown_and_not_averaged_away() {
     for prior in ["flat", "specialist"] {
         let dating = by(&readings, prior);
         let band = dating.band(0.8);
-        assert!(band.modes().len() > 1 || band.to() - band.from() > 40, "{prior}: {band:?}");
+        assert!(band.modes().len() > 1 || band.to() - band.from() > 45, "{prior}: {band:?}");
         let conflict = dating.conflict.unwrap();
         assert!(conflict.others.1 < conflict.measures.1 && conflict.others.0 < conflict.measures.0, "{conflict:?}");
     }

@@ -53,6 +53,6 @@ pub use audit::learning_curve::{AuditOf, AuditVariants, CurvePoint, learning_cur
 pub use dated::dated_club::DatedClub;
 pub use fit::comparison::{Comparison, compare};
 pub use fit::fit::{Fit, FitError, FitReport, FitSettings, fit};
-pub use simulate::drawn_club::draw_club;
+pub use simulate::drawn_club::{draw_club, draw_club_by};
 pub use tables::method::FitMethod;
 pub use tables::rules::Rules;

@@ -48,7 +48,8 @@ fn rules_alone_make_a_calibration_that_says_so() {
     let fit = bench.run(&["fit", "--catalogue", "cat.toml", "--rules", "rules.toml", "--out", "cal.toml"]);
     assert_eq!(fit.code, 0, "{}", fit.stderr);
     let text = bench.read("cal.toml");
-    assert!(text.contains("degrees_of_freedom = 8.0") && text.contains("weight = 0.6"), "{text}");
+    assert!(text.contains("degrees_of_freedom = 8.0") && text.contains("weight = 0.9"), "{text}");
+    assert!(text.contains("shared_lag = 10.0"), "{text}");
     bench.write("r.csv", "id,hosel,pin\nold,5.4,front_back\nnew,3.6,side_side\n");
     let answers = bench.json(&["date", "r.csv", "--calibration", "cal.toml", "--format", "json"]);
     assert_eq!(answers[0]["prior"], "pool");

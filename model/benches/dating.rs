@@ -47,7 +47,7 @@ fn level_table(place: usize) -> LevelTable {
 }
 
 #[expect(clippy::unwrap_used, reason = "the made-up tables are sound")]
-fn calibration(n_clues: usize) -> Calibration {
+fn calibration(n_clues: usize, shared_lag: f64) -> Calibration {
     let axis = Axis::new(1780, 1940, 10).unwrap();
     let n_measured = n_clues / 2;
     let clues = (0..n_clues).map(|place| clue(place, place < n_measured)).collect();
@@ -68,6 +68,7 @@ fn calibration(n_clues: usize) -> Calibration {
         tables: TableSet { levels, blocks: vec![block], ..TableSet::default() },
         marks: Vec::new(),
         parts: None,
+        shared_lag,
         default_prior: Prior::FLAT.into(),
         draws: Vec::new(),
     })
@@ -88,19 +89,21 @@ fn club(catalogue: &Catalogue) -> Club {
 
 #[expect(clippy::unwrap_used, reason = "the flat prior is there")]
 fn dating(criterion: &mut Criterion) {
-    let mut group = criterion.benchmark_group("date one club");
-    group.sample_size(10);
-    for n_clues in [8, 12, 16, 20] {
-        let calibration = calibration(n_clues);
-        let club = club(calibration.catalogue());
-        group.bench_with_input(BenchmarkId::from_parameter(n_clues), &n_clues, |bencher, _| {
-            bencher.iter(|| {
-                let asked = Asked::new(&calibration, &club, Part::Head, None, &[]).unwrap();
-                Dating::of(&asked, Accounting::default())
+    for (name, shared_lag) in [("date one club", 0.0), ("date one club, shared lag of 10 years", 10.0)] {
+        let mut group = criterion.benchmark_group(name);
+        group.sample_size(10);
+        for n_clues in [8, 12, 16, 20] {
+            let calibration = calibration(n_clues, shared_lag);
+            let club = club(calibration.catalogue());
+            group.bench_with_input(BenchmarkId::from_parameter(n_clues), &n_clues, |bencher, _| {
+                bencher.iter(|| {
+                    let asked = Asked::new(&calibration, &club, Part::Head, None, &[]).unwrap();
+                    Dating::of(&asked, Accounting::default())
+                });
             });
-        });
+        }
+        group.finish();
     }
-    group.finish();
 }
 
 criterion_group!(benches, dating);

@@ -13,6 +13,7 @@ import pathlib
 import mpmath
 import numpy
 import properscoring
+import scipy.integrate
 import scipy.stats
 from cromulent import model as cromulent_model
 from cromulent import vocab as cromulent_vocab
@@ -43,6 +44,19 @@ def student_t():
             )
             rows.append([x, v, mpmath.nstr(ln, 20)])
     write("student_t.csv", ["x", "degrees_of_freedom", "ln_density"], rows)
+
+
+def lag_over_years():
+    """A likelihood that rises as a logistic curve, carried through a normal lag, by scipy.integrate.quad."""
+    rows = []
+    for sd in [4.0, 8.0, 12.0]:
+        for year in range(80, 121, 5):
+            def product(u):
+                return (0.05 + 0.9 / (1 + numpy.exp(-(u - 100) / 6))) * scipy.stats.norm.pdf(u, year, sd)
+
+            value, _ = scipy.integrate.quad(product, year - 12 * sd, year + 12 * sd, epsabs=1e-12, epsrel=1e-12, limit=400)
+            rows.append([sd, year, repr(value)])
+    write("lag_over_years.csv", ["sd", "year", "likelihood"], rows)
 
 
 def multivariate_t():

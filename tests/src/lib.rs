@@ -60,6 +60,7 @@ pub fn bare(catalogue: Catalogue) -> CalibrationContents {
         tables: TableSet::default(),
         marks: Vec::new(),
         parts: None,
+        shared_lag: 0.0,
         default_prior: Prior::FLAT.to_owned(),
         draws: Vec::new(),
     }
@@ -80,6 +81,7 @@ pub fn changed(calibration: &Calibration, change: impl FnOnce(&mut CalibrationCo
 #[must_use]
 pub fn unweighed(calibration: &Calibration) -> Calibration {
     changed(calibration, |contents| {
+        contents.shared_lag = 0.0;
         contents.tables.levels.iter_mut().for_each(|table| table.weight = 1.0);
         contents.tables.blocks.iter_mut().for_each(|block| block.weight = 1.0);
     })

@@ -3,10 +3,10 @@
 use crate::dated::dated_club::DatedClub;
 use crate::dated::sets::Sets;
 use crate::fit::date_narrowing::fit_narrowed;
-use crate::fit::fold_evidence::{Groups, groups_of, out_of_fold};
+use crate::fit::exponents::{NARROWING_ROUNDS, RULES_WEIGHT, Weighed, weighed};
+use crate::fit::gain::Narrowing;
 use crate::fit::resampling::draws;
 use crate::fit::rule_conflicts::{RuleConflict, rule_conflicts};
-use crate::fit::weight_fit::{fit_weights, scores};
 use crate::smooth::kernels::Kernels;
 use crate::tables::all_tables::{Omissions, TableFitError, Tables};
 use crate::tables::fit_data::FitData;
@@ -15,7 +15,7 @@ use crate::tables::omissions::{LEAST_READINGS, WhyLeftOut};
 use crate::tables::rules::Rules;
 use agewright_model::tables::origin::InSets;
 use agewright_model::tables::prior::{PriorError, UnknownPrior};
-use agewright_model::{AskedError, Calibration, CalibrationError, Catalogue, Cell, Origin, Part, Prior, TableSet};
+use agewright_model::{AskedError, Calibration, CalibrationError, Catalogue, Cell, Origin, Prior};
 use thiserror::Error;
 
 /// What a fit is asked for.
@@ -63,45 +63,6 @@ pub struct FitReport {
     pub conflicts: Vec<RuleConflict>,
     /// Whether the clues of clubs dated to an interval were let narrow it.
     pub narrowing: Narrowing,
-}
-
-/// Whether clubs' own clues narrow their intervals, and by what score that was decided.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub enum Narrowing {
-    /// All clubs are dated to the year.
-    #[default]
-    NoIntervals,
-    /// It raised the sum of out-of-fold log scores by more than twice that gain's standard error, and was kept.
-    Kept(Gain),
-    /// It did not, and was not kept.
-    NotKept(Gain),
-}
-
-/// Change of a sum of scores over clubs.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct Gain {
-    /// The change, in nats.
-    pub nats: f64,
-    /// Its standard error, from the spread of the changes between sets of clubs.
-    pub standard_error: f64,
-}
-
-impl Gain {
-    /// From the scores of each club before and after: sum of d over the sets, and sqrt(n/(n - 1) sum (d - mean d)^2), d
-    /// a set's change.
-    #[expect(clippy::cast_precision_loss, reason = "clubs are few")]
-    fn of(before: &[f64], after: &[f64], sets: &Sets) -> Self {
-        let change = |clubs: &Vec<usize>| clubs.iter().map(|&club| after[club] - before[club]).sum::<f64>();
-        let changes: Vec<f64> = sets.all().iter().map(change).collect();
-        let (n, nats) = (changes.len() as f64, changes.iter().sum::<f64>());
-        let square: f64 = changes.iter().map(|d| (d - nats / n.max(1.0)).powi(2)).sum();
-        Self { nats, standard_error: (square * n / (n - 1.0).max(1.0)).sqrt() }
-    }
-
-    /// Whether it is more than chance.
-    fn is_clear(self) -> bool {
-        self.nats > 2.0 * self.standard_error
-    }
 }
 
 /// A clue without a table.
@@ -178,13 +139,6 @@ impl From<AskedError> for FitError {
     }
 }
 
-/// Folds that the weights are fitted on.
-const WEIGHT_FOLDS: usize = 10;
-/// Exponent of every clue where rules alone speak.
-const RULES_WEIGHT: f64 = 0.6;
-/// Rounds of narrowing that are tried.
-const NARROWING_ROUNDS: usize = 2;
-
 /// Fits a calibration: tables on all clubs, exponents on evidence out of ten folds, intervals narrowed by the clubs'
 /// own clues where that raises the out-of-fold score. Folds run in parallel and are gathered in order: the result does
 /// not depend on threads.
@@ -225,9 +179,14 @@ pub fn fit(catalogue: &Catalogue, clubs: &[DatedClub], settings: &FitSettings) -
         return Err(FitError::NoTable);
     }
     let prior = chosen_prior(&plain, settings)?;
-    let Weighed { mut tables, narrowing } = weighed(&data, &kernels, plain, &prior)?;
+    let Weighed { mut tables, narrowing, shared_lag } = weighed(&data, &kernels, plain, &prior)?;
     let rounds = if matches!(narrowing, Narrowing::Kept(_)) { NARROWING_ROUNDS } else { 0 };
     let mut contents = tables.calibration(&data)?.into_contents();
+    contents.shared_lag = shared_lag;
+    if let Some(parts) = &mut contents.parts {
+        // Signs are of the rules whatever clubs there are.
+        parts.sign_weight = settings.method.weights.unwrap_or(RULES_WEIGHT);
+    }
     if settings.draws > 0 && data.n_clubs() > 0 {
         contents.draws = draws(&data, &kernels, &contents.tables, rounds, settings.draws, settings.seed)?;
     }
@@ -239,33 +198,6 @@ pub fn fit(catalogue: &Catalogue, clubs: &[DatedClub], settings: &FitSettings) -
     Ok(Fit { calibration: Calibration::new(contents)?, report })
 }
 
-/// Tables with their exponents, and whether dates were narrowed for them.
-struct Weighed {
-    tables: Tables,
-    narrowing: Narrowing,
-}
-
-/// Exponents fitted on out-of-fold evidence, with narrowed dates where these raise the score.
-fn weighed(data: &FitData<'_>, kernels: &Kernels, plain: Tables, prior: &str) -> Result<Weighed, TableFitError> {
-    let calibration = plain.calibration(data)?;
-    let groups = |part: Part| (part, groups_of(data.catalogue, &plain.set, part));
-    let parts: Vec<(Part, Groups)> = calibration.parts_dated().into_iter().map(groups).collect();
-    let mut weights = weights_of(data, kernels, &parts, prior, 0)?;
-    let mut tables = plain;
-    let mut narrowing = Narrowing::NoIntervals;
-    if data.method.weights.is_none() && data.dates.iter().any(|date| date.share.len() > 1) {
-        let narrowed = weights_of(data, kernels, &parts, prior, NARROWING_ROUNDS)?;
-        let gain = Gain::of(&weights.scores, &narrowed.scores, &data.sets);
-        narrowing = if gain.is_clear() { Narrowing::Kept(gain) } else { Narrowing::NotKept(gain) };
-        if gain.is_clear() {
-            tables = fit_narrowed(data, kernels, &vec![true; data.n_clubs()], NARROWING_ROUNDS)?;
-            weights = narrowed;
-        }
-    }
-    set_weights(&mut tables.set, &parts, &weights.by_part);
-    Ok(Weighed { tables, narrowing })
-}
-
 fn chosen_prior(tables: &Tables, settings: &FitSettings) -> Result<String, FitError> {
     let of_rules = settings.rules.as_ref().and_then(|rules| rules.priors.first()).map(|rule| rule.name.as_str());
     let default = match tables.usual_prior() {
@@ -274,50 +206,6 @@ fn chosen_prior(tables: &Tables, settings: &FitSettings) -> Result<String, FitEr
     };
     let prior = tables.set.prior(settings.prior.as_deref().unwrap_or(default))?;
     Ok(prior.name.clone())
-}
-
-/// Exponents of each part's groups, and the score of each club by the first part.
-struct Weights {
-    by_part: Vec<Vec<f64>>,
-    scores: Vec<f64>,
-}
-
-fn weights_of(
-    data: &FitData<'_>,
-    kernels: &Kernels,
-    parts: &[(Part, Groups)],
-    prior: &str,
-    rounds: usize,
-) -> Result<Weights, TableFitError> {
-    if let Some(weight) = data.method.weights.or((data.n_clubs() == 0).then_some(RULES_WEIGHT)) {
-        let by_part = parts.iter().map(|(_, groups)| vec![weight; groups.len()]).collect();
-        return Ok(Weights { by_part, scores: Vec::new() });
-    }
-    let evidence = out_of_fold(data, kernels, parts, prior, WEIGHT_FOLDS, rounds)?;
-    let by_part: Vec<Vec<f64>> =
-        parts.iter().zip(&evidence).map(|((_, groups), clubs)| fit_weights(clubs, groups.len())).collect();
-    let first = evidence.first().zip(by_part.first());
-    let scores = first.map_or_else(Vec::new, |(clubs, weights)| scores(clubs, weights));
-    Ok(Weights { by_part, scores })
-}
-
-fn set_weights(tables: &mut TableSet, parts: &[(Part, Groups)], by_part: &[Vec<f64>]) {
-    for ((part, groups), weights) in parts.iter().zip(by_part) {
-        for (group, &weight) in groups.iter().zip(weights) {
-            match group {
-                Some(id) => {
-                    if let Some((_, own)) = tables.own_weights_mut().find(|(clue, _)| clue == id) {
-                        *own = weight;
-                    }
-                }
-                None => {
-                    if let Some(block) = tables.blocks.iter_mut().find(|block| block.part == *part) {
-                        block.weight = weight;
-                    }
-                }
-            }
-        }
-    }
 }
 
 fn origin(settings: &FitSettings, data: &FitData<'_>) -> Origin {
@@ -371,24 +259,4 @@ fn empty_rows(data: &FitData<'_>) -> Vec<(i32, i32)> {
         .map(|row| axis.row_years(row))
         .filter(|(from, to)| !data.clubs.iter().any(|club| club.made_from() <= *to && club.made_to() >= *from))
         .collect()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::dated::sets::sets_of;
-
-    /// Four clubs that each gain 1, 2, 0 and 1: 4 in all, with n/(n - 1) sum (d - 1)^2 = 4/3 x 2 as its variance; in
-    /// two sets they gain 3 and 1, with 2/1 x 2.
-    #[test]
-    fn a_gain_is_weighed_against_its_own_noise() {
-        let (before, after) = ([-3.0, -4.0, -2.0, -5.0], [-2.0, -2.0, -2.0, -4.0]);
-        let gain = Gain::of(&before, &after, &Sets::single(4));
-        assert!((gain.nats - 4.0).abs() < 1e-12 && (gain.standard_error - (8.0_f64 / 3.0).sqrt()).abs() < 1e-12);
-        assert!(gain.is_clear());
-        let of_sets = Gain::of(&before, &after, &sets_of(&[0, 0, 1, 1]));
-        assert!((of_sets.nats - 4.0).abs() < 1e-12 && (of_sets.standard_error - 2.0).abs() < 1e-12);
-        assert!(!of_sets.is_clear(), "a gain of twice its error is none");
-        assert!(!Gain::of(&after, &before, &Sets::single(4)).is_clear());
-    }
 }

@@ -79,7 +79,7 @@ pub(crate) fn out_of_fold(
 
 /// Years from one point to the next at which exponents are weighed: every year up to 400, fewer on long axes, where
 /// neighbouring years say nearly the same.
-fn stride(n_years: usize) -> usize {
+pub(crate) fn stride(n_years: usize) -> usize {
     n_years.div_ceil(MOST_POINTS)
 }
 

@@ -1,5 +1,6 @@
 //! Clubs drawn from a calibration's own tables: a self-check, and a way to see what answers to expect.
 
+use agewright_model::numbers::between::Blend;
 use agewright_model::tables::measured_block::MeasuredBlock;
 use agewright_model::{Calibration, Catalogue, Cell, Club, Clue, Part, Prior, Reading, Seen};
 use nalgebra::{Cholesky, DMatrix, DVector};
@@ -31,12 +32,31 @@ pub fn draw_club(calibration: &Calibration, prior: &Prior, random: &mut impl Rng
     let axis = calibration.catalogue().axis();
     let shares: Vec<f64> = prior.ln_by_year().iter().map(|ln| ln.exp()).collect();
     let year = axis.year_at(draw_index(&shares, random));
-    let blend = axis.blend(year);
+    (year, draw_club_by(calibration, |_| year, random))
+}
+
+/// A club each of whose clues follows the fashion of a year of its own; the measures of a part all that of the first
+/// of them. Years beyond the axis are its first or last.
+///
+/// ```
+/// use agewright_calibration::draw_club_by;
+/// use rand::SeedableRng as _;
+///
+/// let calibration = agewright_files::built_in().unwrap().calibration;
+/// let mut random = rand_chacha::ChaCha8Rng::seed_from_u64(1);
+/// // An old-fashioned pin in a club that is otherwise of 1910.
+/// let club = draw_club_by(&calibration, |clue| if clue.id == "pin_direction" { 1820 } else { 1910 }, &mut random);
+/// assert_eq!(club.cells.len(), calibration.catalogue().clues().len());
+/// ```
+#[must_use]
+pub fn draw_club_by(calibration: &Calibration, fashion: impl Fn(&Clue) -> i32, random: &mut impl Rng) -> Club {
+    let axis = calibration.catalogue().axis();
+    let blend_of = |clue: &Clue| axis.blend(fashion(clue).clamp(axis.from(), axis.last()));
     let mut club = Club { id: "drawn".to_owned(), ..Club::default() };
     club.cells = vec![Cell::NotExamined; calibration.catalogue().clues().len()];
     for (ix, clue) in calibration.catalogue().clues().iter().enumerate() {
         if let Some(outcomes) = calibration.tables().outcomes(clue) {
-            let row = if random.random::<f64>() < blend.high_share { blend.high } else { blend.low };
+            let row = drawn_row(blend_of(clue), random);
             let chance = |reading| calibration.tables().likelihood_rows(clue, reading).map_or(0.0, |rows| rows[row]);
             let chances: Vec<f64> = outcomes.iter().map(chance).collect();
             club.cells[ix] = Cell::Read(outcomes[draw_index(&chances, random)].clone());
@@ -44,14 +64,21 @@ pub fn draw_club(calibration: &Calibration, prior: &Prior, random: &mut impl Rng
     }
     for part in Part::ALL {
         let Some(block) = calibration.tables().block(part) else { continue };
-        let row = if random.random::<f64>() < blend.high_share { blend.high } else { blend.low };
+        let first = block.clues.iter().find_map(|table| calibration.catalogue().clue(&table.clue));
+        let Some(first) = first else { continue };
+        let row = drawn_row(blend_of(first), random);
         for (clue, value) in draw_measures(calibration.catalogue(), block, row, random) {
             if let Some(ix) = calibration.catalogue().clue_ix(&clue) {
                 club.cells[ix] = read(Seen::Measure { value, tolerance: None });
             }
         }
     }
-    (year, club)
+    club
+}
+
+/// One of the two rows that a year lies between, by its share.
+fn drawn_row(blend: Blend, random: &mut impl Rng) -> usize {
+    if random.random::<f64>() < blend.high_share { blend.high } else { blend.low }
 }
 
 fn read(seen: Seen) -> Cell {

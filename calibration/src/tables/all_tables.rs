@@ -54,6 +54,7 @@ impl Tables {
             tables: self.set.clone(),
             marks: data.rules.map_or_else(Vec::new, |rules| rules.marks.clone()),
             parts: data.rules.and_then(|rules| rules.parts.clone()),
+            shared_lag: 0.0,
             default_prior: self.usual_prior().to_owned(),
             draws: Vec::new(),
         })

@@ -11,6 +11,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// Strengths of the pull to the overall shares, in clubs.
 const STRENGTHS: [f64; 5] = [0.5, 1.0, 2.0, 4.0, 8.0];
+/// Where a rule speaks, what its worth in clubs is multiplied by, for the strength of the pull to it.
+const TIMES_WORTH: [f64; 5] = [0.25, 0.5, 1.0, 2.0, 4.0];
 
 /// One dated club's reading of a level clue.
 #[derive(Debug, Clone)]
@@ -41,13 +43,13 @@ pub(crate) fn level_table(
     let mut readings = level_readings(data, ix);
     readings.retain(|r| members[r.club]);
     let rule: Option<LevelRuleRows> = data.rules.and_then(|rules| rules.level_rows(data.catalogue.axis(), &clue.id));
-    let rule = rule.map(|rule| as_read(rule, &readings, clue.misread));
+    let pull = rule.map_or(Pull::ToOverall, |rows| Pull::ToRule { rows, misread: clue.misread });
     let seen: BTreeSet<&Vec<usize>> = readings.iter().map(|r| &r.levels).collect();
-    if rule.is_none() {
+    if matches!(pull, Pull::ToOverall) {
         enough_read(&readings.iter().map(|r| r.club).collect::<Vec<_>>(), &data.sets)?;
     }
-    let varies = rule.is_some() || seen.len() > 1;
-    let fit = fit_levels(kernels, &readings, clue.levels.len(), rule.as_ref()).filter(|_| varies);
+    let varies = matches!(pull, Pull::ToRule { .. }) || seen.len() > 1;
+    let fit = fit_levels(kernels, &readings, clue.levels.len(), &pull).filter(|_| varies);
     let fit = fit.ok_or((readings.len(), WhyLeftOut::NeverVaries))?;
     Ok(LevelTable {
         clue: clue.id.clone(),
@@ -68,7 +70,8 @@ pub(crate) struct LevelFit {
     pub bandwidth: f64,
 }
 
-/// Dirichlet-multinomial predictive share of a level: (count + strength q)/(total + strength), q its overall share.
+/// Dirichlet-multinomial predictive share of a level: (count + strength p)/(total + strength), p the share it is pulled
+/// to.
 ///
 /// Source: J. E. Mosimann, On the compound multinomial distribution, 1962 (from memory).
 /// ```
@@ -78,8 +81,50 @@ pub(crate) struct LevelFit {
 /// assert!((predictive_share(3.0, 4.0, 4.0, 0.5) - 0.625).abs() < 1e-15);
 /// ```
 #[must_use]
-pub fn predictive_share(count: f64, total: f64, strength: f64, overall: f64) -> f64 {
-    (count + strength * overall) / (total + strength)
+pub fn predictive_share(count: f64, total: f64, strength: f64, pulled_to: f64) -> f64 {
+    (count + strength * pulled_to) / (total + strength)
+}
+
+/// What the shares of a row are pulled to.
+#[derive(Debug, Clone)]
+pub(crate) enum Pull {
+    /// The overall shares.
+    ToOverall,
+    /// What a rule says of the row, by its worth there. Its shares r are those among clubs; among readings they are
+    /// (1 - e) r + e q, q the overall shares, e the chance of misreading.
+    ToRule { rows: LevelRuleRows, misread: f64 },
+}
+
+impl Pull {
+    /// The strengths that are tried: in clubs, or in worths of the rule.
+    fn strengths(&self) -> [f64; 5] {
+        match self {
+            Self::ToOverall => STRENGTHS,
+            Self::ToRule { .. } => TIMES_WORTH,
+        }
+    }
+
+    /// Predictive share of a level at a row, from counts there and the overall shares.
+    fn share(&self, counts: [f64; 2], strength: f64, row: usize, level: usize, overall: &[f64]) -> f64 {
+        let [count, total] = counts;
+        match self {
+            Self::ToOverall => predictive_share(count, total, strength, overall[level]),
+            Self::ToRule { rows, misread } => {
+                let as_read = (1.0 - misread) * rows.shares[row][level] + misread * overall[level];
+                predictive_share(count, total, strength * rows.worth[row], as_read)
+            }
+        }
+    }
+
+    /// What a rule adds to the tallies of all years, averaged over the rows.
+    #[expect(clippy::cast_precision_loss, reason = "rows are few")]
+    fn add_to(&self, tallies: &mut [f64]) {
+        let Self::ToRule { rows, .. } = self else { return };
+        let n_rows = rows.worth.len() as f64;
+        for (worth, shares) in rows.worth.iter().zip(&rows.shares) {
+            tallies.iter_mut().zip(shares).for_each(|(tally, share)| *tally += worth * share / n_rows);
+        }
+    }
 }
 
 /// Kernel-weighted counts at every row.
@@ -88,90 +133,51 @@ struct Counts {
     total: Vec<f64>,
 }
 
-/// Geometric mean over bandwidths and strengths of P_rk = (C_rk + a q_k)/(T_r + a), weighted by exp(leave-one-out log
-/// score) and renormalised. A rule adds its shares times its worth to the counts of every row, not smeared by the
-/// kernel; it is never scored. `None` with neither reading nor rule.
+/// Geometric mean over bandwidths and strengths of P_rk = (C_rk + a p_rk)/(T_r + a), weighted by exp(leave-one-out log
+/// score) and renormalised. Without a rule p is the overall share and a a number of clubs; where a rule speaks, p is
+/// the rule's own share at the row and a so many times its worth. `None` with neither reading nor rule.
 pub(crate) fn fit_levels(
     kernels: &Kernels,
     readings: &[LevelReading],
     n_levels: usize,
-    rule: Option<&LevelRuleRows>,
+    pull: &Pull,
 ) -> Option<LevelFit> {
-    if readings.is_empty() && rule.is_none() {
+    if readings.is_empty() && matches!(pull, Pull::ToOverall) {
         return None;
     }
     let mut tallies: Vec<f64> = tally(readings, n_levels);
-    let mut counts: Vec<Counts> = (0..kernels.n_bandwidths()).map(|h| count(kernels, readings, n_levels, h)).collect();
-    let own_clubs: Vec<Vec<f64>> = counts.iter().map(|counts| counts.total.clone()).collect();
-    if let Some(rule) = rule {
-        add_rule(rule, &mut tallies, &mut counts);
-    }
+    pull.add_to(&mut tallies);
+    let counts: Vec<Counts> = (0..kernels.n_bandwidths()).map(|h| count(kernels, readings, n_levels, h)).collect();
     let mut scores = Vec::with_capacity(kernels.n_bandwidths() * STRENGTHS.len());
     let left_out = left_out_sets(kernels, readings, &tallies);
     for (h, counts) in counts.iter().enumerate() {
         let own: Vec<Counts> = left_out.iter().map(|set| count(kernels, &set.readings, n_levels, h)).collect();
-        for strength in STRENGTHS {
-            let of_set = |(set, own): (&LeftOutSet, &Counts)| left_out_score(kernels, set, own, counts, strength);
-            scores.push(left_out.iter().zip(&own).map(of_set).sum());
+        for strength in pull.strengths() {
+            let at = Tried { pull, strength, counts };
+            scores.push(left_out.iter().zip(&own).map(|(set, own)| left_out_score(kernels, set, own, &at)).sum());
         }
     }
     let weights = score_weights(&scores);
     let overall = frequencies(&tallies);
+    let pairs: Vec<(usize, f64)> =
+        (0..counts.len()).flat_map(|h| pull.strengths().map(|strength| (h, strength))).collect();
     let rows = (0..kernels.axis.n_rows())
         .map(|row| {
             let mut ln_shares = vec![0.0; n_levels];
             let mut clubs = 0.0;
-            for (weight, (h, strength)) in weights.iter().zip(pairs(kernels)) {
-                let counts = &counts[h];
-                clubs += weight * own_clubs[h][row];
+            for (weight, &(h, strength)) in weights.iter().zip(&pairs) {
+                let Counts { by_level, total } = &counts[h];
+                clubs += weight * total[row];
                 for (k, ln_share) in ln_shares.iter_mut().enumerate() {
-                    let share = predictive_share(counts.by_level[row][k], counts.total[row], strength, overall[k]);
+                    let share = pull.share([by_level[row][k], total[row]], strength, row, k, &overall);
                     *ln_share += weight * share.ln();
                 }
             }
             LevelRow { clubs, shares: agewright_model::numbers::ln_sums::normalised_from_ln(&ln_shares) }
         })
         .collect();
-    let bandwidth = weights.iter().zip(pairs(kernels)).map(|(weight, (h, _))| weight * kernels.bandwidths[h]).sum();
+    let bandwidth = weights.iter().zip(&pairs).map(|(weight, &(h, _))| weight * kernels.bandwidths[h]).sum();
     Some(LevelFit { overall, rows, bandwidth })
-}
-
-/// A rule's shares, which are those among clubs, as they are among readings: (1 - e) r + e q, q the overall shares of
-/// rule and readings, e the chance of misreading.
-#[expect(clippy::cast_precision_loss, reason = "rows are few")]
-fn as_read(mut rule: LevelRuleRows, readings: &[LevelReading], misread: f64) -> LevelRuleRows {
-    let n_rows = rule.worth.len() as f64;
-    let Some(n_levels) = rule.shares.first().map(Vec::len) else { return rule };
-    let mut tallies = tally(readings, n_levels);
-    for (worth, shares) in rule.worth.iter().zip(&rule.shares) {
-        tallies.iter_mut().zip(shares).for_each(|(tally, share)| *tally += worth * share / n_rows);
-    }
-    let overall = frequencies(&tallies);
-    for share in &mut rule.shares {
-        share.iter_mut().zip(&overall).for_each(|(share, q)| *share = (1.0 - misread) * *share + misread * q);
-    }
-    rule
-}
-
-/// Adds a rule to the counts of every row and, averaged over the rows, to the tallies.
-#[expect(clippy::cast_precision_loss, reason = "rows are few")]
-fn add_rule(rule: &LevelRuleRows, tallies: &mut [f64], counts: &mut [Counts]) {
-    let n_rows = rule.worth.len() as f64;
-    for (row, (worth, shares)) in rule.worth.iter().zip(&rule.shares).enumerate() {
-        for (k, share) in shares.iter().enumerate() {
-            tallies[k] += worth * share / n_rows;
-            for counts in counts.iter_mut() {
-                counts.by_level[row][k] += worth * share;
-            }
-        }
-        for counts in counts.iter_mut() {
-            counts.total[row] += worth;
-        }
-    }
-}
-
-fn pairs(kernels: &Kernels) -> impl Iterator<Item = (usize, f64)> {
-    (0..kernels.n_bandwidths()).flat_map(|h| STRENGTHS.into_iter().map(move |strength| (h, strength)))
 }
 
 /// Part of a reading that falls to each level it names.
@@ -230,15 +236,23 @@ fn left_out_sets(kernels: &Kernels, readings: &[LevelReading], tallies: &[f64]) 
     by_set.into_values().map(left_out).collect()
 }
 
+/// One bandwidth and strength as tried: the counts of all readings by it, and the pull.
+struct Tried<'a> {
+    pull: &'a Pull,
+    strength: f64,
+    counts: &'a Counts,
+}
+
 /// Sum over the clubs of a set of worth times ln of the probability of its reading at its own date, the kernels of the
 /// whole set taken out.
-fn left_out_score(kernels: &Kernels, set: &LeftOutSet, own: &Counts, counts: &Counts, strength: f64) -> f64 {
+fn left_out_score(kernels: &Kernels, set: &LeftOutSet, own: &Counts, tried: &Tried<'_>) -> f64 {
+    let counts = tried.counts;
     let score = |reading: &LevelReading| {
         let at_row = |&(row, row_share): &(usize, f64)| {
             let total = (counts.total[row] - own.total[row]).max(0.0);
             let share = |&k: &usize| {
                 let count = (counts.by_level[row][k] - own.by_level[row][k]).max(0.0);
-                predictive_share(count, total, strength, set.overall[k])
+                tried.pull.share([count, total], tried.strength, row, k, &set.overall)
             };
             row_share * reading.levels.iter().map(share).sum::<f64>()
         };
@@ -289,9 +303,9 @@ mod tests {
                 }
                 let counts = count(&kernels, &readings, 3, h);
                 let left_out = left_out_sets(&kernels, &readings, &tally(&readings, 3));
-                let score = |set: &LeftOutSet| {
-                    left_out_score(&kernels, set, &count(&kernels, &set.readings, 3, h), &counts, 2.0)
-                };
+                let tried = Tried { pull: &Pull::ToOverall, strength: 2.0, counts: &counts };
+                let score =
+                    |set: &LeftOutSet| left_out_score(&kernels, set, &count(&kernels, &set.readings, 3, h), &tried);
                 let got: f64 = left_out.iter().map(score).sum();
                 assert!((got - want).abs() < 1e-9, "{got}, not {want}");
             }
@@ -300,7 +314,7 @@ mod tests {
 
     #[test]
     fn shares_sum_to_one_lean_on_the_overall_and_follow_the_clubs() {
-        let fit = fit_levels(&kernels(), &readings(), 3, None).unwrap();
+        let fit = fit_levels(&kernels(), &readings(), 3, &Pull::ToOverall).unwrap();
         for row in &fit.rows {
             assert!((row.shares.iter().sum::<f64>() - 1.0).abs() < 1e-12 && row.shares.iter().all(|p| *p > 0.0));
         }
@@ -308,17 +322,47 @@ mod tests {
         // (n + 1/2)/(sum n + 3/2) with n = 2.5, 1.4, 1.2.
         let want = [3.0 / 6.6, 1.9 / 6.6, 1.7 / 6.6];
         assert!(fit.overall.iter().zip(want).all(|(got, want)| (got - want).abs() < 1e-12), "{:?}", fit.overall);
-        assert!(fit_levels(&kernels(), &[], 3, None).is_none());
+        assert!(fit_levels(&kernels(), &[], 3, &Pull::ToOverall).is_none());
     }
 
-    /// A rule worth a thousand clubs is what the table says; it counts in every row by its worth there.
+    fn rule(worth: f64, misread: f64) -> Pull {
+        Pull::ToRule { rows: LevelRuleRows { shares: vec![vec![0.2, 0.3, 0.5]; 6], worth: vec![worth; 6] }, misread }
+    }
+
+    /// A rule worth a thousand million clubs is what the table says.
     #[test]
     fn a_rule_counts_as_so_many_clubs() {
-        let rule = LevelRuleRows { shares: vec![vec![0.2, 0.3, 0.5]; 6], worth: vec![1e9; 6] };
-        let fit = fit_levels(&kernels(), &readings(), 3, Some(&rule)).unwrap();
+        let fit = fit_levels(&kernels(), &readings(), 3, &rule(1e9, 0.0)).unwrap();
         for row in &fit.rows {
             assert!(row.shares.iter().zip([0.2, 0.3, 0.5]).all(|(got, want)| (got - want).abs() < 1e-6));
             assert!(row.clubs < 6.0, "a rule is no club: {}", row.clubs);
         }
+    }
+
+    /// Where a rule alone speaks it is taken at its word, misreadings at e among it, whatever other rows say: no row is
+    /// pulled to all years.
+    #[test]
+    fn a_rule_alone_is_taken_at_its_word() {
+        let steep: Vec<Vec<f64>> = (0..6).map(|row| if row < 3 { vec![0.8, 0.2] } else { vec![0.01, 0.99] }).collect();
+        let rows = LevelRuleRows { shares: steep.clone(), worth: vec![2.0; 6] };
+        let fit = fit_levels(&kernels(), &[], 2, &Pull::ToRule { rows, misread: 0.1 }).unwrap();
+        for (row, rule) in fit.rows.iter().zip(&steep) {
+            for (k, share) in row.shares.iter().enumerate() {
+                assert!((share - (0.9 * rule[k] + 0.1 * fit.overall[k])).abs() < 1e-12, "{row:?}");
+            }
+        }
+    }
+
+    /// Clubs outvote a rule where they stand; a row with no club within reach stays the rule's own.
+    #[test]
+    fn clubs_outvote_a_rule_where_they_stand_and_nowhere_else() {
+        let axis = Axis::new(1800, 1860, 10).unwrap();
+        let dates: Vec<DateSpread> = (0..20).map(|n| DateSpread { first_ix: n % 10, share: vec![1.0] }).collect();
+        let kernels = Kernels::new(axis, &dates, &[0.7]);
+        let all_first: Vec<LevelReading> =
+            (0..20).map(|club| LevelReading { club, worth: 1.0, levels: vec![0] }).collect();
+        let fit = fit_levels(&kernels, &all_first, 3, &rule(2.0, 0.0)).unwrap();
+        assert!(fit.rows[0].shares[0] > 0.9, "{:?}", fit.rows[0]);
+        assert!((fit.rows[5].shares[0] - 0.2).abs() < 1e-6, "{:?}", fit.rows[5]);
     }
 }

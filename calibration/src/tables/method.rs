@@ -12,6 +12,9 @@ pub struct FitMethod {
     pub plug_in: bool,
     /// Exponent of every clue, in place of fitted ones.
     pub weights: Option<f64>,
+    /// Standard deviation in years of the lead or lag that the clues of fashion of a club share, in place of the fitted
+    /// one; where `weights` is given and this is not, none.
+    pub lag: Option<f64>,
     /// Share of the prior as collected that is spread over all years alike, 0 to 1: a club that is no club of the
     /// collection may be of any year.
     pub flat_share: f64,
@@ -26,6 +29,7 @@ impl Default for FitMethod {
             line_worth: 8.0,
             plug_in: false,
             weights: None,
+            lag: None,
             flat_share: 0.2,
             least_misread: agewright_model::reading::misread::LEAST_MISREAD,
         }
@@ -42,6 +46,7 @@ impl FitMethod {
             line_worth: 0.0,
             plug_in: true,
             weights: Some(1.0),
+            lag: Some(0.0),
             flat_share: 0.0,
             least_misread: 0.0,
         }

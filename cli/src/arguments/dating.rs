@@ -25,9 +25,22 @@ pub struct RecordArguments {
     /// Leave this clue out; may be given several times.
     #[arg(long, value_name = "CLUE")]
     pub without: Vec<String>,
+    /// The clubs come from another region than the collection: all clues of one may lead or lag by so many years
+    /// (standard deviation, 10 where no number is given), or by the calibration's own lag where that is longer.
+    #[arg(long, value_name = "YEARS", num_args = 0..=1, require_equals = true, default_missing_value = "10")]
+    #[arg(value_parser = years_elsewhere)]
+    pub elsewhere: Option<f64>,
     /// Pass over this column of a table; may be given several times.
     #[arg(long, value_name = "COLUMN")]
     pub ignore: Vec<String>,
+}
+
+/// A lag that a club from elsewhere may have.
+fn years_elsewhere(text: &str) -> Result<f64, String> {
+    match text.parse::<f64>() {
+        Ok(years) if (1.0..=100.0).contains(&years) => Ok(years),
+        _ => Err("give a number of years from 1 to 100".to_owned()),
+    }
 }
 
 impl RecordArguments {

@@ -21,6 +21,8 @@ pub struct Request {
     pub prior: Option<String>,
     /// Ids of the clues left out.
     without: Vec<String>,
+    /// Years by which clubs from elsewhere may lead or lag.
+    elsewhere: Option<f64>,
 }
 
 /// The calibration named, or the built-in one, with a user's own marks added.
@@ -68,13 +70,19 @@ impl Request {
         loaded.calibration.prior(arguments.prior.as_deref())?;
         let options = TableOptions { ignore: arguments.ignore.clone() };
         let clubs = read_records(&arguments.records, &arguments.clubs, catalogue, &options, streams)?.clubs;
-        Ok(Self { loaded, clubs, prior: arguments.prior.clone(), without: arguments.without.clone() })
+        Ok(Self {
+            loaded,
+            clubs,
+            prior: arguments.prior.clone(),
+            without: arguments.without.clone(),
+            elsewhere: arguments.elsewhere,
+        })
     }
 
     /// The same for one club that is being read, nothing left out.
     pub fn of_one(loaded: LoadedCalibration, prior: Option<String>) -> Result<Self, Failure> {
         loaded.calibration.prior(prior.as_deref())?;
-        Ok(Self { loaded, clubs: Vec::new(), prior, without: Vec::new() })
+        Ok(Self { loaded, clubs: Vec::new(), prior, without: Vec::new(), elsewhere: None })
     }
 
     /// The parts that the calibration can date, the head first.
@@ -90,7 +98,11 @@ impl Request {
     /// Asks about a part of a club.
     pub fn ask<'a>(&'a self, club: &'a Club, part: Part) -> Result<Asked<'a>, Failure> {
         let without: Vec<&str> = self.without.iter().map(String::as_str).collect();
-        Ok(Asked::new(&self.loaded.calibration, club, part, self.prior.as_deref(), &without)?)
+        let asked = Asked::new(&self.loaded.calibration, club, part, self.prior.as_deref(), &without)?;
+        Ok(match self.elsewhere {
+            Some(years) => asked.elsewhere(years),
+            None => asked,
+        })
     }
 
     /// The answer for a part of a club, with its account.

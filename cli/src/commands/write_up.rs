@@ -151,6 +151,9 @@ fn command(arguments: &WriteUpArguments, request: &Request) -> String {
     for clue in &arguments.records.without {
         command += &format!(" --without {clue}");
     }
+    if let Some(years) = arguments.records.elsewhere {
+        command += &format!(" --elsewhere={years}");
+    }
     if let Some(before) = arguments.before {
         command += &format!(" --before {before}");
     }

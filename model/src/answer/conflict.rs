@@ -20,7 +20,8 @@ pub struct Conflict {
 }
 
 /// The conflict between the measures and the other clues, if there is one: the sum over years of min(p, q) below
-/// [`CONFLICT_OVERLAP`], p and q the tempered likelihoods of the two sides, each normalised by itself. One clue against
+/// [`CONFLICT_OVERLAP`], p and q the tempered likelihoods of the two sides by the year of fashion, each
+/// normalised by itself: whether the club leads or lags, both sides do so alike. One clue against
 /// the rest is told by [`crate::answer::out_of_step`]; a side of one clue alone is therefore no side.
 #[must_use]
 pub fn conflict(evidence: &Evidence) -> Option<Conflict> {
@@ -31,7 +32,7 @@ pub fn conflict(evidence: &Evidence) -> Option<Conflict> {
     if n_measures < 2 || others.len() < 2 {
         return None;
     }
-    let side = |keep: &dyn Fn(usize) -> bool| normalised_from_ln(&evidence.ln_likelihood(keep));
+    let side = |keep: &dyn Fn(usize) -> bool| normalised_from_ln(&evidence.ln_by_fashion(keep));
     let (p, q) = (side(&|clue| measures.places.contains(&clue)), side(&|clue| others.contains(&clue)));
     let overlap: f64 = p.iter().zip(&q).map(|(p, q)| p.min(*q)).sum();
     let band = |probability: &[f64]| {

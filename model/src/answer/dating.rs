@@ -65,13 +65,12 @@ impl Dating {
     #[must_use]
     pub fn of(asked: &Asked<'_>, how: Accounting<'_>) -> Self {
         let (evidence, prior) = (asked.evidence(), asked.prior());
-        let ln_likelihood = evidence.ln_likelihood(|_| true);
         let under = |prior: &Prior| {
-            let prior = asked.prior_from(prior);
-            Posterior::new(asked.axis(), &[prior.ln_by_year(), &ln_likelihood])
+            let asked = asked.by_prior(prior);
+            Posterior::of(asked.evidence(), asked.prior(), |_| true)
         };
-        let posterior = Posterior::new(asked.axis(), &[prior.ln_by_year(), &ln_likelihood]);
-        let ledger = Ledger::new(evidence, prior, &posterior, how);
+        let posterior = Posterior::of(evidence, prior, |_| true);
+        let ledger = Ledger::new(evidence, prior, how);
         let priors = &asked.calibration().tables().priors;
         let others = priors.iter().filter(|other| other.name != prior.name && other.name != Prior::FLAT);
         Self {

@@ -158,22 +158,23 @@ impl Ledger {
         entries
     }
 
-    /// The ledger of a posterior.
+    /// The ledger of evidence under a prior.
     ///
     /// # Panics
     /// When the orders that `how` gives do not hold every place once, or the prior is over other years.
     #[must_use]
-    pub fn new(evidence: &Evidence, prior: &Prior, posterior: &Posterior, how: Accounting<'_>) -> Self {
+    pub fn new(evidence: &Evidence, prior: &Prior, how: Accounting<'_>) -> Self {
         let account = if has_exact_account(evidence, how.exact_up_to) {
             exact_account(evidence, prior)
         } else {
             sampled_account(evidence, prior, &how.orders_of(evidence))
         };
-        let misread = evidence.misread_by_year();
+        let misread = evidence.misread(prior);
         let entries = evidence.clues.iter().enumerate().map(|(i, clue)| {
             let without = Posterior::of(evidence, prior, |other| other != i);
-            let chance: f64 = misread[i].iter().zip(posterior.by_year()).map(|(m, p)| m * p).sum();
-            let alone = evidence.ln_alone(i);
+            // A clue of fashion is weighed by the year of fashion: what lags with the rest is borne out by it.
+            let rest = evidence.is_fashion(i).then(|| evidence.fashion_years(prior, |other| other != i));
+            let rest = rest.as_deref().unwrap_or(without.by_year());
             LedgerEntry {
                 clue: clue.id.clone(),
                 reading: clue.reading.clone(),
@@ -182,11 +183,11 @@ impl Ledger {
                 standard_error: account.errors.as_ref().map(|errors| errors[i]),
                 weight: clue.weight,
                 adjusts: clue.adjusts,
-                misread: chance.clamp(0.0, 1.0),
+                misread: misread[i],
                 misread_before: clue.misread,
-                support: support(&alone, &without),
+                support: support(&evidence.ln_alone(i), rest),
                 without: ShortAnswer::of(&without),
-                favours: favoured_years(evidence.axis, &alone),
+                favours: favoured_years(evidence.axis, &evidence.ln_alone_by_making(i)),
             }
         });
         Self {
@@ -205,9 +206,9 @@ pub(crate) fn has_exact_account(evidence: &Evidence, exact_up_to: usize) -> bool
     evidence.n_clues() <= exact_up_to.min(EXACT_CLUES) && (evidence.axis.n_rows() << evidence.n_clues()) <= MOST_NUMBERS
 }
 
-fn support(ln_likelihood: &[f64], without: &Posterior) -> f64 {
+fn support(ln_likelihood: &[f64], without: &[f64]) -> f64 {
     let top = ln_likelihood.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-    let mean: f64 = ln_likelihood.iter().zip(without.by_year()).map(|(ln, p)| (ln - top).exp() * p).sum();
+    let mean: f64 = ln_likelihood.iter().zip(without).map(|(ln, p)| (ln - top).exp() * p).sum();
     mean.clamp(0.0, 1.0)
 }
 

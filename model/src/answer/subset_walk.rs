@@ -1,8 +1,10 @@
 //! Posterior mean and entropy, or the odds of two periods, for every set of clues, in one walk.
 
+use crate::evidence::block::Block;
 use crate::evidence::evidence::Evidence;
-use crate::evidence::weighed::Factor;
+use crate::evidence::weighed::{BySet, Factor, Weighed};
 use crate::numbers::ln_sums::ln_sum;
+use crate::numbers::shared_lag::SharedLag;
 use std::ops::Range;
 
 /// Mean year and entropy of the posterior for each set of clues; the set is the index, a bit mask.
@@ -54,32 +56,91 @@ pub(crate) fn ln_odds_of_all_sets(
 /// Walks all 2^n sets; `keep` is given each set with its unnormalised posterior, as it is and in ln. Products are
 /// carried along beside their logarithms: one multiplication and one addition a year and set, in place of an
 /// exponential each; where the product runs out of range (below [`SMALL`]) the logarithms must take over.
-fn visit_all_sets(evidence: &Evidence, ln_prior: &[f64], keep: impl FnMut(usize, &[f64], &[f64])) {
-    let mut order: Vec<usize> = (0..evidence.blocks.len()).collect();
-    // The largest block outermost: each of its factors is then made once and never stored.
-    order.sort_by_key(|&b| std::cmp::Reverse(evidence.blocks[b].places.len()));
-    let inner: Vec<Vec<(usize, Factor)>> = order
-        .iter()
-        .skip(1)
-        .map(|&b| {
-            let block = &evidence.blocks[b];
-            block.factors().enumerate().map(|(mask, factor)| (spread(mask, &block.places), factor)).collect()
-        })
-        .collect();
-    let buffers = vec![(vec![0.0; ln_prior.len()], vec![0.0; ln_prior.len()]); inner.len() + 1];
-    let mut walk = Walk { keep, buffers };
+///
+/// Clues of fashion first: their product is by the year of fashion, and the lag that they share carries it to the years
+/// of making, once for each set of them; then the prior, marks and numbers.
+fn visit_all_sets(evidence: &Evidence, ln_prior: &[f64], mut keep: impl FnMut(usize, &[f64], &[f64])) {
+    let n_years = ln_prior.len();
     let prior = Factor::new(ln_prior, 1.0);
-    let Some(&outer) = order.first() else {
-        (walk.keep)(0, &prior.plain, &prior.ln);
-        return;
-    };
-    let block = &evidence.blocks[outer];
-    for (mask, factor) in block.factors().enumerate() {
-        let mut start = walk.buffers.pop().unwrap_or_default();
-        multiply(&mut start, &prior.plain, &prior.ln, &factor);
-        walk.descend(&inner, spread(mask, &block.places), &start.0, &start.1);
-        walk.buffers.push(start);
+    let is_plain = evidence.lag.without_lag().is_some();
+    if is_plain && evidence.joined.is_none() {
+        let all: Vec<&Weighed<Block>> = evidence.blocks.iter().collect();
+        return visit_sets_of(&all, &prior, &mut keep);
     }
+    let (fashion, making): (Vec<_>, Vec<_>) = evidence.blocks.iter().partition(|block| block.evidence.is_fashion());
+    let making = factors_of(&making);
+    let mut buffers = Buffers::new(n_years, making.len());
+    let mut room = Lagging { plain: vec![0.0; n_years], ln: vec![0.0; n_years], padded: Vec::new() };
+    let mut of_lag = |fixed: usize, lag: &SharedLag, set: usize, plain: &[f64], ln: &[f64]| {
+        let mut start = buffers.take();
+        // Nothing read says nothing of any year.
+        if fixed == 0 && (set == 0 || is_plain) {
+            multiply(&mut start, &prior, plain, ln);
+        } else {
+            room.carry(lag, plain, ln);
+            multiply(&mut start, &prior, &room.plain, &room.ln);
+        }
+        descend(&making, fixed | set, &start.0, &start.1, &mut buffers, &mut keep);
+        buffers.give_back(start);
+    };
+    let Some(joined) = &evidence.joined else {
+        let nothing = Factor::new(&vec![0.0; n_years], 1.0);
+        return visit_sets_of(&fashion, &nothing, &mut |set, plain, ln| of_lag(0, &evidence.lag, set, plain, ln));
+    };
+    let fashion = factors_of(&fashion);
+    let (ones, zeros) = (vec![1.0; n_years], vec![0.0; n_years]);
+    let mut of_fashion = Buffers::new(n_years, fashion.len());
+    for mask in 0..1_usize << joined.places.len() {
+        let (fixed, lag) = (spread(mask, &joined.places), joined.weighed(&evidence.lag, mask));
+        let mut of_set = |set: usize, plain: &[f64], ln: &[f64]| of_lag(fixed, &lag, set, plain, ln);
+        descend(&fashion, 0, &ones, &zeros, &mut of_fashion, &mut of_set);
+    }
+}
+
+/// Room for a likelihood by the year of making.
+struct Lagging {
+    plain: Vec<f64>,
+    ln: Vec<f64>,
+    padded: Vec<f64>,
+}
+
+impl Lagging {
+    /// Carries a likelihood by the year of fashion to the years of making.
+    fn carry(&mut self, lag: &SharedLag, plain: &[f64], ln: &[f64]) {
+        lag.blur(plain, &mut self.padded, &mut self.plain);
+        if self.plain.iter().all(|v| *v > SMALL) {
+            self.ln.iter_mut().zip(&self.plain).for_each(|(ln, plain)| *ln = plain.ln());
+            return;
+        }
+        self.ln = lag.blurred_ln(ln);
+        self.plain.iter_mut().zip(&self.ln).for_each(|(plain, ln)| *plain = ln.exp());
+    }
+}
+
+/// Goes through all sets of the clues of some blocks, starting from a likelihood or a prior.
+fn visit_sets_of(blocks: &[&Weighed<Block>], start: &Factor, keep: &mut impl FnMut(usize, &[f64], &[f64])) {
+    let mut order = blocks.to_vec();
+    // The largest block outermost: each of its factors is then made once and never stored.
+    order.sort_by_key(|block| std::cmp::Reverse(block.places.len()));
+    let Some((outer, inner)) = order.split_first() else {
+        return keep(0, &start.plain, &start.ln);
+    };
+    let inner = factors_of(inner);
+    let mut buffers = Buffers::new(start.ln.len(), inner.len() + 1);
+    for (mask, factor) in outer.factors().enumerate() {
+        let mut first = buffers.take();
+        multiply(&mut first, &factor, &start.plain, &start.ln);
+        descend(&inner, spread(mask, &outer.places), &first.0, &first.1, &mut buffers, keep);
+        buffers.give_back(first);
+    }
+}
+
+/// The factors of each block, with the set of clues that each is of.
+fn factors_of(blocks: &[&Weighed<Block>]) -> Vec<Vec<(usize, Factor)>> {
+    let of_block = |block: &&Weighed<Block>| {
+        block.factors().enumerate().map(|(mask, factor)| (spread(mask, &block.places), factor)).collect()
+    };
+    blocks.iter().map(of_block).collect()
 }
 
 /// Bits of a block's own mask, moved to the places of its clues among all.
@@ -87,7 +148,10 @@ fn spread(mask: usize, clues: &[usize]) -> usize {
     clues.iter().enumerate().filter(|(i, _)| mask & (1 << i) != 0).fold(0, |all, (_, &clue)| all | (1 << clue))
 }
 
-fn multiply(into: &mut (Vec<f64>, Vec<f64>), plain: &[f64], ln: &[f64], factor: &Factor) {
+/// A likelihood or a posterior by year, as it is and in ln.
+type ByYear = (Vec<f64>, Vec<f64>);
+
+fn multiply(into: &mut ByYear, factor: &Factor, plain: &[f64], ln: &[f64]) {
     for (((p, l), (a, b)), (x, y)) in
         into.0.iter_mut().zip(into.1.iter_mut()).zip(plain.iter().zip(&factor.plain)).zip(ln.iter().zip(&factor.ln))
     {
@@ -96,27 +160,48 @@ fn multiply(into: &mut (Vec<f64>, Vec<f64>), plain: &[f64], ln: &[f64], factor: 
     }
 }
 
-struct Walk<K> {
-    keep: K,
-    buffers: Vec<(Vec<f64>, Vec<f64>)>,
+/// Lists by year that are used again and again.
+struct Buffers {
+    n_years: usize,
+    free: Vec<ByYear>,
 }
 
-impl<K: FnMut(usize, &[f64], &[f64])> Walk<K> {
-    fn descend(&mut self, blocks: &[Vec<(usize, Factor)>], set: usize, plain: &[f64], ln: &[f64]) {
-        let Some((block, rest)) = blocks.split_first() else {
-            (self.keep)(set, plain, ln);
-            return;
-        };
-        for (bits, factor) in block {
-            if *bits == 0 {
-                self.descend(rest, set, plain, ln);
-                continue;
-            }
-            let mut next = self.buffers.pop().unwrap_or_else(|| (vec![0.0; ln.len()], vec![0.0; ln.len()]));
-            multiply(&mut next, plain, ln, factor);
-            self.descend(rest, set | bits, &next.0, &next.1);
-            self.buffers.push(next);
+impl Buffers {
+    fn new(n_years: usize, n: usize) -> Self {
+        Self { n_years, free: vec![(vec![0.0; n_years], vec![0.0; n_years]); n + 1] }
+    }
+
+    fn take(&mut self) -> ByYear {
+        self.free.pop().unwrap_or_else(|| (vec![0.0; self.n_years], vec![0.0; self.n_years]))
+    }
+
+    fn give_back(&mut self, buffer: ByYear) {
+        self.free.push(buffer);
+    }
+}
+
+/// Goes down through the blocks, one set of each at a time; `keep` is given every set of all of them.
+fn descend(
+    blocks: &[Vec<(usize, Factor)>],
+    set: usize,
+    plain: &[f64],
+    ln: &[f64],
+    buffers: &mut Buffers,
+    keep: &mut impl FnMut(usize, &[f64], &[f64]),
+) {
+    let Some((block, rest)) = blocks.split_first() else {
+        keep(set, plain, ln);
+        return;
+    };
+    for (bits, factor) in block {
+        if *bits == 0 {
+            descend(rest, set, plain, ln, buffers, keep);
+            continue;
         }
+        let mut next = buffers.take();
+        multiply(&mut next, factor, plain, ln);
+        descend(rest, set | bits, &next.0, &next.1, buffers, keep);
+        buffers.give_back(next);
     }
 }
 

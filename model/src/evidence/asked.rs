@@ -7,6 +7,7 @@ use crate::evidence::own_evidence::OwnEvidence;
 use crate::evidence::part_prior::Together;
 use crate::evidence::usable::{UnusedClue, Usable, usable_readings};
 use crate::numbers::axis::Axis;
+use crate::numbers::shared_lag::SharedLag;
 use crate::reading::cell::{Cell, Reading};
 use crate::reading::club::Club;
 use crate::reading::part::Part;
@@ -31,7 +32,8 @@ use thiserror::Error;
 /// # let calibration = Calibration::new(CalibrationContents { name: "small".into(),
 /// #     catalogue: Catalogue::new("small", axis, vec![nicking]).unwrap(), origin: Origin::default(),
 /// #     tables: TableSet { levels: vec![table], ..TableSet::default() },
-/// #     marks: Vec::new(), parts: None, default_prior: Prior::FLAT.into(), draws: Vec::new() }).unwrap();
+/// #     marks: Vec::new(), parts: None, shared_lag: 0.0, default_prior: Prior::FLAT.into(),
+/// #     draws: Vec::new() }).unwrap();
 /// use agewright_model::Asked;
 ///
 /// let club = calibration.catalogue().club("mine", &[("nicking", "coarse")]).unwrap();
@@ -44,14 +46,22 @@ use thiserror::Error;
 /// ```
 #[derive(Debug, Clone)]
 pub struct Asked<'a> {
+    question: Question<'a>,
+    part: Part,
+    gathered: Gathered,
+}
+
+/// What is asked, whichever part it is asked of.
+#[derive(Debug, Clone)]
+struct Question<'a> {
     calibration: &'a Calibration,
     tables: &'a TableSet,
     club: &'a Club,
-    part: Part,
     named: &'a Prior,
-    prior: Prior,
     without: Vec<&'a str>,
-    gathered: Gathered,
+    /// Standard deviation in years of the lead or lag that the clues of fashion share.
+    lag_sd: f64,
+    is_from_elsewhere: bool,
 }
 
 /// Why a question cannot be answered.
@@ -89,6 +99,8 @@ pub enum AskedError {
 struct Gathered {
     evidence: Evidence,
     unused: Vec<UnusedClue>,
+    /// Of the part's years, before its own clues.
+    prior: Prior,
     /// `None` where the calibration does not say how parts belong together.
     together: Option<Together>,
 }
@@ -116,61 +128,79 @@ impl<'a> Asked<'a> {
         if let Some((clue, _)) = unfit {
             return Err(AskedError::Reading { club: club.id.clone(), clue: clue.id.clone() });
         }
-        let asked = Self::by_tables(calibration, calibration.tables(), club, part, named, without.to_vec());
+        let question = Question {
+            calibration,
+            tables: calibration.tables(),
+            club,
+            named,
+            without: without.to_vec(),
+            lag_sd: calibration.shared_lag(),
+            is_from_elsewhere: false,
+        };
+        let asked = Self::of(question, part);
         match asked.evidence().not_finite().map(str::to_owned) {
             Some(clue) => Err(AskedError::NotFinite { club: club.id.clone(), clue }),
             None => Ok(asked),
         }
     }
 
-    fn by_tables(
-        calibration: &'a Calibration,
-        tables: &'a TableSet,
-        club: &'a Club,
-        part: Part,
-        named: &'a Prior,
-        without: Vec<&'a str>,
-    ) -> Self {
-        let gathered = Gathered::new(calibration, tables, club, part, &without);
-        let prior = gathered.prior_of(part, named);
-        Self { calibration, tables, club, part, named, prior, without, gathered }
+    fn of(question: Question<'a>, part: Part) -> Self {
+        let gathered = question.gathered(part);
+        Self { question, part, gathered }
+    }
+
+    /// The same question of a club from another region than the collection: its fashion leads or lags by a standard
+    /// deviation of so many years at the least.
+    #[must_use]
+    pub fn elsewhere(&self, years: f64) -> Self {
+        let lag_sd = self.question.lag_sd.max(years);
+        Self::of(Question { lag_sd, is_from_elsewhere: true, ..self.question.clone() }, self.part)
     }
 
     /// The same question about another part of the club.
     #[must_use]
     pub fn of_part(&self, part: Part) -> Self {
-        Self::by_tables(self.calibration, self.tables, self.club, part, self.named, self.without.clone())
+        Self::of(self.question.clone(), part)
+    }
+
+    /// The same question by another prior of the head's years.
+    #[must_use]
+    pub fn by_prior<'b>(&self, prior: &'b Prior) -> Asked<'b>
+    where
+        'a: 'b,
+    {
+        Asked::of(Question { named: prior, ..self.question.clone() }, self.part)
     }
 
     /// The same question of a draw of the calibration, by the draw's own prior of that name.
     pub(crate) fn by_draw(&self, draw: &'a TableSet) -> Option<Self> {
-        let named = draw.prior(&self.named.name).ok()?;
-        Some(Self::by_tables(self.calibration, draw, self.club, self.part, named, self.without.clone()))
+        let named = draw.prior(&self.question.named.name).ok()?;
+        Some(Self::of(Question { tables: draw, named, ..self.question.clone() }, self.part))
     }
 
     /// The evidence if this had been read for a clue too (by its place in the catalogue).
     pub(crate) fn evidence_with(&self, clue_ix: usize, reading: &Reading) -> Evidence {
-        let mut club = self.club.clone();
-        club.cells.resize(self.calibration.catalogue().clues().len(), Cell::NotExamined);
+        let mut club = self.question.club.clone();
+        club.cells.resize(self.calibration().catalogue().clues().len(), Cell::NotExamined);
         club.cells[clue_ix] = Cell::Read(reading.clone());
-        Gathered::new(self.calibration, self.tables, &club, self.part, &self.without).evidence
+        Question { club: &club, ..self.question.clone() }.gathered(self.part).evidence
     }
 
     /// The calibration.
     #[must_use]
     pub fn calibration(&self) -> &'a Calibration {
-        self.calibration
+        self.question.calibration
     }
 
     /// The tables that are asked: those of the calibration.
     pub(crate) fn tables(&self) -> &'a TableSet {
-        self.tables
+        self.question.tables
     }
 
     /// The club.
     #[must_use]
     pub fn club(&self) -> &'a Club {
-        self.club
+        self.question.club
     }
 
     /// The part.
@@ -189,13 +219,19 @@ impl<'a> Asked<'a> {
     /// how parts belong together, what the head and the chance of a replacement leave open.
     #[must_use]
     pub fn prior(&self) -> &Prior {
-        &self.prior
+        &self.gathered.prior
     }
 
-    /// What another prior of the head's years makes of the part's.
+    /// Standard deviation in years of the lead or lag that the clues of fashion share.
     #[must_use]
-    pub fn prior_from(&self, prior: &Prior) -> Prior {
-        self.gathered.prior_of(self.part, prior)
+    pub fn lag_sd(&self) -> f64 {
+        self.question.lag_sd
+    }
+
+    /// Whether the club was said to be from another region than the collection.
+    #[must_use]
+    pub fn is_from_elsewhere(&self) -> bool {
+        self.question.is_from_elsewhere
     }
 
     /// The evidence: everything that was read and counts.
@@ -212,35 +248,45 @@ impl<'a> Asked<'a> {
 
     /// Whether a clue (by its id) is left out on request.
     pub(crate) fn leaves_out(&self, clue: &str) -> bool {
-        self.without.contains(&clue)
+        self.question.without.contains(&clue)
     }
 
     /// P(this shaft is later than the head, or this grip later than the shaft), where the calibration says how parts
     /// belong together.
     #[must_use]
     pub fn chance_replaced(&self) -> Option<f64> {
-        self.gathered.together.as_ref()?.chance_replaced(self.part, self.named)
+        self.gathered.together.as_ref()?.chance_replaced(self.part, self.question.named)
     }
 }
 
-impl Gathered {
-    fn new(calibration: &Calibration, tables: &TableSet, club: &Club, part: Part, without: &[&str]) -> Self {
-        let read = |part: Part| usable_readings(calibration, club, part, without);
-        let (mut usable, unused) = read(part);
-        let Some(model) = calibration.parts_model() else {
-            let own = OwnEvidence::new(calibration, tables, part, &usable);
-            return Self { evidence: own.into(), unused, together: None };
+impl Question<'_> {
+    fn read(&self, part: Part) -> (Vec<Usable<'_>>, Vec<UnusedClue>) {
+        usable_readings(self.calibration, self.club, part, &self.without)
+    }
+
+    fn own_evidence(&self, part: Part, usable: &[Usable<'_>]) -> OwnEvidence {
+        OwnEvidence::new(self.calibration, self.tables, part, usable)
+    }
+
+    fn gathered(&self, part: Part) -> Gathered {
+        let (mut usable, unused) = self.read(part);
+        let Some(model) = self.calibration.parts_model() else {
+            let evidence = Evidence::from(self.own_evidence(part, &usable));
+            let lag = SharedLag::normal(evidence.axis.n_years(), self.lag_sd);
+            return Gathered { evidence: evidence.with_lag(lag), unused, prior: self.named.clone(), together: None };
         };
         // Signs say nothing of a part's year by themselves.
         usable.retain(|one| model.sign(&one.clue.id).is_none());
-        let [shaft, grip] = [Part::Shaft, Part::Grip].map(|part| read(part).0);
-        let parts = Arc::new(JoinedParts::new(calibration, tables, model, &shaft, &grip));
-        let own = OwnEvidence::new(calibration, tables, part, &usable);
-        let ln_head = if part == Part::Head {
-            own.ln_likelihood(|_| true)
+        let [shaft, grip] = [Part::Shaft, Part::Grip].map(|part| self.read(part).0);
+        let parts = Arc::new(JoinedParts::new(self.calibration, self.tables, model, &shaft, &grip));
+        let own = self.own_evidence(part, &usable);
+        let head = if part == Part::Head {
+            own.ln_sides(|_| true)
         } else {
-            OwnEvidence::new(calibration, tables, Part::Head, &read(Part::Head).0).ln_likelihood(|_| true)
+            self.own_evidence(Part::Head, &self.read(Part::Head).0).ln_sides(|_| true)
         };
+        let together = Together::new(head, Arc::clone(&parts), self.lag_sd);
+        let open = together.left_open(part, self.named);
         // In the order that the joined parts take them in: the clues of each part, then its signs.
         let is_sign = |one: &Usable<'_>| model.sign(&one.clue.id).is_some();
         let mut fixed = Vec::new();
@@ -250,14 +296,10 @@ impl Gathered {
                 fixed.extend(readings.iter().filter(|one| is_sign(one)));
             }
         }
-        let mut evidence = Evidence::from(own);
+        let mut evidence = Evidence::from(own).with_lag(open.lag);
         if !fixed.is_empty() {
-            evidence = evidence.with_fixed(calibration, tables, part, &fixed, Arc::clone(&parts));
+            evidence = evidence.with_fixed(self.calibration, self.tables, part, &fixed, parts);
         }
-        Self { evidence, unused, together: Some(Together { ln_head, parts }) }
-    }
-
-    fn prior_of(&self, part: Part, prior: &Prior) -> Prior {
-        self.together.as_ref().map_or_else(|| prior.clone(), |together| together.prior_of(part, prior))
+        Gathered { evidence, unused, prior: open.prior, together: Some(together) }
     }
 }

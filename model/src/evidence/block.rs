@@ -1,8 +1,7 @@
-//! The arms of evidence: one clue by year, the measures of a part together, parts joined to it.
+//! The arms of a part's own evidence: one clue by year, the measures together.
 //!
 //! A kind of evidence that looks at all clues of a part at once would be another arm, over the places of all.
 
-use crate::evidence::joined_parts::{OfTheHead, OfTheShaft};
 use crate::evidence::measures::Measures;
 use crate::evidence::one_clue::OneClue;
 use crate::evidence::weighed::BySet;
@@ -12,10 +11,6 @@ use crate::evidence::weighed::BySet;
 pub(crate) enum Block {
     OneClue(OneClue),
     Measures(Measures),
-    /// Shaft and grip, as far as they are the head's own.
-    OfTheHead(OfTheHead),
-    /// The grip, as far as it is the shaft's own.
-    OfTheShaft(OfTheShaft),
 }
 
 impl Block {
@@ -23,8 +18,6 @@ impl Block {
         match self {
             Self::OneClue(one) => one,
             Self::Measures(measures) => measures,
-            Self::OfTheHead(parts) => parts,
-            Self::OfTheShaft(parts) => parts,
         }
     }
 }
@@ -48,5 +41,9 @@ impl BySet for Block {
 
     fn misread_by_year(&self) -> Vec<Vec<f64>> {
         self.source().misread_by_year()
+    }
+
+    fn is_fashion(&self) -> bool {
+        self.source().is_fashion()
     }
 }

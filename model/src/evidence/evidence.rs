@@ -1,14 +1,19 @@
 //! The readings of one club that speak of one part, as likelihoods over years.
 
 use crate::evidence::block::Block;
-use crate::evidence::joined_parts::{JoinedParts, OfTheHead, OfTheShaft};
+use crate::evidence::joined_evidence::JoinedEvidence;
+use crate::evidence::joined_parts::JoinedParts;
 use crate::evidence::own_evidence::{OwnEvidence, UsedClue};
 use crate::evidence::usable::Usable;
 use crate::evidence::weighed::{BySet, Weighed};
 use crate::numbers::axis::Axis;
+use crate::numbers::ln_sums::ln_product;
+use crate::numbers::shared_lag::{LaggedWeights, SharedLag, moved};
 use crate::reading::part::Part;
 use crate::tables::calibration::Calibration;
+use crate::tables::prior::Prior;
 use crate::tables::table_set::TableSet;
+use std::borrow::Cow;
 use std::sync::Arc;
 
 /// The readings of one club that speak of one part, as likelihoods over years.
@@ -33,6 +38,10 @@ pub struct Evidence {
     pub(crate) axis: Axis,
     pub(crate) clues: Vec<UsedClue>,
     pub(crate) blocks: Vec<Weighed<Block>>,
+    /// What is fixed to the part, where something of it was read.
+    pub(crate) joined: Option<JoinedEvidence>,
+    /// The lead or lag that the clues of fashion share.
+    pub(crate) lag: SharedLag,
 }
 
 impl From<OwnEvidence> for Evidence {
@@ -46,11 +55,17 @@ impl From<OwnEvidence> for Evidence {
             let evidence = Block::Measures(evidence);
             Weighed { places, weight, evidence }
         }));
-        Self { axis: own.axis, clues: own.clues, blocks }
+        Self { axis: own.axis, clues: own.clues, blocks, joined: None, lag: SharedLag::normal(own.axis.n_years(), 0.0) }
     }
 }
 
 impl Evidence {
+    /// The same with clues of fashion that lead or lag together.
+    pub(crate) fn with_lag(mut self, lag: SharedLag) -> Self {
+        self.lag = lag;
+        self
+    }
+
     /// The same with what is fixed to the part: `fixed` are its readings, in the order that the joined parts take them
     /// in.
     pub(crate) fn with_fixed(
@@ -59,15 +74,11 @@ impl Evidence {
         tables: &TableSet,
         part: Part,
         fixed: &[Usable<'_>],
-        joined: Arc<JoinedParts>,
+        parts: Arc<JoinedParts>,
     ) -> Self {
         let places = (self.clues.len()..self.clues.len() + fixed.len()).collect();
         self.clues.extend(fixed.iter().map(|one| one.used(weight_of(calibration, tables, *one))));
-        let evidence = match part {
-            Part::Head => Block::OfTheHead(OfTheHead(joined)),
-            Part::Shaft | Part::Grip => Block::OfTheShaft(OfTheShaft(joined)),
-        };
-        self.blocks.push(Weighed { places, weight: 1.0, evidence });
+        self.joined = Some(JoinedEvidence { places, part, parts });
         self.sorted_by_id()
     }
 
@@ -80,7 +91,8 @@ impl Evidence {
             place_of[old] = place;
         }
         self.clues = order.iter().map(|&old| self.clues[old].clone()).collect();
-        for place in self.blocks.iter_mut().flat_map(|block| &mut block.places) {
+        let of_joined = self.joined.iter_mut().map(|joined| &mut joined.places);
+        for place in self.blocks.iter_mut().map(|block| &mut block.places).chain(of_joined).flatten() {
             *place = place_of[*place];
         }
         self
@@ -104,12 +116,104 @@ impl Evidence {
         self.clues.iter().map(|clue| clue.id.as_str()).collect()
     }
 
-    /// Tempered ln likelihood by year of the clues for which `keep` says yes (by place among the clues that count).
+    /// Tempered ln likelihood by year of the clues for which `keep` says yes (by place among the clues that count):
+    /// ln(K * exp(sum of the clues of fashion)) + sum of marks and numbers, K the lag that fashion shares, times what
+    /// is fixed to the part.
     #[must_use]
     pub fn ln_likelihood(&self, keep: impl Fn(usize) -> bool) -> Vec<f64> {
-        let mut total = vec![0.0; self.axis.n_years()];
-        self.blocks.iter().for_each(|block| block.add_to(&mut total, &keep));
-        total
+        let [fashion, making] = self.ln_sides(&keep);
+        self.by_making(fashion, keep).iter().zip(&making).map(|(f, m)| f + m).collect()
+    }
+
+    /// The two sums by year of the part's own clues: of fashion, by the year of fashion; of marks and numbers, by the
+    /// year of making.
+    fn ln_sides(&self, keep: impl Fn(usize) -> bool) -> [Vec<f64>; 2] {
+        let mut sides = [vec![0.0; self.axis.n_years()], vec![0.0; self.axis.n_years()]];
+        self.blocks.iter().for_each(|block| block.add_to_side(&mut sides, &keep));
+        sides
+    }
+
+    /// The lag, with the readings that are kept of what is fixed to the part.
+    fn lag_with(&self, keep: impl Fn(usize) -> bool) -> Cow<'_, SharedLag> {
+        match &self.joined {
+            Some(joined) => joined.weighed(&self.lag, joined.set_of(keep)),
+            None => Cow::Borrowed(&self.lag),
+        }
+    }
+
+    /// ln likelihood by the year of making, from one by the year of fashion and what is kept that is fixed to the part.
+    fn by_making(&self, ln_fashion: Vec<f64>, keep: impl Fn(usize) -> bool) -> Vec<f64> {
+        let lag = self.lag_with(keep);
+        // What says nothing says nothing of any year.
+        let is_lag_alone = matches!(lag, Cow::Borrowed(_));
+        if is_lag_alone && (lag.without_lag().is_some() || ln_fashion.iter().all(|v| *v == 0.0)) {
+            return ln_fashion;
+        }
+        lag.blurred_ln(&ln_fashion)
+    }
+
+    /// Tempered ln likelihood of the clues of fashion that are kept, by the year of fashion: before any lag.
+    pub(crate) fn ln_by_fashion(&self, keep: impl Fn(usize) -> bool) -> Vec<f64> {
+        let [fashion, _] = self.ln_sides(keep);
+        fashion
+    }
+
+    /// Probability of each lag and year of making together, given the clues that are kept.
+    fn lagged_years(&self, prior: &Prior, keep: impl Fn(usize) -> bool) -> Vec<LaggedWeights> {
+        let [fashion, making] = self.ln_sides(&keep);
+        let plain = |ln: &[f64]| -> Vec<f64> {
+            let top = ln.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+            ln.iter().map(|v| (v - top).exp()).collect()
+        };
+        let weights = plain(&ln_product(&[prior.ln_by_year(), &making]));
+        let lag = self.lag_with(keep);
+        let mut together = lag.together(&weights, &plain(&fashion));
+        let sum = |all: &[LaggedWeights]| all.iter().flat_map(|lagged| &lagged.by_making).sum::<f64>();
+        // Likelihoods so far apart that all of their products underflow tell nothing of the lag.
+        if sum(&together) <= 0.0 {
+            together = self.lag.together(&weights, &vec![1.0; weights.len()]);
+        }
+        let total = sum(&together);
+        together.iter_mut().flat_map(|lagged| &mut lagged.by_making).for_each(|weight| *weight /= total);
+        together
+    }
+
+    /// Probability of each year of fashion, given the clues that are kept; where nothing lags, of each year.
+    pub(crate) fn fashion_years(&self, prior: &Prior, keep: impl Fn(usize) -> bool) -> Vec<f64> {
+        let mut years = vec![0.0; self.axis.n_years()];
+        for LaggedWeights { ahead, by_making } in self.lagged_years(prior, keep) {
+            by_making.iter().enumerate().for_each(|(year, p)| years[moved(year, ahead, by_making.len())] += p);
+        }
+        years
+    }
+
+    /// Chance that each clue is misread, given all clues, averaged over the year and the lag that remain (for a level
+    /// adjuster, its chance before they are known), in the order of [`Self::clue_ids`].
+    #[must_use]
+    pub fn misread(&self, prior: &Prior) -> Vec<f64> {
+        let mut chances = vec![0.0; self.clues.len()];
+        for LaggedWeights { ahead, by_making } in self.lagged_years(prior, |_| true) {
+            for (chance, misread) in chances.iter_mut().zip(self.misread_by_year(ahead)) {
+                *chance += by_making.iter().zip(&misread).map(|(p, m)| p * m).sum::<f64>();
+            }
+        }
+        chances.iter().map(|chance| chance.clamp(0.0, 1.0)).collect()
+    }
+
+    /// Chance by the year of making that each clue is misread, where fashion is so many years ahead.
+    fn misread_by_year(&self, ahead: i32) -> Vec<Vec<f64>> {
+        let mut all: Vec<Vec<f64>> = self.clues.iter().map(|clue| vec![clue.misread; self.axis.n_years()]).collect();
+        self.blocks.iter().for_each(|block| block.misread_into(&mut all, ahead));
+        if let Some(joined) = &self.joined {
+            joined.places.iter().zip(joined.misread(ahead)).for_each(|(&place, by_year)| all[place] = by_year);
+        }
+        all
+    }
+
+    /// Whether a clue (by its place) speaks of the year of fashion; a mark, a number and what is fixed to the part
+    /// speak of that of making.
+    pub(crate) fn is_fashion(&self, clue: usize) -> bool {
+        self.blocks.iter().any(|block| block.places.contains(&clue) && block.evidence.is_fashion())
     }
 
     /// The first clue of evidence that is no number, or that holds every year for impossible; only tables of absurd
@@ -119,7 +223,13 @@ impl Evidence {
             let own = if block.places.is_empty() { None } else { block.evidence.first_absurd(block.places.len()) };
             own.and_then(|clue| block.places.get(clue).copied())
         };
-        self.blocks.iter().find_map(absurd).map(|place| self.clues[place].id.as_str())
+        let of_joined = || {
+            let joined = self.joined.as_ref()?;
+            let ln = self.by_making(vec![0.0; self.axis.n_years()], |place| joined.places.contains(&place));
+            ln.iter().any(|v| !v.is_finite()).then(|| joined.places.first().copied())?
+        };
+        let place = self.blocks.iter().find_map(absurd).or_else(of_joined);
+        place.map(|place| self.clues[place].id.as_str())
     }
 
     /// ln likelihood by year of each fitted group, before its exponent: level clues by their id, measures by `None`.
@@ -129,31 +239,34 @@ impl Evidence {
             let id = match block.evidence {
                 Block::OneClue(_) => block.places.first().map(|&place| self.clues[place].id.as_str()),
                 Block::Measures(_) => None,
-                Block::OfTheHead(_) | Block::OfTheShaft(_) => return None,
             };
-            Some((id, block.ln_by_year(block.all())))
+            (id, block.ln_by_year(block.all()))
         };
-        self.blocks.iter().filter_map(group).collect()
+        self.blocks.iter().map(group).collect()
     }
 
-    /// One clue's own ln likelihood by year, alone and before its exponent; by its place among [`Self::clue_ids`].
-    /// Zeros for a place that is not there, and for a level adjuster, which says nothing alone.
+    /// One clue's own ln likelihood, alone and before its exponent, by the year of fashion (of making for a mark and a
+    /// number); by its place among [`Self::clue_ids`]. Zeros for a place that is not there, and for a level adjuster,
+    /// which says nothing alone.
     #[must_use]
     pub fn ln_alone(&self, clue: usize) -> Vec<f64> {
         let own = |block: &Weighed<Block>| {
             let set = block.set_of(|place| place == clue);
             (set != 0).then(|| block.ln_by_year(set))
         };
-        self.blocks.iter().find_map(own).unwrap_or_else(|| vec![0.0; self.axis.n_years()])
+        let of_joined = || {
+            let joined = self.joined.as_ref().filter(|joined| joined.places.contains(&clue))?;
+            let set = joined.set_of(|place| place == clue);
+            Some(joined.weighed(&self.lag, set).blurred_ln(&vec![0.0; self.axis.n_years()]))
+        };
+        let own = self.blocks.iter().find_map(own).or_else(of_joined);
+        own.unwrap_or_else(|| vec![0.0; self.axis.n_years()])
     }
 
-    /// Chance by year that each clue is misread, given all clues (for a level adjuster, its chance before they are
-    /// known): `[clue, in the order of clue_ids][year of the axis]`.
-    #[must_use]
-    pub fn misread_by_year(&self) -> Vec<Vec<f64>> {
-        let mut all: Vec<Vec<f64>> = self.clues.iter().map(|clue| vec![clue.misread; self.axis.n_years()]).collect();
-        self.blocks.iter().for_each(|block| block.misread_into(&mut all));
-        all
+    /// One clue's own ln likelihood by the year of making: as [`Self::ln_alone`], the lag allowed for.
+    pub(crate) fn ln_alone_by_making(&self, clue: usize) -> Vec<f64> {
+        let alone = self.ln_alone(clue);
+        if self.is_fashion(clue) { self.by_making(alone, |_| false) } else { alone }
     }
 
     /// ln likelihood by year of all measures together, the adjusting ones among them; `None` where nothing was
@@ -168,8 +281,10 @@ impl Evidence {
 
 /// Exponent that a clue of a joined part counts with, in its own part.
 fn weight_of(calibration: &Calibration, tables: &TableSet, one: Usable<'_>) -> f64 {
+    if let Some(model) = calibration.parts_model().filter(|model| model.sign(&one.clue.id).is_some()) {
+        return model.sign_weight;
+    }
     let own = tables.own_tables().find(|table| table.clue == one.clue.id).map(|table| table.weight);
-    let block =
-        tables.block(one.clue.part).filter(|_| !one.clue.kind.is_known() && calibration.sign(&one.clue.id).is_none());
+    let block = tables.block(one.clue.part).filter(|_| !one.clue.kind.is_known());
     own.or(block.map(|block| block.weight)).unwrap_or(1.0)
 }

@@ -3,12 +3,11 @@
 use crate::evidence::joining::{Joining, TwoWays};
 use crate::evidence::own_evidence::OwnEvidence;
 use crate::evidence::usable::Usable;
-use crate::evidence::weighed::BySet;
+use crate::numbers::shared_lag::shifted;
 use crate::reading::part::Part;
 use crate::tables::calibration::Calibration;
 use crate::tables::replacement::PartsModel;
 use crate::tables::table_set::TableSet;
-use std::sync::Arc;
 
 /// Readings of shaft and grip, as a likelihood over the head's years for every set of them.
 ///
@@ -23,7 +22,7 @@ pub(crate) struct JoinedParts {
 #[derive(Debug)]
 struct FixedPart {
     evidence: OwnEvidence,
-    /// Likelihoods of each sign read, on an original part and on a replacement.
+    /// Tempered likelihoods of each sign read, on an original part and on a replacement.
     signs: Vec<[f64; 2]>,
     /// Chance that each sign is misread, before anything is known; what is told of it stays at that.
     sign_misread: Vec<f64>,
@@ -42,7 +41,10 @@ impl FixedPart {
         let (signs, own): (Vec<Usable<'_>>, Vec<Usable<'_>>) =
             usable.iter().partition(|one| model.sign(&one.clue.id).is_some());
         let replaced = if part == Part::Shaft { &model.shaft_replaced } else { &model.grip_replaced };
-        let likelihoods = |one: &Usable<'_>| Some(model.sign(&one.clue.id)?.likelihoods(one.clue.misread, one.reading));
+        let likelihoods = |one: &Usable<'_>| {
+            let plain = model.sign(&one.clue.id)?.likelihoods(one.clue.misread, one.reading);
+            Some(plain.map(|likelihood| likelihood.powf(model.sign_weight)))
+        };
         Self {
             evidence: OwnEvidence::new(calibration, tables, part, &own),
             signs: signs.iter().filter_map(likelihoods).collect(),
@@ -55,11 +57,13 @@ impl FixedPart {
         self.evidence.clues.len() + self.signs.len()
     }
 
-    /// Likelihood by the part's own year of a set of its clues, highest 1.
-    fn likelihood(&self, set: usize) -> Vec<f64> {
-        let ln = self.evidence.ln_likelihood(|clue| set & (1 << clue) != 0);
-        let top = ln.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        ln.iter().map(|v| (v - top).exp()).collect()
+    /// Likelihood by the part's own year of a set of its clues, highest 1 by the year of fashion, where its fashion is
+    /// so many years ahead.
+    fn likelihood(&self, set: usize, ahead: i32) -> Vec<f64> {
+        let [fashion, making] = self.evidence.ln_sides(|clue| set & (1 << clue) != 0);
+        let top = |ln: &[f64]| ln.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        let tops = top(&fashion) + top(&making);
+        shifted(&fashion, ahead).iter().zip(&making).map(|(f, m)| (f + m - tops).exp()).collect()
     }
 
     /// Likelihoods of the signs of a set, on an original part and on a replacement.
@@ -80,8 +84,9 @@ impl FixedPart {
 
     /// Chances by year that each of its clues is misread, each carried by `of` to the year that is asked about; signs
     /// keep theirs.
-    fn misread_by_year(&self, of: impl Fn(&[f64]) -> Vec<f64>) -> Vec<Vec<f64>> {
-        let mut all: Vec<Vec<f64>> = self.evidence.misread_by_year().iter().map(|misread| of(misread)).collect();
+    fn misread_by_year(&self, ahead: i32, of: impl Fn(&[f64]) -> Vec<f64>) -> Vec<Vec<f64>> {
+        let own = self.evidence.misread_by_year(ahead);
+        let mut all: Vec<Vec<f64>> = own.iter().map(|misread| of(misread)).collect();
         let n_years = self.evidence.axis.n_years();
         all.extend(self.sign_misread.iter().map(|&misread| vec![misread; n_years]));
         all
@@ -115,85 +120,77 @@ impl JoinedParts {
     }
 
     /// Chances by the shaft's year of what was read of the grip, given the shaft's.
-    fn of_grip(&self, set: usize) -> Vec<f64> {
-        sum(&self.grip.ways(set, &self.grip.likelihood(set)))
+    fn of_grip(&self, set: usize, ahead: i32) -> Vec<f64> {
+        sum(&self.grip.ways(set, &self.grip.likelihood(set, ahead)))
+    }
+
+    /// Weights of a part's years, before any of its clues but with its signs, from weights of the head's years, where
+    /// fashion is so many years ahead.
+    pub fn prior_of(&self, part: Part, head: &[f64], ahead: i32) -> Vec<f64> {
+        match part {
+            Part::Head => head.to_vec(),
+            Part::Shaft => self.shaft_prior(head),
+            Part::Grip => self.grip_prior(head, ahead),
+        }
     }
 
     /// Weights of the shaft's years, before any of its clues but with its signs, from weights of the head's years.
-    pub fn shaft_prior(&self, head: &[f64]) -> Vec<f64> {
+    fn shaft_prior(&self, head: &[f64]) -> Vec<f64> {
         self.shaft.joining.carried(head, self.shaft.signs(usize::MAX))
     }
 
     /// Weights of the grip's years, before any of its clues but with its signs, from weights of the head's years.
-    pub fn grip_prior(&self, head: &[f64]) -> Vec<f64> {
-        let shaft = times(&self.shaft_prior(head), &self.shaft.likelihood(usize::MAX));
+    fn grip_prior(&self, head: &[f64], ahead: i32) -> Vec<f64> {
+        let shaft = times(&self.shaft_prior(head), &self.shaft.likelihood(usize::MAX, ahead));
         self.grip.joining.carried(&shaft, self.grip.signs(usize::MAX))
     }
 
-    /// P(the shaft is a later one), P(the grip is later than the shaft), from weights of the head's years by its own
-    /// clues.
-    pub fn replaced(&self, head: &[f64]) -> [f64; 2] {
+    /// Weights of a shaft that is the head's own and of a later one, or of a grip that is the shaft's own and of a
+    /// later one, from weights of the head's years by its own clues, where fashion is so many years ahead.
+    pub fn own_and_later(&self, part: Part, head: &[f64], ahead: i32) -> [f64; 2] {
         let all = usize::MAX;
         let dot = |a: &[f64], b: &[f64]| a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>();
-        let of_shaft = times(&self.shaft.likelihood(all), &self.of_grip(all >> self.shaft.n_clues()));
-        let shaft = self.shaft.ways(all, &of_shaft);
-        let grip = self.grip.ways(all, &self.grip.likelihood(all));
-        let at_shaft = times(&self.shaft_prior(head), &self.shaft.likelihood(all));
-        let share = |weight: &[f64], ways: &TwoWays| {
-            let (own, later) = (dot(weight, &ways.own), dot(weight, &ways.later));
-            later / (own + later)
+        let shaft = self.shaft.likelihood(all, ahead);
+        let (weights, ways) = if part == Part::Shaft {
+            let of_grip = self.of_grip(all >> self.shaft.n_clues(), ahead);
+            (head.to_vec(), self.shaft.ways(all, &times(&shaft, &of_grip)))
+        } else {
+            (times(&self.shaft_prior(head), &shaft), self.grip.ways(all, &self.grip.likelihood(all, ahead)))
         };
-        [share(head, &shaft), share(&at_shaft, &grip)]
-    }
-}
-
-/// Shaft and grip as evidence of the head's year; exponents stand within.
-#[derive(Debug, Clone)]
-pub(crate) struct OfTheHead(pub Arc<JoinedParts>);
-
-impl BySet for OfTheHead {
-    fn n_years(&self) -> usize {
-        self.0.shaft.evidence.axis.n_years()
+        [dot(&weights, &ways.own), dot(&weights, &ways.later)]
     }
 
-    fn ln_by_year(&self, set: usize) -> Vec<f64> {
-        let (shaft, grip) = self.0.sets(set);
-        let of_shaft = times(&self.0.shaft.likelihood(shaft), &self.0.of_grip(grip));
-        sum(&self.0.shaft.ways(shaft, &of_shaft)).iter().map(|v| v.ln()).collect()
+    /// Likelihood by the year of a part of a set of what is fixed to it, where fashion is so many years ahead.
+    pub fn likelihood_of(&self, part: Part, set: usize, ahead: i32) -> Vec<f64> {
+        match part {
+            Part::Head => {
+                let (shaft, grip) = self.sets(set);
+                let of_shaft = times(&self.shaft.likelihood(shaft, ahead), &self.of_grip(grip, ahead));
+                sum(&self.shaft.ways(shaft, &of_shaft))
+            }
+            Part::Shaft | Part::Grip => self.of_grip(set, ahead),
+        }
     }
 
-    fn misread_by_year(&self) -> Vec<Vec<f64>> {
-        let (all, JoinedParts { shaft, grip }) = (usize::MAX, &*self.0);
-        let of_grip = self.0.of_grip(all);
-        let of_shaft = shaft.likelihood(all);
+    /// Chance by the year of a part that each clue fixed to it is misread, where fashion is so many years ahead, in the
+    /// order of their sets; what the grip tells of a shaft is told with the grip's own account.
+    pub fn misread_of(&self, part: Part, ahead: i32) -> Vec<Vec<f64>> {
+        if part != Part::Head {
+            return Vec::new();
+        }
+        let (all, Self { shaft, grip }) = (usize::MAX, self);
+        let of_grip = self.of_grip(all, ahead);
+        let of_shaft = shaft.likelihood(all, ahead);
         let base = sum(&shaft.ways(all, &times(&of_shaft, &of_grip)));
         // Mean over the shaft's years, by the head's year, of something by the shaft's year (times the grip's chances).
         let by_head = |by_shaft: &[f64]| {
             let above = sum(&shaft.ways(all, &times(&of_shaft, by_shaft)));
             above.iter().zip(&base).map(|(a, b)| (a / b).clamp(0.0, 1.0)).collect::<Vec<f64>>()
         };
-        let mut out = shaft.misread_by_year(|misread| by_head(&times(misread, &of_grip)));
-        let likelihood = grip.likelihood(all);
-        out.extend(grip.misread_by_year(|misread| by_head(&sum(&grip.ways(all, &times(&likelihood, misread))))));
+        let mut out = shaft.misread_by_year(ahead, |misread| by_head(&times(misread, &of_grip)));
+        let likelihood = grip.likelihood(all, ahead);
+        let by_grip = |misread: &[f64]| by_head(&sum(&grip.ways(all, &times(&likelihood, misread))));
+        out.extend(grip.misread_by_year(ahead, by_grip));
         out
-    }
-}
-
-/// The grip as evidence of the shaft's year; a set is of the grip's clues and signs.
-#[derive(Debug, Clone)]
-pub(crate) struct OfTheShaft(pub Arc<JoinedParts>);
-
-impl BySet for OfTheShaft {
-    fn n_years(&self) -> usize {
-        self.0.grip.evidence.axis.n_years()
-    }
-
-    fn ln_by_year(&self, set: usize) -> Vec<f64> {
-        self.0.of_grip(set).iter().map(|v| v.ln()).collect()
-    }
-
-    /// Told with the grip's own account.
-    fn misread_by_year(&self) -> Vec<Vec<f64>> {
-        Vec::new()
     }
 }

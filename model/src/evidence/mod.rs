@@ -3,6 +3,7 @@
 pub mod asked;
 pub(crate) mod block;
 pub mod evidence;
+pub(crate) mod joined_evidence;
 mod joined_parts;
 mod joining;
 mod measures;

@@ -15,6 +15,7 @@ use crate::tables::table_set::{Cases, TableSet};
 pub(crate) struct OneClue {
     right: Vec<f64>,
     wrong: f64,
+    is_fashion: bool,
 }
 
 impl OneClue {
@@ -27,7 +28,7 @@ impl OneClue {
             ClueKind::Register => Some((Self::of_number(calibration, usable), 1.0)),
             _ => {
                 let Cases { right, wrong, weight } = tables.cases(usable.clue, usable.reading)?;
-                Some((Self { right: axis.rows_to_years(&right), wrong }, weight))
+                Some((Self { right: axis.rows_to_years(&right), wrong, is_fashion: true }, weight))
             }
         }
     }
@@ -41,7 +42,7 @@ impl OneClue {
         // A reading that is beyond doubt would make years impossible, and nothing is.
         let misread = usable.misread().max(LEAST_MISREAD);
         let wrong = if mean > 0.0 { misread * mean } else { 1.0 };
-        Self { right: right.iter().map(|v| (1.0 - misread) * v).collect(), wrong }
+        Self { right: right.iter().map(|v| (1.0 - misread) * v).collect(), wrong, is_fashion: false }
     }
 
     /// A mark: the most that any of its periods of use gives; of several marks their mean.
@@ -78,12 +79,12 @@ impl OneClue {
         let misread = usable.misread().max(LEAST_MISREAD);
         if on_axis <= 0.0 {
             // Registered after the axis it fits no year: all that is known then is that it was misread.
-            return Self { right: chances, wrong: 1.0 };
+            return Self { right: chances, wrong: 1.0, is_fashion: false };
         }
         let prior = calibration.prior(None).map(|prior| prior.ln_by_year().to_vec());
         let before = own_prior(axis, &prior.unwrap_or_default());
         let right = chances.iter().zip(before).map(|(chance, before)| (1.0 - misread) * chance / on_axis / before);
-        Self { right: right.collect(), wrong: misread }
+        Self { right: right.collect(), wrong: misread, is_fashion: false }
     }
 }
 
@@ -110,5 +111,9 @@ impl BySet for OneClue {
 
     fn misread_by_year(&self) -> Vec<Vec<f64>> {
         vec![self.right.iter().map(|right| self.wrong / (right + self.wrong)).collect()]
+    }
+
+    fn is_fashion(&self) -> bool {
+        self.is_fashion
     }
 }

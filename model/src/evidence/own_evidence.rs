@@ -53,22 +53,23 @@ impl OwnEvidence {
         own
     }
 
-    /// Tempered ln likelihood by year of the clues for which `keep` holds.
-    pub fn ln_likelihood(&self, keep: impl Fn(usize) -> bool) -> Vec<f64> {
-        let mut total = vec![0.0; self.axis.n_years()];
-        self.singles.iter().for_each(|single| single.add_to(&mut total, &keep));
+    /// Tempered ln likelihood of the clues for which `keep` holds, in two sums: by the year of fashion, by the year of
+    /// making.
+    pub fn ln_sides(&self, keep: impl Fn(usize) -> bool) -> [Vec<f64>; 2] {
+        let mut sides = [vec![0.0; self.axis.n_years()], vec![0.0; self.axis.n_years()]];
+        self.singles.iter().for_each(|single| single.add_to_side(&mut sides, &keep));
         if let Some(measures) = &self.measures {
-            measures.add_to(&mut total, &keep);
+            measures.add_to_side(&mut sides, &keep);
         }
-        total
+        sides
     }
 
-    /// Chance by year that each clue is misread, given all of them.
-    pub fn misread_by_year(&self) -> Vec<Vec<f64>> {
+    /// Chance by the year of making that each clue is misread, given all of them, where fashion is so many years ahead.
+    pub fn misread_by_year(&self, ahead: i32) -> Vec<Vec<f64>> {
         let mut all: Vec<Vec<f64>> = self.clues.iter().map(|clue| vec![clue.misread; self.axis.n_years()]).collect();
-        self.singles.iter().for_each(|single| single.misread_into(&mut all));
+        self.singles.iter().for_each(|single| single.misread_into(&mut all, ahead));
         if let Some(measures) = &self.measures {
-            measures.misread_into(&mut all);
+            measures.misread_into(&mut all, ahead);
         }
         all
     }

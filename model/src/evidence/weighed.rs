@@ -1,5 +1,7 @@
 //! Evidence that shares one exponent, and what every kind of it can be asked.
 
+use crate::numbers::shared_lag::shifted;
+
 /// A piece of evidence over some clues: a likelihood by year for every set of them.
 ///
 /// A set is a bit mask over the clues of the piece, in an order of its own.
@@ -27,6 +29,12 @@ pub(crate) trait BySet {
     /// Chance by year that each clue is misread, given all of them, in the order of the mask; clues that the list does
     /// not reach keep their chance before anything is known.
     fn misread_by_year(&self) -> Vec<Vec<f64>>;
+
+    /// Whether it speaks of the year of fashion, which leads or lags with the club's other clues; a mark and a number
+    /// speak of the year of making.
+    fn is_fashion(&self) -> bool {
+        true
+    }
 }
 
 /// A piece of evidence with its exponent, and where its clues stand among all that count.
@@ -56,6 +64,12 @@ impl<E: BySet> Weighed<E> {
         if set == 0 { vec![0.0; self.evidence.n_years()] } else { self.evidence.ln_by_year(set) }
     }
 
+    /// Adds the tempered ln likelihood of the clues that are kept to its own side of two sums by year: of fashion, of
+    /// making.
+    pub fn add_to_side(&self, [fashion, making]: &mut [Vec<f64>; 2], keep: impl Fn(usize) -> bool) {
+        self.add_to(if self.evidence.is_fashion() { fashion } else { making }, keep);
+    }
+
     /// Adds the tempered ln likelihood of the clues that are kept to a sum by year.
     pub fn add_to(&self, total: &mut [f64], keep: impl Fn(usize) -> bool) {
         let set = self.set_of(keep);
@@ -67,10 +81,11 @@ impl<E: BySet> Weighed<E> {
         }
     }
 
-    /// Puts the chances of misreading by year in their places.
-    pub fn misread_into(&self, all: &mut [Vec<f64>]) {
+    /// Puts the chances of misreading by the year of making in their places, where fashion is so many years ahead.
+    pub fn misread_into(&self, all: &mut [Vec<f64>], ahead: i32) {
+        let ahead = if self.evidence.is_fashion() { ahead } else { 0 };
         for (&place, by_year) in self.places.iter().zip(self.evidence.misread_by_year()) {
-            all[place] = by_year;
+            all[place] = shifted(&by_year, ahead);
         }
     }
 

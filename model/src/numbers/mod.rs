@@ -6,4 +6,5 @@ pub mod between;
 pub mod cholesky;
 pub mod ln_sums;
 pub mod shapley;
+pub mod shared_lag;
 pub mod student_t;

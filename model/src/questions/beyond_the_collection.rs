@@ -36,8 +36,9 @@ pub fn beyond_the_collection(asked: &Asked<'_>, dating: &Dating) -> Option<Beyon
     let share = |by_year: &[f64]| by_year.iter().enumerate().filter(|(ix, _)| is_beyond(*ix)).map(|(_, p)| p).sum();
     let chance: f64 = share(dating.posterior.by_year());
     let before: f64 = share(Posterior::new(axis, &[asked.prior().ln_by_year()]).by_year());
-    let flat = asked.prior_from(&Prior::flat(axis));
-    let median = Posterior::of(asked.evidence(), &flat, |_| true).median();
+    let flat = Prior::flat(axis);
+    let under_flat = asked.by_prior(&flat);
+    let median = Posterior::of(under_flat.evidence(), under_flat.prior(), |_| true).median();
     let is_other = dating.prior != Prior::FLAT;
     let flat_median = axis.year_ix(median).filter(|&ix| is_other && is_beyond(ix)).map(|_| median);
     let led_there = chance > MOST_BEYOND && chance > before;

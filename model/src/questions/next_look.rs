@@ -144,7 +144,9 @@ impl Bench<'_> {
 
     /// Readings that may be found; `None` where the calibration has no table for the clue.
     fn candidates(&self, ix: usize, clue: &Clue, now: &Posterior) -> Option<Vec<Candidate>> {
-        let mean = |by_year: &[f64]| by_year.iter().zip(now.by_year()).map(|(v, p)| v * p).sum::<f64>();
+        // A clue not yet read is one of fashion: its chances are by the year of fashion.
+        let years = self.asked.evidence().fashion_years(self.asked.prior(), |_| true);
+        let mean = |by_year: &[f64]| by_year.iter().zip(&years).map(|(v, p)| v * p).sum::<f64>();
         let axis = now.axis();
         let tables = self.asked.tables();
         if let Some(outcomes) = tables.outcomes(clue) {

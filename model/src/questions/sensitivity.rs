@@ -48,18 +48,18 @@ fn effect(a: &ShortAnswer, b: &ShortAnswer) -> (u32, u32) {
 /// ```
 #[must_use]
 pub fn sensitivity(asked: &Asked<'_>) -> Sensitivity {
-    let evidence = asked.evidence();
-    let answer = |prior: &Prior, dropped: Option<usize>| {
-        ShortAnswer::of(&Posterior::of(evidence, prior, |clue| Some(clue) != dropped))
+    let answer = |asked: &Asked<'_>, dropped: Option<usize>| {
+        ShortAnswer::of(&Posterior::of(asked.evidence(), asked.prior(), |clue| Some(clue) != dropped))
     };
-    let all = answer(asked.prior(), None);
-    let without = |(place, id): (usize, &str)| (id.to_owned(), answer(asked.prior(), Some(place)));
-    let mut clues: Vec<(String, ShortAnswer)> = evidence.clue_ids().into_iter().enumerate().map(without).collect();
+    let all = answer(asked, None);
+    let without = |(place, id): (usize, &str)| (id.to_owned(), answer(asked, Some(place)));
+    let mut clues: Vec<(String, ShortAnswer)> =
+        asked.evidence().clue_ids().into_iter().enumerate().map(without).collect();
     clues.sort_by_key(|(_, without)| std::cmp::Reverse(effect(without, &all)));
     let under = |prior: &Prior| WithPrior {
         name: prior.name.clone(),
         chosen: prior.name == asked.prior().name,
-        answer: answer(&asked.prior_from(prior), None),
+        answer: answer(&asked.by_prior(prior), None),
     };
     let mut priors: Vec<WithPrior> = asked.calibration().tables().priors.iter().map(under).collect();
     priors.sort_by_key(|p| std::cmp::Reverse(effect(&p.answer, &all)));

@@ -35,7 +35,7 @@ use crate::tables::table_set::TableSet;
 ///     catalogue: Catalogue::new("small", axis, vec![nicking]).unwrap(),
 ///     origin: Origin::default(),
 ///     tables: TableSet { levels: vec![table], ..TableSet::default() },
-///     marks: Vec::new(), parts: None, default_prior: Prior::FLAT.into(), draws: Vec::new(),
+///     marks: Vec::new(), parts: None, shared_lag: 0.0, default_prior: Prior::FLAT.into(), draws: Vec::new(),
 /// };
 /// let calibration = Calibration::new(contents.clone()).unwrap();
 /// assert_eq!(calibration.parts_dated(), [Part::Head]);
@@ -128,6 +128,12 @@ impl Calibration {
     #[must_use]
     pub fn parts_model(&self) -> Option<&PartsModel> {
         self.contents.parts.as_ref()
+    }
+
+    /// Standard deviation in years of the lead or lag that all clues of fashion of a club share; 0 for none.
+    #[must_use]
+    pub fn shared_lag(&self) -> f64 {
+        self.contents.shared_lag
     }
 
     /// Name of the prior that is used when none is asked for.

@@ -23,6 +23,8 @@ pub struct CalibrationContents {
     pub marks: Vec<MarkUse>,
     /// How shaft and grip belong to the head, where rules say it; without it each part is dated by itself.
     pub parts: Option<PartsModel>,
+    /// Standard deviation in years of the lead or lag that all clues of fashion of a club share; 0 for none.
+    pub shared_lag: f64,
     /// Name of the prior that is used when none is asked for.
     pub default_prior: String,
     /// The tables fitted on resampled clubs; often none.

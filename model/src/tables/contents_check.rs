@@ -4,7 +4,7 @@ use crate::reading::clue::{ClueKind, TableForm};
 use crate::reading::document_path::DocumentPath;
 use crate::reading::part::Part;
 use crate::tables::calibration_error::{CalibrationError, CalibrationProblem};
-use crate::tables::check::{CLUBS, Check, Checked, few_together, lies_within, shape};
+use crate::tables::check::{CLUBS, Check, Checked, EXPONENTS, LAGS, few_together, lies_within, shape};
 use crate::tables::contents::CalibrationContents;
 use crate::tables::origin::{AuditFigures, InSets, Origin};
 use crate::tables::shares::SharesMoved;
@@ -23,10 +23,14 @@ pub(super) fn check_contents(contents: &mut CalibrationContents) -> Result<Vec<S
         }
     }
     check_origin(&contents.origin)?;
+    let lag = contents.shared_lag;
+    lies_within(&DocumentPath::key("shared_lag"), "calibration", "shared_lag", lag, LAGS)?;
     if let Some(parts) = &contents.parts {
         let fixed = contents.catalogue.clues().iter().filter(|clue| clue.part != Part::Head).count();
         few_together(&DocumentPath::key("parts"), "shaft and grip", fixed)?;
         parts.check().map_err(|(path, error)| CalibrationError::at(path, error))?;
+        let path = DocumentPath::key("sign_weight");
+        lies_within(&path, "signs", "sign_weight", parts.sign_weight, EXPONENTS)?;
         for (place, sign) in parts.signs.iter().enumerate() {
             let path = DocumentPath::key("sign").at(place);
             let clue = check.clue(&path, &sign.clue, TableForm::Shares, None)?;

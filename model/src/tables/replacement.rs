@@ -17,6 +17,8 @@ pub struct PartsModel {
     pub grip_replaced: Replacement,
     /// Direct signs of a replacement: a second pin hole, a step at the rim.
     pub signs: Vec<SignTable>,
+    /// Exponent that signs count with, 0 to 1.2: that of the rules they are of.
+    pub sign_weight: f64,
 }
 
 /// Chance of a replacement by the year of what it belongs to: linear between the points, constant outside.

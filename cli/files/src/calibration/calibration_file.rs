@@ -26,6 +26,12 @@ pub struct CalibrationFile {
     pub schema: u32,
     pub name: String,
     pub default_prior: String,
+    /// Standard deviation in years of the lead or lag that clues of fashion share.
+    #[serde(default)]
+    pub shared_lag: f64,
+    /// Exponent of the signs of a later shaft or grip; 1 in files of earlier versions.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub sign_weight: Option<f64>,
     pub origin: Origin,
     #[serde(rename = "prior", default)]
     pub priors: Vec<PriorFile>,
@@ -95,6 +101,8 @@ impl CalibrationFile {
             schema: SCHEMA,
             name: calibration.name().to_owned(),
             default_prior: calibration.default_prior().to_owned(),
+            shared_lag: calibration.shared_lag(),
+            sign_weight: calibration.parts_model().map(|model| model.sign_weight),
             origin: calibration.origin().clone(),
             priors: prior_files(tables),
             level_tables: level_files(catalogue, tables),
@@ -134,7 +142,10 @@ impl CalibrationFile {
         };
         let refused = |path: DocumentPath, problem: &PartsProblem| Placed { path, message: problem.to_string() };
         let parts = self.parts.as_ref().map(|parts| parts_model(&catalogue, parts, &self.signs)).transpose();
-        let parts = parts.map_err(|error| refused(error.path, &error.problem))?;
+        let mut parts = parts.map_err(|error| refused(error.path, &error.problem))?;
+        if let Some((parts, weight)) = parts.as_mut().zip(self.sign_weight) {
+            parts.sign_weight = weight;
+        }
         if parts.is_none() && !self.signs.is_empty() {
             return Err(placed(DocumentPath::key("sign").at(0), FileProblem::LoneSigns));
         }
@@ -147,6 +158,7 @@ impl CalibrationFile {
             name: self.name,
             origin: self.origin,
             default_prior: self.default_prior,
+            shared_lag: self.shared_lag,
             marks: self.marks.into_iter().map(mark_use).collect(),
             parts,
             catalogue,

@@ -75,6 +75,7 @@ pub fn parts_model(catalogue: &Catalogue, parts: &PartsFile, signs: &[SignFile])
         shaft_replaced: replacement(&parts.shaft_replaced),
         grip_replaced: replacement(&parts.grip_replaced),
         signs: signs.iter().enumerate().map(sign).collect::<Result<_, PartsRefused>>()?,
+        sign_weight: 1.0,
     };
     model.check().map_err(|(path, error)| PartsRefused { path, problem: error.into() })?;
     Ok(model)

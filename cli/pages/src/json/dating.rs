@@ -19,6 +19,10 @@ pub struct Answer {
     part: &'static str,
     calibration: CalibrationName,
     prior: String,
+    /// Standard deviation in years of the lead or lag that all clues of fashion share.
+    shared_lag: f64,
+    /// Whether the club was said to be from another region than the collection.
+    from_elsewhere: bool,
     years: Years,
     probability: Vec<f64>,
     by_row: Vec<Row>,
@@ -173,6 +177,8 @@ impl Answer {
             part: dating.part.word(),
             calibration: CalibrationName::of(loaded),
             prior: dating.prior.clone(),
+            shared_lag: answered.asked.lag_sd(),
+            from_elsewhere: answered.asked.is_from_elsewhere(),
             years: Years { from: axis.from(), to: axis.to() },
             probability: posterior.by_year().to_vec(),
             by_row: posterior

@@ -1,6 +1,7 @@
 //! The answer for one club as text.
 
 use crate::terminal::page::{kept_together, source_lines, table, wrapped};
+use crate::words::adjusting::adjusting_sentences;
 use crate::words::answered::Answered;
 use crate::words::before::before_words;
 use crate::words::chance::level_in_words;
@@ -9,6 +10,7 @@ use crate::words::given_date::given_sentence;
 use crate::words::moves::signed;
 use crate::words::parts::{replaced_message, section_of};
 use crate::words::readings::reading_in_short;
+use crate::words::shared_lag::lag_sentence;
 use crate::words::sources::{other_priors_message, prior_words};
 use crate::words::unused::unused_messages;
 use crate::words::warning_words::warning_message;
@@ -131,7 +133,6 @@ fn decades(dating: &Dating) -> String {
 
 fn ledger_text(out: &mut String, shown: &DateText<'_>, answered: &Answered<'_>) {
     let (dating, ledger) = (&answered.dating, &answered.dating.ledger);
-    let catalogue = answered.asked.calibration().catalogue();
     line(out, "\nLedger: how far each clue moved the average year (+ later, - earlier)\n");
     let (headings, right): (&[&str], &[usize]) = if shown.detail {
         (&["Clue", "Reading", "Years", "Bits", "Weight", "Misread", "Without", "Favours"], &[2, 3, 4, 5])
@@ -139,12 +140,8 @@ fn ledger_text(out: &mut String, shown: &DateText<'_>, answered: &Answered<'_>) 
         (&["Clue", "Reading", "Years", "Misread", "Without it"], &[2, 3])
     };
     line(out, &table(headings, ledger_rows(answered, shown.detail), right));
-    let adjusting = ledger.entries.iter().filter(|entry| entry.adjusts).map(|entry| catalogue.name_of(&entry.clue));
-    let adjusting: Vec<String> = adjusting.collect();
-    if !adjusting.is_empty() {
-        let text =
-            format!("No evidence of date by themselves, these move it through other clues: {}.", adjusting.join("; "));
-        line(out, &format!("\n{}", wrapped(&text, "  ")));
+    for sentence in adjusting_sentences(answered) {
+        line(out, &format!("\n{}", wrapped(&sentence, "  ")));
     }
     if let LedgerMethod::Orders(orders) = ledger.method {
         let worst = ledger.entries.iter().filter_map(|e| e.standard_error).map(|e| e[0]).fold(0.0, f64::max);
@@ -268,6 +265,9 @@ fn closing_lines(out: &mut String, shown: &DateText<'_>) {
     line(out, &wrapped(&prior, "  "));
     if let Some(others) = other_priors_message(calibration, dating).filter(|_| dating.has_evidence()) {
         line(out, &wrapped(&format!("Other priors: {others}."), "  "));
+    }
+    if let Some(sentence) = lag_sentence(asked) {
+        line(out, &wrapped(&sentence, "  "));
     }
     out.push_str(&source_lines(calibration));
 }

@@ -1,5 +1,6 @@
 //! Words for dates, chances, readings and warnings: every sentence, of no page's width.
 
+pub mod adjusting;
 pub mod answered;
 pub mod before;
 pub mod chance;
@@ -14,6 +15,7 @@ pub mod odds;
 pub mod parts;
 pub mod period;
 pub mod readings;
+pub mod shared_lag;
 pub mod sources;
 pub mod unused;
 pub mod verbal;

@@ -7,6 +7,7 @@ use crate::words::date_line::date_line;
 use crate::words::given_date::given_sentence;
 use crate::words::label_date::label_date;
 use crate::words::readings::{look, reading_in_words};
+use crate::words::shared_lag::lag_sentence;
 use crate::words::sources::{audit_words, in_sets_words, other_priors_message};
 use crate::words::years::{span, year};
 use crate::write_up::known::Known;
@@ -38,6 +39,8 @@ pub struct PageFacts {
     /// Names of texts that are kept back.
     pub kept_back: Vec<String>,
     pub prior: String,
+    /// How far the clues may lead or lag together, where they may.
+    pub lag: Option<String>,
     pub calibration: CalibrationFacts,
     pub record: String,
     pub command: String,
@@ -130,6 +133,7 @@ impl PageFacts {
             texts: texts.chain(note).collect(),
             kept_back: club.text.keys().filter(|key| is_private(key)).map(|key| heading(key)).collect(),
             prior: prior_sentence(&known.loaded.calibration, head),
+            lag: lag_sentence(asked),
             calibration: calibration_facts(known.loaded),
             record: record_text(club, catalogue, &is_private).trim_end().to_owned(),
             command: known.command.clone(),

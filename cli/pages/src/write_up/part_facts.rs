@@ -1,5 +1,6 @@
 //! What a page says of one part of a club.
 
+use crate::words::adjusting::adjusting_sentences;
 use crate::words::answered::Answered;
 use crate::words::chance::level_in_words;
 use crate::words::date_line::date_line;
@@ -132,7 +133,7 @@ pub fn part_facts(
         opening: format!("{:.1}", ledger.opening),
         closing: format!("{:.1}", ledger.closing),
         sentences: sentences(answered),
-        adjusting: entries.iter().filter(|entry| entry.adjusts).map(|entry| entry.clue.clone()).collect(),
+        adjusting: if entries.is_empty() { Vec::new() } else { adjusting_sentences(answered) },
         entries,
         conflicts: told(answered, |warning| {
             matches!(

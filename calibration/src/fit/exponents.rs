@@ -1,0 +1,155 @@
+//! The exponents of all groups of clues, and the lead or lag that the clues of a club share.
+
+use crate::fit::date_narrowing::fit_narrowed;
+use crate::fit::fold_evidence::{ClubEvidence, Groups, groups_of, out_of_fold, stride};
+use crate::fit::gain::{Gain, Narrowing};
+use crate::fit::weight_fit::{CENTRE, Exponents, fit_weights, scores};
+use crate::smooth::kernels::Kernels;
+use crate::smooth::score_weights::score_weights;
+use crate::tables::all_tables::{TableFitError, Tables};
+use crate::tables::fit_data::FitData;
+use agewright_model::numbers::shared_lag::SharedLag;
+use agewright_model::{Part, TableSet};
+
+/// Folds that the weights are fitted on.
+const WEIGHT_FOLDS: usize = 10;
+/// Exponent of every clue where rules alone speak. Chosen together with [`RULES_LAG`]: the pair of the highest mean log
+/// score on clubs drawn from the starter rules with lags and a budget grade that the rules do not know
+/// (`tests/rules_honest.rs`).
+pub(crate) const RULES_WEIGHT: f64 = 0.9;
+/// Standard deviation in years of the shared lag where rules alone speak.
+pub(crate) const RULES_LAG: f64 = 10.0;
+/// Standard deviations of the shared lag that are tried, in steps of the axis.
+const LAGS: [f64; 6] = [0.0, 0.4, 0.6, 0.8, 1.2, 1.6];
+/// Pull of the shared lag to none, in nats for each step of the axis.
+const LAG_PULL: f64 = 0.5;
+/// A shorter one, in steps, is none.
+const LEAST_LAG: f64 = 0.2;
+/// Rounds of narrowing that are tried.
+pub(crate) const NARROWING_ROUNDS: usize = 2;
+
+/// Tables with their exponents, whether dates were narrowed for them, and the lag that clues share.
+pub(crate) struct Weighed {
+    pub tables: Tables,
+    pub narrowing: Narrowing,
+    /// Standard deviation in years.
+    pub shared_lag: f64,
+}
+
+/// Exponents fitted on out-of-fold evidence, with narrowed dates where these raise the score.
+pub(crate) fn weighed(
+    data: &FitData<'_>,
+    kernels: &Kernels,
+    plain: Tables,
+    prior: &str,
+) -> Result<Weighed, TableFitError> {
+    let calibration = plain.calibration(data)?;
+    let groups = |part: Part| (part, groups_of(data.catalogue, &plain.set, part));
+    let parts: Vec<(Part, Groups)> = calibration.parts_dated().into_iter().map(groups).collect();
+    let mut weights = weights_of(data, kernels, &parts, prior, 0)?;
+    let mut tables = plain;
+    let mut narrowing = Narrowing::NoIntervals;
+    if data.method.weights.is_none() && data.dates.iter().any(|date| date.share.len() > 1) {
+        let narrowed = weights_of(data, kernels, &parts, prior, NARROWING_ROUNDS)?;
+        let gain = Gain::of(&weights.scores, &narrowed.scores, &data.sets);
+        narrowing = if gain.is_clear() { Narrowing::Kept(gain) } else { Narrowing::NotKept(gain) };
+        if gain.is_clear() {
+            tables = fit_narrowed(data, kernels, &vec![true; data.n_clubs()], NARROWING_ROUNDS)?;
+            weights = narrowed;
+        }
+    }
+    set_weights(&mut tables.set, &parts, &weights.by_part);
+    Ok(Weighed { tables, narrowing, shared_lag: weights.shared_lag })
+}
+
+/// Exponents of each part's groups, the shared lag, and the score of each club by the first part.
+struct Weights {
+    by_part: Vec<Vec<f64>>,
+    shared_lag: f64,
+    scores: Vec<f64>,
+}
+
+fn weights_of(
+    data: &FitData<'_>,
+    kernels: &Kernels,
+    parts: &[(Part, Groups)],
+    prior: &str,
+    rounds: usize,
+) -> Result<Weights, TableFitError> {
+    let of_rules = (data.n_clubs() == 0).then_some((RULES_WEIGHT, RULES_LAG));
+    if let Some((weight, lag)) = data.method.weights.map(|weight| (weight, 0.0)).or(of_rules) {
+        let by_part = parts.iter().map(|(_, groups)| vec![weight; groups.len()]).collect();
+        return Ok(Weights { by_part, shared_lag: data.method.lag.unwrap_or(lag), scores: Vec::new() });
+    }
+    let evidence = out_of_fold(data, kernels, parts, prior, WEIGHT_FOLDS, rounds)?;
+    let Some((clubs, (_, groups))) = evidence.first().zip(parts.first()) else {
+        return Ok(Weights { by_part: Vec::new(), shared_lag: 0.0, scores: Vec::new() });
+    };
+    let lag_of = |sd: f64| lag_at_points(data, clubs, sd);
+    let best = fitted_lag(data, |sd, start| fit_weights(clubs, start, &lag_of(sd)), groups.len());
+    let lag = lag_of(best.shared_lag);
+    let scores = scores(clubs, &best.exponents.weights, &lag);
+    let of_rest = |((_, groups), clubs): (&(Part, Groups), &Vec<ClubEvidence>)| {
+        fit_weights(clubs, &vec![CENTRE; groups.len()], &lag).weights
+    };
+    let rest = parts.iter().zip(&evidence).skip(1).map(of_rest);
+    let by_part = std::iter::once(best.exponents.weights).chain(rest).collect();
+    Ok(Weights { by_part, shared_lag: best.shared_lag, scores })
+}
+
+/// A lag and the exponents that are best under it.
+struct WithLag {
+    shared_lag: f64,
+    exponents: Exponents,
+}
+
+/// The mean of the lags that are tried, weighted by exp(score) as bandwidths are, and by exp(-s/2) for one of s steps
+/// of the axis: few clubs hardly tell one lag from another, and the best of all by chance would be too long where there
+/// is none.
+fn fitted_lag(data: &FitData<'_>, fitted: impl Fn(f64, &[f64]) -> Exponents, n_groups: usize) -> WithLag {
+    let step = f64::from(data.catalogue.axis().step());
+    let mut start = vec![CENTRE; n_groups];
+    if let Some(shared_lag) = data.method.lag {
+        return WithLag { shared_lag, exponents: fitted(shared_lag, &start) };
+    }
+    let mut scores = Vec::new();
+    let mut without = None;
+    for steps in LAGS {
+        let exponents = fitted(steps * step, &start);
+        scores.push(-exponents.objective - LAG_PULL * steps);
+        start.clone_from(&exponents.weights);
+        without.get_or_insert(exponents);
+    }
+    let mean: f64 = LAGS.iter().zip(score_weights(&scores)).map(|(steps, weight)| steps * weight).sum();
+    let steps = (mean * 10.0).round() / 10.0;
+    match without {
+        Some(exponents) if steps < LEAST_LAG => WithLag { shared_lag: 0.0, exponents },
+        _ => WithLag { shared_lag: steps * step, exponents: fitted(steps * step, &start) },
+    }
+}
+
+/// A lag over the points that exponents are weighed at.
+#[expect(clippy::cast_precision_loss, reason = "years are few")]
+fn lag_at_points(data: &FitData<'_>, clubs: &[ClubEvidence], sd: f64) -> SharedLag {
+    let n_points = clubs.first().map_or(0, |club| club.ln_prior.len());
+    SharedLag::normal(n_points, sd / stride(data.catalogue.axis().n_years()) as f64)
+}
+
+fn set_weights(tables: &mut TableSet, parts: &[(Part, Groups)], by_part: &[Vec<f64>]) {
+    for ((part, groups), weights) in parts.iter().zip(by_part) {
+        for (group, &weight) in groups.iter().zip(weights) {
+            match group {
+                Some(id) => {
+                    if let Some((_, own)) = tables.own_weights_mut().find(|(clue, _)| clue == id) {
+                        *own = weight;
+                    }
+                }
+                None => {
+                    if let Some(block) = tables.blocks.iter_mut().find(|block| block.part == *part) {
+                        block.weight = weight;
+                    }
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,54 @@
+//! Clues that are no evidence of date by themselves: by what they move it all the same.
+
+use crate::words::answered::Answered;
+use agewright_model::tables::replacement::Replacement;
+use agewright_model::{Calibration, Part};
+
+/// Sentences on the clues of an account that are no evidence by themselves: descriptions of the club, and signs of a
+/// later shaft or grip.
+#[must_use]
+pub fn adjusting_sentences(answered: &Answered<'_>) -> Vec<String> {
+    let calibration = answered.asked.calibration();
+    let catalogue = calibration.catalogue();
+    let entries = || answered.dating.ledger.entries.iter().filter(|entry| entry.adjusts);
+    let names = |of: &dyn Fn(&str) -> bool| -> Vec<String> {
+        entries().filter(|entry| of(&entry.clue)).map(|entry| catalogue.name_of(&entry.clue)).collect()
+    };
+    let mut sentences = Vec::new();
+    let described = names(&|clue| calibration.sign(clue).is_none());
+    if !described.is_empty() {
+        let described = described.join("; ");
+        sentences.push(format!("No evidence of date by themselves, these move it through other clues: {described}."));
+    }
+    for part in [Part::Shaft, Part::Grip] {
+        let of_part = |clue: &str| catalogue.clue(clue).is_some_and(|clue| clue.part == part);
+        let signs = names(&|clue| calibration.sign(clue).is_some() && of_part(clue));
+        sentences.extend(signs_sentence(calibration, part, &signs));
+    }
+    sentences
+}
+
+/// Why signs of a later shaft or grip bear on the date of what it is fixed to.
+fn signs_sentence(calibration: &Calibration, part: Part, signs: &[String]) -> Option<String> {
+    let model = calibration.parts_model()?;
+    let (fixed_to, replaced) = match part {
+        Part::Shaft => ("head", &model.shaft_replaced),
+        Part::Grip => ("shaft", &model.grip_replaced),
+        Part::Head => return None,
+    };
+    let part = part.word();
+    let reason = match change(replaced) {
+        ..-0.02 => format!("The older a {fixed_to}, the more often its {part} was replaced, and a later {part}"),
+        0.02.. => format!("The later a {fixed_to}, the more often its {part} was replaced, and a later {part}"),
+        _ => format!("A later {part}"),
+    };
+    (!signs.is_empty()).then(|| {
+        format!("Telling of repair, not of date: {}. {reason} says nothing of its {fixed_to}.", signs.join("; "))
+    })
+}
+
+/// By how much the chance of a replacement grows from the first year that is told of to the last.
+fn change(replaced: &Replacement) -> f64 {
+    let chance = |point: Option<&(f64, f64)>| point.map_or(0.0, |(_, chance)| *chance);
+    chance(replaced.points.last()) - chance(replaced.points.first())
+}

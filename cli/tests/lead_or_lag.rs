@@ -1,0 +1,112 @@
+//! What is said of a lead or lag that all clues of a club share, and of signs of a later shaft or grip.
+#![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
+
+mod private_folder;
+
+use private_folder::{Bench, project, unwrapped};
+use serde_json::Value;
+
+fn demo(name: &str) -> String {
+    project().join("demo-data").join(name).to_string_lossy().into_owned()
+}
+
+fn width(answer: &Value) -> i64 {
+    let band = &answer["bands"][1];
+    band["to"].as_i64().unwrap() - band["from"].as_i64().unwrap()
+}
+
+/// A club from elsewhere is dated more widely, and every page says by how much; the number stands behind `=`, so that
+/// none is taken for a file.
+#[test]
+fn a_club_from_elsewhere_is_dated_more_widely_and_says_so() {
+    let bench = Bench::new();
+    let (record, calibration) = (demo("smooth-face.toml"), demo("demo-calibration.toml"));
+    let json = |extra: &[&str]| {
+        let asked = ["date", "--format", "json", "--calibration", &calibration];
+        bench.json(&[&asked[..], extra, &[&record]].concat()).remove(0)
+    };
+    let (home, ten, twenty) = (json(&[]), json(&["--elsewhere"]), json(&["--elsewhere=20"]));
+    let lag = |answer: &Value| answer["shared_lag"].as_f64().unwrap();
+    assert!(lag(&home) > 0.0 && lag(&home) < 10.0, "{}", lag(&home));
+    assert!((lag(&ten) - 10.0).abs() < 1e-12 && (lag(&twenty) - 20.0).abs() < 1e-12);
+    assert!(width(&home) < width(&ten) && width(&ten) < width(&twenty), "{} {}", width(&home), width(&ten));
+    assert_eq!([&home, &ten].map(|answer| answer["from_elsewhere"].as_bool().unwrap()), [false, true]);
+    let text = |extra: &[&str]| {
+        unwrapped(&bench.run(&[&["date", "--calibration", &calibration, &record][..], extra].concat()).stdout)
+    };
+    let own = format!("by about {:.0} years either way (one standard deviation)", lag(&home));
+    assert!(text(&[]).contains(&own) && !text(&[]).contains("elsewhere"), "{}", text(&[]));
+    let elsewhere = text(&["--elsewhere=20"]);
+    assert!(elsewhere.contains("a club from elsewhere is taken to do so by about 20 years either way"), "{elsewhere}");
+    assert!(elsewhere.contains(&format!("own region by about {:.0} years", lag(&home))), "{elsewhere}");
+    // The calibration's own lag is longer than asked for: nothing is changed, and nothing else is said.
+    let less = text(&["--elsewhere=2"]);
+    assert!(less.contains("as much as was asked for a club from elsewhere, or more"), "{less}");
+    assert_eq!(json(&["--elsewhere=2"])["probability"], home["probability"]);
+    for slip in ["--elsewhere=0", "--elsewhere=-3", "--elsewhere=far", "--elsewhere=1000", "--elsewhere=NaN"] {
+        let refused = bench.run(&["date", &record, slip]);
+        assert_eq!(refused.code, 2, "{slip}");
+        assert!(refused.stderr.contains("1 to 100"), "{}", refused.stderr);
+    }
+    // A page can be asked for again as it was.
+    let write_up = ["write-up", &record, "--calibration", &calibration, "--elsewhere=15", "--page", "report"];
+    assert_eq!(bench.run(&[&write_up[..], &["--out", "p"]].concat()).code, 0);
+    let report = bench.read("p/smooth-face/report.md");
+    assert!(report.contains("--elsewhere=15") && report.contains("by about 15 years either way"), "{report}");
+}
+
+/// Where clues are taken to be of their time nothing is said of a lag, and a club from elsewhere is told apart from
+/// that.
+#[test]
+fn without_a_lag_none_is_told() {
+    let bench = Bench::new();
+    let own = std::fs::read_to_string(demo("demo-calibration.toml")).unwrap();
+    let line = own.lines().find(|line| line.starts_with("shared_lag")).unwrap();
+    bench.write("none.toml", own.replace(line, "shared_lag = 0.0"));
+    bench.write("absurd.toml", own.replace(line, "shared_lag = -4.0"));
+    let record = demo("smooth-face.toml");
+    let text = |extra: &[&str]| {
+        unwrapped(&bench.run(&[&["date", &record, "--calibration", "none.toml"][..], extra].concat()).stdout)
+    };
+    assert!(!text(&[]).contains("Lead or lag"));
+    assert!(text(&["--elsewhere"]).contains("one of the collection's own region not at all"));
+    let refused = bench.run(&["date", &record, "--calibration", "absurd.toml"]);
+    assert_eq!(refused.code, 3);
+    assert!(refused.stderr.contains("shared_lag"), "{}", refused.stderr);
+}
+
+/// A sign of a later shaft is no evidence by itself; the reason is that of the calibration's own chances.
+#[test]
+fn signs_say_why_they_bear_on_the_head() {
+    let bench = Bench::new();
+    let rules = project().join("cli/irons/irons-calibration.toml");
+    let own = std::fs::read_to_string(rules).unwrap();
+    let start = own.find("[[parts.shaft_replaced]]").unwrap();
+    let end = own.find("[[parts.grip_replaced]]").unwrap();
+    let point = |(year, chance): &(i32, f64)| format!("[[parts.shaft_replaced]]\nyear = {year}\nchance = {chance}\n\n");
+    let with = |points: &[(i32, f64)]| {
+        format!("{}{}{}", &own[..start], points.iter().map(point).collect::<String>(), &own[end..])
+    };
+    bench.write("even.toml", with(&[(1800, 0.3)]));
+    bench.write("later.toml", with(&[(1800, 0.1), (1930, 0.6)]));
+    bench.write("r.csv", "id,face_scoring,shaft_fit,earlier_grip\nboth,smooth,step,tide_marks\nnone,smooth,,\n");
+    let text = |extra: &[&str]| unwrapped(&bench.run(&[&["date", "r.csv"][..], extra].concat()).stdout);
+    let own = text(&["--club", "both"]);
+    let shaft = "Telling of repair, not of date: Fit of shaft and hosel.";
+    assert!(own.contains(&format!("{shaft} The older a head, the more often its shaft was replaced, and")), "{own}");
+    let grip = "Telling of repair, not of date: Signs of an earlier grip. The older a shaft, the more often its grip";
+    assert!(own.contains(grip), "{own}");
+    let later = text(&["--club", "both", "--calibration", "later.toml"]);
+    assert!(later.contains(&format!("{shaft} The later a head, the more often its shaft was replaced")), "{later}");
+    let even = text(&["--club", "both", "--calibration", "even.toml"]);
+    assert!(even.contains(&format!("{shaft} A later shaft says nothing of its head.")), "{even}");
+    assert!(!text(&["--club", "none"]).contains("Telling of repair"));
+    // They count with the exponent of the rules, as all else.
+    let answer = &bench.json(&["date", "r.csv", "--club", "both", "--format", "json"])[0];
+    let entries = answer["ledger"]["entries"].as_array().unwrap();
+    let weight = |clue: &str| {
+        let entry = entries.iter().find(|entry| entry["clue"] == clue).unwrap();
+        entry["weight"].as_f64().unwrap()
+    };
+    assert!((weight("shaft_fit") - weight("face_scoring")).abs() < 1e-12);
+}

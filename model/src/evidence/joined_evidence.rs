@@ -1,0 +1,40 @@
+//! What is fixed to a part, as evidence of the part's year: by the year of making and the lag that all of them share.
+
+use crate::evidence::joined_parts::JoinedParts;
+use crate::numbers::shared_lag::SharedLag;
+use crate::reading::part::Part;
+use std::borrow::Cow;
+use std::sync::Arc;
+
+/// Shaft and grip as far as they are the head's own, or the grip as far as it is the shaft's own.
+///
+/// How likely a later part is hangs on the year of making; what it looks like on that and on the lag.
+#[derive(Debug, Clone)]
+pub(crate) struct JoinedEvidence {
+    /// Places of its clues among all that count, in the order that the joined parts take them in.
+    pub places: Vec<usize>,
+    pub part: Part,
+    pub parts: Arc<JoinedParts>,
+}
+
+impl JoinedEvidence {
+    /// The set of its clues for which `keep` holds, by their places among all.
+    pub fn set_of(&self, keep: impl Fn(usize) -> bool) -> usize {
+        let own = self.places.iter().enumerate().filter(|&(_, &place)| keep(place));
+        own.fold(0, |set, (clue, _)| set | (1 << clue))
+    }
+
+    /// Chances of each lag by the year of making, times how likely the readings of a set are then.
+    pub fn weighed<'a>(&self, lag: &'a SharedLag, set: usize) -> Cow<'a, SharedLag> {
+        if set == 0 {
+            return Cow::Borrowed(lag);
+        }
+        Cow::Owned(lag.times(|ahead| self.parts.likelihood_of(self.part, set, ahead)))
+    }
+
+    /// Chance by year that each clue is misread, given all of them and the lag; what is told of signs is their chance
+    /// before anything is known.
+    pub fn misread(&self, ahead: i32) -> Vec<Vec<f64>> {
+        self.parts.misread_of(self.part, ahead)
+    }
+}
