@@ -4,7 +4,7 @@
 
 use agewright_calibration::{Audit, AuditPlan, DatedClub, FitMethod, FitSettings, audit, fit};
 use agewright_model::Catalogue;
-use external_checks::date;
+use external_checks::{date, posterior};
 
 const SKULLS: &str = include_str!("data/egyptian_skulls.csv");
 const CARS: &str = include_str!("data/car_model_years.csv");
@@ -89,6 +89,23 @@ fn car_model_years_fool_the_plain_product_and_not_the_model() {
     let (catalogue, clubs) = collection(&catalogue, CARS);
     let [model, _, product] = audited(&catalogue, &clubs, AuditPlan::Folds(10)).means();
     println!("{model:?}");
+    // In thirteen whole years a band of four in five cannot but claim more: it holds what it claims.
+    let calibration = fit(&catalogue, &clubs, &FitSettings::default()).unwrap().calibration;
+    for (level, held) in [0.5, 0.8, 0.95].into_iter().zip(model.coverage) {
+        let claimed = |club: &DatedClub| {
+            let answer = posterior(&calibration, &club.club, None);
+            let band = answer.band(level);
+            answer
+                .axis()
+                .years()
+                .filter(|&year| band.contains(year))
+                .map(|year| answer.probability_between(year, year))
+                .sum::<f64>()
+        };
+        let claimed = clubs.iter().map(claimed).sum::<f64>() / 392.0;
+        println!("{level}: claimed {claimed:.3}, held {held:.3}");
+        assert!((claimed - held).abs() < 0.04, "{level}: claimed {claimed}, held {held}");
+    }
     assert!((0.92..=0.98).contains(&model.coverage[2]), "model's 95 % band: {:?}", model.coverage);
     assert!(product.coverage[2] < 0.85, "product's 95 % band: {:?}", product.coverage);
     assert!(model.crps < 0.7 * product.crps, "crps {} and {}", model.crps, product.crps);

@@ -119,3 +119,31 @@ fn a_club_from_elsewhere_is_dated_more_widely_and_better() {
     assert!(most[0] < 0.935 && (0.94..0.97).contains(&most[1]), "{most:?}");
     assert!((0.78..0.85).contains(&eighty[1]) && crps[1] < crps[0], "{eighty:?} {crps:?}");
 }
+
+/// The lag is that of the whole club: the exponents of a shaft's clues are weighed under it too.
+#[test]
+fn exponents_of_every_part_are_weighed_under_the_lag() {
+    let clue = |id: &str, part: &str| {
+        format!(
+            "[[clue]]\nid = \"{id}\"\nkind = \"levels\"\nlevels = [\"a\", \"b\"]\npart = \"{part}\"\nmisread = 0.05\n"
+        )
+    };
+    let text =
+        format!("name = \"t\"\nyears = {{ from = 1800, to = 1900 }}\n{}{}", clue("h", "head"), clue("s", "shaft"));
+    let catalogue = external_checks::catalogue(&text);
+    let mut random = ChaCha8Rng::seed_from_u64(3);
+    let mut rows = "id,made_from,made_to,h,s\n".to_owned();
+    for n in 0..80 {
+        let year = random.random_range(1800..1900);
+        let mut level = || if random.random_range(1800..1900) < year { "b" } else { "a" };
+        rows += &format!("C{n:02},{year},{year},{},{}\n", level(), level());
+    }
+    let clubs = external_checks::dated_clubs(&rows, &catalogue);
+    let shaft = |lag: f64| {
+        let method = FitMethod { lag: Some(lag), ..FitMethod::default() };
+        let settings = FitSettings { method, ..FitSettings::default() };
+        let calibration = fit(&catalogue, &clubs, &settings).unwrap().calibration;
+        calibration.tables().level_table("s").unwrap().weight
+    };
+    assert!((shaft(0.0) - shaft(25.0)).abs() > 0.01, "{} and {}", shaft(0.0), shaft(25.0));
+}

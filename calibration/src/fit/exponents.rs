@@ -86,7 +86,12 @@ fn weights_of(
         return Ok(Weights { by_part: Vec::new(), shared_lag: 0.0, scores: Vec::new() });
     };
     let lag_of = |sd: f64| lag_at_points(data, clubs, sd);
-    let best = fitted_lag(data, |sd, start| fit_weights(clubs, start, &lag_of(sd)), groups.len());
+    let step = f64::from(data.catalogue.axis().step());
+    let fitted = |sd: f64, start: &[f64]| fit_weights(clubs, start, &lag_of(sd));
+    let best = match data.method.lag {
+        Some(shared_lag) => WithLag { shared_lag, exponents: fitted(shared_lag, &vec![CENTRE; groups.len()]) },
+        None => fitted_lag(step, groups.len(), fitted),
+    };
     let lag = lag_of(best.shared_lag);
     let scores = scores(clubs, &best.exponents.weights, &lag);
     let of_rest = |((_, groups), clubs): (&(Part, Groups), &Vec<ClubEvidence>)| {
@@ -106,12 +111,8 @@ struct WithLag {
 /// The mean of the lags that are tried, weighted by exp(score) as bandwidths are, and by exp(-s/2) for one of s steps
 /// of the axis: few clubs hardly tell one lag from another, and the best of all by chance would be too long where there
 /// is none.
-fn fitted_lag(data: &FitData<'_>, fitted: impl Fn(f64, &[f64]) -> Exponents, n_groups: usize) -> WithLag {
-    let step = f64::from(data.catalogue.axis().step());
+fn fitted_lag(step: f64, n_groups: usize, fitted: impl Fn(f64, &[f64]) -> Exponents) -> WithLag {
     let mut start = vec![CENTRE; n_groups];
-    if let Some(shared_lag) = data.method.lag {
-        return WithLag { shared_lag, exponents: fitted(shared_lag, &start) };
-    }
     let mut scores = Vec::new();
     let mut without = None;
     for steps in LAGS {
@@ -151,5 +152,31 @@ fn set_weights(tables: &mut TableSet, parts: &[(Part, Groups)], by_part: &[Vec<f
                 }
             }
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Exponents that only say how good a lag is.
+    fn by_score(score: impl Fn(f64) -> f64) -> WithLag {
+        fitted_lag(10.0, 1, |sd, _| Exponents { weights: vec![sd], objective: -score(sd) })
+    }
+
+    /// Where all lags are as good, sum s exp(-s/2)/sum exp(-s/2) over 0, 0.4, 0.6, 0.8, 1.2 and 1.6 steps: 0.635,
+    /// rounded to a tenth of a step; the exponents kept are those under it.
+    #[test]
+    fn lags_are_averaged_by_their_scores() {
+        let even = by_score(|_| -100.0);
+        assert!((even.shared_lag - 6.0).abs() < 1e-9, "{}", even.shared_lag);
+        assert!((even.exponents.weights[0] - even.shared_lag).abs() < 1e-12);
+        let clear = by_score(|sd| if (sd - 12.0).abs() < 1e-9 { 50.0 } else { 0.0 });
+        assert!((clear.shared_lag - 12.0).abs() < 1e-9, "{}", clear.shared_lag);
+        let none = by_score(|sd| if sd > 0.0 { -20.0 } else { 0.0 });
+        assert!(none.shared_lag.abs() < 1e-12 && none.exponents.weights[0].abs() < 1e-12);
+        // Three nats for each step: a mean of a tenth of a step or so is none.
+        let hardly = by_score(|sd| -sd / 2.0);
+        assert!(hardly.shared_lag.abs() < 1e-12, "{}", hardly.shared_lag);
     }
 }
