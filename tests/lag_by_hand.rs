@@ -9,11 +9,11 @@ use external_checks::{STARTER, ask, club};
 const READINGS: [(&str, &str); 3] =
     [("face_scoring", "stamped_lines"), ("pin_direction", "front_back"), ("royal_device", "edward_vii")];
 
-/// Lags with their chances: two nodes to a standard deviation of ten years, four standard deviations either way.
+/// Lags with their chances: one in three years, for ten years four standard deviations either way.
 fn lags() -> Vec<(i32, f64)> {
     let density = |ahead: i32| (-0.5 * (f64::from(ahead) / 10.0).powi(2)).exp();
-    let total: f64 = (-8..=8).map(|k| density(5 * k)).sum();
-    (-8..=8).map(|k| (5 * k, density(5 * k) / total)).collect()
+    let total: f64 = (-14..=14).map(|k| density(3 * k)).sum();
+    (-14..=14).map(|k| (3 * k, density(3 * k) / total)).collect()
 }
 
 /// The likelihood of each reading by year, before any exponent.

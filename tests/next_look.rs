@@ -136,7 +136,7 @@ fn chances_of_levels_are_predictive_and_sum_to_one() {
     let weight = calibration.tables().block(Part::Head).unwrap().weight;
     let hosel: Vec<f64> = asked.evidence().ln_alone(0).iter().map(|ln| (weight * ln).exp()).collect();
     let prior: Vec<f64> = asked.prior().ln_by_year().iter().map(|ln| ln.exp()).collect();
-    let lags = lag_nodes(calibration.shared_lag());
+    let lags = lag_nodes(calibration.shared_lag(), 10);
     assert!(lags.len() > 1);
     let last = prior.len() - 1;
     let fashion = |year: usize, ahead: i32| year.saturating_add_signed(ahead as isize).min(last);

@@ -136,8 +136,8 @@ fn three_parts_are_the_sum_over_all_their_years() {
 #[test]
 fn three_parts_lead_or_lag_together() {
     let density = |ahead: i32| (-0.5 * (f64::from(ahead) / 10.0).powi(2)).exp();
-    let total: f64 = (-8..=8).map(|k| density(5 * k)).sum();
-    let lags: Vec<(i32, f64)> = (-8..=8).map(|k| (5 * k, density(5 * k) / total)).collect();
+    let total: f64 = (-14..=14).map(|k| density(3 * k)).sum();
+    let lags: Vec<(i32, f64)> = (-14..=14).map(|k| (3 * k, density(3 * k) / total)).collect();
     check(&changed(&STARTER, |contents| contents.shared_lag = 10.0), &lags);
 }
 

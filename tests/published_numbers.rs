@@ -186,13 +186,13 @@ fn by_cofactors(v: &[Vec<f64>], d: &[f64]) -> (f64, f64) {
     (distance, determinant)
 }
 
-/// A lag in two nodes to a standard deviation, to four of them, against adaptive integration over all of the normal
+/// A lag in three nodes to a standard deviation, to four of them, against adaptive integration over all of the normal
 /// density: what is cut off beyond is one part in 16,000.
 #[test]
 fn a_shared_lag_agrees_with_numerical_integration() {
     let likelihood: Vec<f64> = (0..200).map(|u| 0.05 + 0.9 / (1.0 + (-(f64::from(u) - 100.0) / 6.0).exp())).collect();
     for row in rows(include_str!("reference/lag_over_years.csv")) {
-        let lag = SharedLag::normal(200, row[0]);
+        let lag = SharedLag::normal(200, row[0], 10);
         let mut by_making = vec![0.0; 200];
         lag.blur(&likelihood, &mut Vec::new(), &mut by_making);
         near(by_making[row[1] as usize], row[2], 1e-4, &format!("{row:?}"));

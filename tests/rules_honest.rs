@@ -120,7 +120,8 @@ fn chosen() -> (f64, f64) {
 fn no_neighbouring_exponent_or_lag_scores_better() {
     let (weight, lag) = chosen();
     let best = mean_log_score(weight, lag);
-    for (w, s) in [(-0.1, 0.0), (0.1, 0.0), (0.0, -2.0), (0.0, 2.0), (0.1, 2.0), (-0.1, -2.0)] {
+    for (w, s) in [(-0.1, 0.0), (0.1, 0.0), (0.0, -2.0), (0.0, 2.0), (0.1, 2.0), (-0.1, -2.0), (0.1, -2.0), (-0.1, 2.0)]
+    {
         let other = mean_log_score(weight + w, lag + s);
         assert!(
             other <= best,

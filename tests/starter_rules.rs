@@ -153,6 +153,29 @@ fn a_conflict_is_shown_and_not_averaged_away() {
     }
 }
 
+/// A mark is of the other side with its years: one that agrees with the measures is in conflict with nothing, and two
+/// that do not agree are told.
+#[test]
+fn marks_count_in_a_conflict_by_their_years() {
+    let late = [
+        ("hosel_to_crease", "3.5"),
+        ("hosel_top_diameter", "0.55"),
+        ("top_edge", "0.10"),
+        ("sole_width", "0.2"),
+        ("blade_length", "3.4"),
+        ("royal_device", "george_v"),
+    ];
+    let conflict = |readings: &[(&str, &str)]| by(readings, "specialist").conflict;
+    assert_eq!(conflict(&[&late[..], &[("pin_direction", "side_side")]].concat()), None);
+    let told = conflict(&[&late[..], &[("pin_direction", "front_back")]].concat());
+    assert!(told.is_none_or(|told| told.others.1 > 1900), "{told:?}");
+    let early =
+        [("hosel_to_crease", "5.4"), ("hosel_top_diameter", "0.70"), ("top_edge", "0.26"), ("sole_width", "0.45")];
+    let marks = [("royal_device", "george_v"), ("legal_wording", "limited")];
+    let told = conflict(&[&early[..], &marks].concat()).unwrap();
+    assert!(told.measures.1 < told.others.0 + 10 && told.others.0 > 1890, "{told:?}");
+}
+
 /// Whatever the rest says, one odd reading moves the odds of two years by no more than its misreading allows.
 #[test]
 fn no_reading_rules_a_year_out() {

@@ -21,7 +21,7 @@ pub(crate) const RULES_WEIGHT: f64 = 0.9;
 pub(crate) const RULES_LAG: f64 = 10.0;
 /// Standard deviations of the shared lag that are tried, in steps of the axis.
 const LAGS: [f64; 6] = [0.0, 0.4, 0.6, 0.8, 1.2, 1.6];
-/// Pull of the shared lag to none, in nats for each step of the axis.
+/// Pull of the shared lag to what is expected, in nats for each step of the axis.
 const LAG_PULL: f64 = 0.5;
 /// A shorter one, in steps, is none.
 const LEAST_LAG: f64 = 0.2;
@@ -90,7 +90,7 @@ fn weights_of(
     let fitted = |sd: f64, start: &[f64]| fit_weights(clubs, start, &lag_of(sd));
     let best = match data.method.lag {
         Some(shared_lag) => WithLag { shared_lag, exponents: fitted(shared_lag, &vec![CENTRE; groups.len()]) },
-        None => fitted_lag(step, groups.len(), fitted),
+        None => fitted_lag(step, data.rules.map_or(0.0, |_| RULES_LAG), groups.len(), fitted),
     };
     let lag = lag_of(best.shared_lag);
     let scores = scores(clubs, &best.exponents.weights, &lag);
@@ -108,16 +108,16 @@ struct WithLag {
     exponents: Exponents,
 }
 
-/// The mean of the lags that are tried, weighted by exp(score) as bandwidths are, and by exp(-s/2) for one of s steps
-/// of the axis: few clubs hardly tell one lag from another, and the best of all by chance would be too long where there
-/// is none.
-fn fitted_lag(step: f64, n_groups: usize, fitted: impl Fn(f64, &[f64]) -> Exponents) -> WithLag {
+/// The mean of the lags that are tried, weighted by exp(score) as bandwidths are, and by exp(-d/2) for one d steps of
+/// the axis away from what is expected, none or that of the rules: few clubs hardly tell one lag from another, and the
+/// best of all by chance would be too long where there is none.
+fn fitted_lag(step: f64, expected: f64, n_groups: usize, fitted: impl Fn(f64, &[f64]) -> Exponents) -> WithLag {
     let mut start = vec![CENTRE; n_groups];
     let mut scores = Vec::new();
     let mut without = None;
     for steps in LAGS {
         let exponents = fitted(steps * step, &start);
-        scores.push(-exponents.objective - LAG_PULL * steps);
+        scores.push(-exponents.objective - LAG_PULL * (steps - expected / step).abs());
         start.clone_from(&exponents.weights);
         without.get_or_insert(exponents);
     }
@@ -133,7 +133,9 @@ fn fitted_lag(step: f64, n_groups: usize, fitted: impl Fn(f64, &[f64]) -> Expone
 #[expect(clippy::cast_precision_loss, reason = "years are few")]
 fn lag_at_points(data: &FitData<'_>, clubs: &[ClubEvidence], sd: f64) -> SharedLag {
     let n_points = clubs.first().map_or(0, |club| club.ln_prior.len());
-    SharedLag::normal(n_points, sd / stride(data.catalogue.axis().n_years()) as f64)
+    let stride = stride(data.catalogue.axis().n_years());
+    let row_step = usize::try_from(data.catalogue.axis().step()).unwrap_or(1) / stride;
+    SharedLag::normal(n_points, sd / stride as f64, i32::try_from(row_step).unwrap_or(1))
 }
 
 fn set_weights(tables: &mut TableSet, parts: &[(Part, Groups)], by_part: &[Vec<f64>]) {
@@ -161,7 +163,7 @@ mod tests {
 
     /// Exponents that only say how good a lag is.
     fn by_score(score: impl Fn(f64) -> f64) -> WithLag {
-        fitted_lag(10.0, 1, |sd, _| Exponents { weights: vec![sd], objective: -score(sd) })
+        fitted_lag(10.0, 0.0, 1, |sd, _| Exponents { weights: vec![sd], objective: -score(sd) })
     }
 
     /// Where all lags are as good, sum s exp(-s/2)/sum exp(-s/2) over 0, 0.4, 0.6, 0.8, 1.2 and 1.6 steps: 0.635,
@@ -175,6 +177,9 @@ mod tests {
         assert!((clear.shared_lag - 12.0).abs() < 1e-9, "{}", clear.shared_lag);
         let none = by_score(|sd| if sd > 0.0 { -20.0 } else { 0.0 });
         assert!(none.shared_lag.abs() < 1e-12 && none.exponents.weights[0].abs() < 1e-12);
+        // Beside rules, which allow for ten years, a club or two leave about as much.
+        let beside_rules = fitted_lag(10.0, 10.0, 1, |_, _| Exponents { weights: vec![0.0], objective: 0.0 });
+        assert!((beside_rules.shared_lag - 8.0).abs() < 1e-9, "{}", beside_rules.shared_lag);
         // Three nats for each step: a mean of a tenth of a step or so is none.
         let hardly = by_score(|sd| -sd / 2.0);
         assert!(hardly.shared_lag.abs() < 1e-12, "{}", hardly.shared_lag);

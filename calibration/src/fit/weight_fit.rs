@@ -150,7 +150,7 @@ mod tests {
     #[test]
     fn the_gradient_is_the_slope_of_the_objective() {
         let at = [0.9, 0.4, 0.7];
-        for lag in [SharedLag::normal(6, 0.0), SharedLag::normal(6, 1.3)] {
+        for lag in [SharedLag::normal(6, 0.0, 1), SharedLag::normal(6, 1.3, 1)] {
             let value = |weights: &[f64]| objective(&clubs(), weights, &lag);
             let (_, gradient, _) = value(&at);
             for k in 0..3 {
@@ -168,7 +168,7 @@ mod tests {
     /// No neighbouring set of exponents is better; what misleads counts for less than what leads.
     #[test]
     fn exponents_are_the_least_of_the_objective() {
-        for lag in [SharedLag::normal(6, 0.0), SharedLag::normal(6, 1.3)] {
+        for lag in [SharedLag::normal(6, 0.0, 1), SharedLag::normal(6, 1.3, 1)] {
             let Exponents { weights, objective: least } = fit_weights(&clubs(), &[CENTRE; 3], &lag);
             let by_club: f64 = scores(&clubs(), &weights, &lag).iter().sum();
             let (value, _, score) = objective(&clubs(), &weights, &lag);
@@ -183,7 +183,7 @@ mod tests {
             }
         }
         assert_eq!(
-            fit_weights(&[], &[CENTRE; 2], &SharedLag::normal(6, 0.0)).weights,
+            fit_weights(&[], &[CENTRE; 2], &SharedLag::normal(6, 0.0, 1)).weights,
             [CENTRE; 2],
             "without a club the exponents stay at their centre"
         );

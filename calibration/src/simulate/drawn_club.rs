@@ -10,9 +10,9 @@ use rand_distr::{ChiSquared, Distribution as _, StandardNormal, StudentT};
 /// A year from the prior and a club as the tables have them in that year: levels with their misreadings, measures from
 /// the joint predictive t with none or one of them misread. Clues without a table and adjusting clues stay blank.
 ///
-/// The draw follows the model as it is dated by with all exponents 1, so the ranks of the true years in their own
-/// posteriors are uniform (S. Talts and others, Validating Bayesian inference algorithms with simulation-based
-/// calibration, 2018).
+/// The draw follows the model as it is dated by with all exponents 1 and no lag, so the ranks of the true years in
+/// their own posteriors are uniform (S. Talts and others, Validating Bayesian inference algorithms with
+/// simulation-based calibration, 2018).
 /// ```
 /// use agewright_calibration::draw_club;
 /// use rand::SeedableRng as _;

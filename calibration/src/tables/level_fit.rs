@@ -165,7 +165,7 @@ pub(crate) fn fit_levels(
         .map(|row| {
             let mut ln_shares = vec![0.0; n_levels];
             let mut clubs = 0.0;
-            for (weight, &(h, strength)) in weights.iter().zip(&pairs) {
+            for (weight, &(h, strength)) in weights.iter().zip(&pairs).filter(|(weight, _)| **weight > 0.0) {
                 let Counts { by_level, total } = &counts[h];
                 clubs += weight * total[row];
                 for (k, ln_share) in ln_shares.iter_mut().enumerate() {

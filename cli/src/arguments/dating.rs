@@ -25,8 +25,8 @@ pub struct RecordArguments {
     /// Leave this clue out; may be given several times.
     #[arg(long, value_name = "CLUE")]
     pub without: Vec<String>,
-    /// The clubs come from another region than the collection: all clues of one may lead or lag by so many years
-    /// (standard deviation, 10 where no number is given), or by the calibration's own lag where that is longer.
+    /// The clubs come from another region than the collection: what one looks like may lead or lag by so many years
+    /// more (standard deviation; 10 where no number is given).
     #[arg(long, value_name = "YEARS", num_args = 0..=1, require_equals = true, default_missing_value = "10")]
     #[arg(value_parser = years_elsewhere)]
     pub elsewhere: Option<f64>,

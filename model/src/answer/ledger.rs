@@ -172,9 +172,6 @@ impl Ledger {
         let misread = evidence.misread(prior);
         let entries = evidence.clues.iter().enumerate().map(|(i, clue)| {
             let without = Posterior::of(evidence, prior, |other| other != i);
-            // A clue of fashion is weighed by the year of fashion: what lags with the rest is borne out by it.
-            let rest = evidence.is_fashion(i).then(|| evidence.fashion_years(prior, |other| other != i));
-            let rest = rest.as_deref().unwrap_or(without.by_year());
             LedgerEntry {
                 clue: clue.id.clone(),
                 reading: clue.reading.clone(),
@@ -185,7 +182,7 @@ impl Ledger {
                 adjusts: clue.adjusts,
                 misread: misread[i],
                 misread_before: clue.misread,
-                support: support(&evidence.ln_alone(i), rest),
+                support: evidence.support(prior, i),
                 without: ShortAnswer::of(&without),
                 favours: favoured_years(evidence.axis, &evidence.ln_alone_by_making(i)),
             }
@@ -204,12 +201,6 @@ impl Ledger {
 /// Whether there are few enough clues to go through all sets of them.
 pub(crate) fn has_exact_account(evidence: &Evidence, exact_up_to: usize) -> bool {
     evidence.n_clues() <= exact_up_to.min(EXACT_CLUES) && (evidence.axis.n_rows() << evidence.n_clues()) <= MOST_NUMBERS
-}
-
-fn support(ln_likelihood: &[f64], without: &[f64]) -> f64 {
-    let top = ln_likelihood.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-    let mean: f64 = ln_likelihood.iter().zip(without).map(|(ln, p)| (ln - top).exp() * p).sum();
-    mean.clamp(0.0, 1.0)
 }
 
 fn exact_account(evidence: &Evidence, prior: &Prior) -> Account {

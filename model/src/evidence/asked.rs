@@ -7,7 +7,7 @@ use crate::evidence::own_evidence::OwnEvidence;
 use crate::evidence::part_prior::Together;
 use crate::evidence::usable::{UnusedClue, Usable, usable_readings};
 use crate::numbers::axis::Axis;
-use crate::numbers::shared_lag::SharedLag;
+use crate::numbers::shared_lag::{SharedLag, lag_nodes};
 use crate::reading::cell::{Cell, Reading};
 use crate::reading::club::Club;
 use crate::reading::part::Part;
@@ -149,11 +149,11 @@ impl<'a> Asked<'a> {
         Self { question, part, gathered }
     }
 
-    /// The same question of a club from another region than the collection: its fashion leads or lags by a standard
-    /// deviation of so many years at the least.
+    /// The same question of a club from another region than the collection: beside the lag of its own its region leads
+    /// or lags by a standard deviation of so many years; variances add.
     #[must_use]
     pub fn elsewhere(&self, years: f64) -> Self {
-        let lag_sd = self.question.lag_sd.max(years);
+        let lag_sd = self.question.lag_sd.hypot(years);
         Self::of(Question { lag_sd, is_from_elsewhere: true, ..self.question.clone() }, self.part)
     }
 
@@ -272,7 +272,7 @@ impl Question<'_> {
         let (mut usable, unused) = self.read(part);
         let Some(model) = self.calibration.parts_model() else {
             let evidence = Evidence::from(self.own_evidence(part, &usable));
-            let lag = SharedLag::normal(evidence.axis.n_years(), self.lag_sd);
+            let lag = SharedLag::normal(evidence.axis.n_years(), self.lag_sd, evidence.axis.step());
             return Gathered { evidence: evidence.with_lag(lag), unused, prior: self.named.clone(), together: None };
         };
         // Signs say nothing of a part's year by themselves.
@@ -285,7 +285,7 @@ impl Question<'_> {
         } else {
             self.own_evidence(Part::Head, &self.read(Part::Head).0).ln_sides(|_| true)
         };
-        let together = Together::new(head, Arc::clone(&parts), self.lag_sd);
+        let together = Together::new(head, Arc::clone(&parts), lag_nodes(self.lag_sd, own.axis.step()));
         let open = together.left_open(part, self.named);
         // In the order that the joined parts take them in: the clues of each part, then its signs.
         let is_sign = |one: &Usable<'_>| model.sign(&one.clue.id).is_some();

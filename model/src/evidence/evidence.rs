@@ -8,7 +8,7 @@ use crate::evidence::usable::Usable;
 use crate::evidence::weighed::{BySet, Weighed};
 use crate::numbers::axis::Axis;
 use crate::numbers::ln_sums::ln_product;
-use crate::numbers::shared_lag::{LaggedWeights, SharedLag, moved};
+use crate::numbers::shared_lag::{LaggedWeights, SharedLag, moved, shifted};
 use crate::reading::part::Part;
 use crate::tables::calibration::Calibration;
 use crate::tables::prior::Prior;
@@ -55,7 +55,13 @@ impl From<OwnEvidence> for Evidence {
             let evidence = Block::Measures(evidence);
             Weighed { places, weight, evidence }
         }));
-        Self { axis: own.axis, clues: own.clues, blocks, joined: None, lag: SharedLag::normal(own.axis.n_years(), 0.0) }
+        Self {
+            axis: own.axis,
+            clues: own.clues,
+            blocks,
+            joined: None,
+            lag: SharedLag::normal(own.axis.n_years(), 0.0, own.axis.step()),
+        }
     }
 }
 
@@ -152,10 +158,51 @@ impl Evidence {
         lag.blurred_ln(&ln_fashion)
     }
 
-    /// Tempered ln likelihood of the clues of fashion that are kept, by the year of fashion: before any lag.
+    /// Tempered ln likelihood of the part's own clues that are kept, by the year of fashion: of looks and measures
+    /// before any lag; of marks and numbers what they leave of it, each year of making as likely as its lag to that
+    /// year of fashion.
     pub(crate) fn ln_by_fashion(&self, keep: impl Fn(usize) -> bool) -> Vec<f64> {
-        let [fashion, _] = self.ln_sides(keep);
+        let [mut fashion, making] = self.ln_sides(keep);
+        if making.iter().any(|v| *v != 0.0) {
+            let top = making.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+            let plain: Vec<f64> = making.iter().map(|v| (v - top).exp()).collect();
+            let ones = vec![1.0; plain.len()];
+            let (sums, all) = (self.lag.by_fashion(&plain, &ones), self.lag.by_fashion(&ones, &ones));
+            for (ln, (sum, all)) in fashion.iter_mut().zip(sums.iter().zip(&all)) {
+                *ln += (sum / all).ln();
+            }
+        }
         fashion
+    }
+
+    /// Whether anything speaks that leads or lags with the rest: marks and numbers alone do not.
+    #[must_use]
+    pub fn has_fashion(&self) -> bool {
+        self.joined.is_some() || (0..self.clues.len()).any(|clue| !self.clues[clue].adjusts && self.is_fashion(clue))
+    }
+
+    /// How well the other clues bear one out, 0 to 1: its own likelihood averaged over the years and lags that they
+    /// leave, as a share of its highest in any.
+    pub(crate) fn support(&self, prior: &Prior, clue: usize) -> f64 {
+        let alone = self.ln_alone(clue);
+        let top = alone.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        let plain: Vec<f64> = alone.iter().map(|ln| (ln - top).exp()).collect();
+        let joined = self.joined.as_ref().filter(|joined| joined.places.contains(&clue));
+        let under = |ahead: i32| match joined {
+            Some(joined) => joined.likelihood(joined.set_of(|place| place == clue), ahead),
+            None if self.is_fashion(clue) => shifted(&plain, ahead),
+            None => plain.clone(),
+        };
+        let (mut mean, mut highest) = (0.0, 0.0_f64);
+        for LaggedWeights { ahead, by_making } in self.lagged_years(prior, |other| other != clue) {
+            for (p, likelihood) in by_making.iter().zip(under(ahead)) {
+                mean += p * likelihood;
+                highest = highest.max(likelihood);
+            }
+        }
+        // Own clues are told of by their highest in any year, whether a lag reaches it or not.
+        let highest = if joined.is_some() { highest } else { 1.0 };
+        if highest > 0.0 { (mean / highest).clamp(0.0, 1.0) } else { 1.0 }
     }
 
     /// Probability of each lag and year of making together, given the clues that are kept.

@@ -29,7 +29,12 @@ impl JoinedEvidence {
         if set == 0 {
             return Cow::Borrowed(lag);
         }
-        Cow::Owned(lag.times(|ahead| self.parts.likelihood_of(self.part, set, ahead)))
+        Cow::Owned(lag.times(|ahead| self.likelihood(set, ahead)))
+    }
+
+    /// Likelihood of a set by the year of the part, where fashion is so many years ahead.
+    pub fn likelihood(&self, set: usize, ahead: i32) -> Vec<f64> {
+        self.parts.likelihood_of(self.part, set, ahead)
     }
 
     /// Chance by year that each clue is misread, given all of them and the lag; what is told of signs is their chance

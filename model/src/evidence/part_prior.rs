@@ -2,7 +2,7 @@
 
 use crate::evidence::joined_parts::JoinedParts;
 use crate::numbers::ln_sums::ln_product;
-use crate::numbers::shared_lag::{LagNode, SharedLag, lag_nodes, shifted};
+use crate::numbers::shared_lag::{LagNode, SharedLag, shifted};
 use crate::reading::part::Part;
 use crate::tables::prior::Prior;
 use std::sync::Arc;
@@ -24,9 +24,9 @@ pub(crate) struct LeftOpen {
 }
 
 impl Together {
-    /// From the head's own clues, in their two sums, and a lag of this standard deviation.
-    pub fn new(head: [Vec<f64>; 2], parts: Arc<JoinedParts>, lag_sd: f64) -> Self {
-        Self { head, parts, lags: lag_nodes(lag_sd) }
+    /// From the head's own clues, in their two sums, and a lag.
+    pub fn new(head: [Vec<f64>; 2], parts: Arc<JoinedParts>, lags: Vec<LagNode>) -> Self {
+        Self { head, parts, lags }
     }
 
     /// Weights of the head's years by its own clues for each lag, in proportion over all years and lags.

@@ -5,7 +5,7 @@ use crate::numbers::ln_sums::ln_sum;
 /// Standard deviations of a lag that its nodes reach to on either side.
 const REACH: f64 = 4.0;
 /// Nodes to a standard deviation.
-const NODES: f64 = 2.0;
+const NODES: f64 = 3.0;
 /// Below this a sum of plain likelihoods is summed again from logarithms.
 const SMALL: f64 = 1e-280;
 
@@ -19,23 +19,24 @@ pub struct LagNode {
 }
 
 /// Nodes of a normal lag of mean 0 with this standard deviation in years: proportional to exp(-(l/s)^2/2), every year
-/// for small s, two nodes to a standard deviation for a large one, to 4 standard deviations; of none, the year itself.
+/// for small s, otherwise three nodes to a standard deviation or to a row of `row_step` years, whichever is less, to 4
+/// standard deviations; of none, the year itself. Tables bend at every row: nodes further apart would show as waves.
 ///
 /// ```
 /// use agewright_model::numbers::shared_lag::lag_nodes;
 ///
-/// let nodes = lag_nodes(8.0);
+/// let nodes = lag_nodes(8.0, 10);
 /// let variance: f64 = nodes.iter().map(|node| node.chance * f64::from(node.ahead).powi(2)).sum();
 /// assert!((variance - 64.0).abs() < 0.1);
-/// assert_eq!(lag_nodes(0.0).len(), 1);
+/// assert_eq!(lag_nodes(0.0, 10).len(), 1);
 /// ```
 #[must_use]
 #[expect(clippy::cast_possible_truncation, reason = "a lag is some decades at the most")]
-pub fn lag_nodes(sd: f64) -> Vec<LagNode> {
+pub fn lag_nodes(sd: f64, row_step: i32) -> Vec<LagNode> {
     if sd.is_nan() || sd <= 0.0 {
         return vec![LagNode { ahead: 0, chance: 1.0 }];
     }
-    let step = (sd / NODES).floor().max(1.0) as i32;
+    let step = (sd / NODES).min(f64::from(row_step) / NODES).floor().max(1.0) as i32;
     let n = (REACH * sd / f64::from(step)).ceil() as i32;
     let density = |ahead: i32| (-0.5 * (f64::from(ahead) / sd).powi(2)).exp();
     let total: f64 = (-n..=n).map(|k| density(k * step)).sum();
@@ -49,7 +50,7 @@ pub fn lag_nodes(sd: f64) -> Vec<LagNode> {
 /// ```
 /// use agewright_model::numbers::shared_lag::SharedLag;
 ///
-/// let lag = SharedLag::normal(60, 5.0);
+/// let lag = SharedLag::normal(60, 5.0, 10);
 /// // A step from impossible to certain becomes a slope: five years, one standard deviation, before it about 16 in 100.
 /// let step: Vec<f64> = (0..60).map(|year| if year < 30 { 0.0 } else { 1.0 }).collect();
 /// let mut slope = vec![0.0; 60];
@@ -63,10 +64,10 @@ pub struct SharedLag {
 }
 
 impl SharedLag {
-    /// The same normal lag, of this standard deviation, in every one of so many years.
+    /// The same normal lag, of this standard deviation, in every one of so many years, with rows of `row_step`.
     #[must_use]
-    pub fn normal(n_years: usize, sd: f64) -> Self {
-        Self::from_nodes(&lag_nodes(sd), n_years)
+    pub fn normal(n_years: usize, sd: f64, row_step: i32) -> Self {
+        Self::from_nodes(&lag_nodes(sd, row_step), n_years)
     }
 
     /// The same lag, of these nodes, in every one of so many years.
@@ -202,7 +203,7 @@ mod tests {
     #[test]
     fn variances_add() {
         for (sd, own) in [(3.0, 4.0), (8.0, 3.0), (12.0, 9.0)] {
-            let lag = SharedLag::normal(200, sd);
+            let lag = SharedLag::normal(200, sd, 10);
             let ln: Vec<f64> = bump(200, 100.0, own).iter().map(|v| v.ln()).collect();
             let got = lag.blurred_ln(&ln);
             let want = (own * own / (own * own + sd * sd)).sqrt();
@@ -216,7 +217,7 @@ mod tests {
     /// Far in the tails the logarithms take over, and nothing becomes infinite.
     #[test]
     fn a_year_beyond_reach_keeps_a_finite_logarithm() {
-        let lag = SharedLag::normal(200, 4.0);
+        let lag = SharedLag::normal(200, 4.0, 10);
         let steep: Vec<f64> = (0..200).map(|y| -30.0 * f64::from(y)).collect();
         let got = lag.blurred_ln(&steep);
         assert!(got.iter().all(|v| v.is_finite()) && got.windows(2).all(|pair| pair[1] <= pair[0] + 1e-9));
@@ -228,11 +229,11 @@ mod tests {
     /// What is blurred one way is weighed the other: sum w(y) l(y) = sum over years of fashion.
     #[test]
     fn both_directions_are_one_matrix() {
-        let nodes = lag_nodes(2.5);
+        let nodes = lag_nodes(2.5, 10);
         let uneven: Vec<Vec<f64>> = (0..nodes.len())
             .map(|j| (0..40).map(|y| nodes[j].chance * (1.0 + ((y * j) % 5) as f64)).collect())
             .collect();
-        for lag in [SharedLag::normal(40, 2.5), SharedLag::by_year(&nodes, &uneven)] {
+        for lag in [SharedLag::normal(40, 2.5, 10), SharedLag::by_year(&nodes, &uneven)] {
             let (likelihood, weights) = (bump(40, 38.0, 5.0), bump(40, 10.0, 20.0));
             let mut there = vec![0.0; 40];
             lag.blur(&likelihood, &mut Vec::new(), &mut there);
@@ -242,6 +243,24 @@ mod tests {
             let mut ones = vec![0.0; 40];
             lag.blur(&[1.0; 40], &mut Vec::new(), &mut ones);
             assert!(ones.iter().all(|v| (v - 1.0).abs() < 1e-12), "chances of all lags are 1 in every year");
+        }
+    }
+
+    /// However long the lag, what it makes of a narrow likelihood is what every year of lag would.
+    #[test]
+    fn a_long_lag_is_as_smooth_as_one_of_every_year() {
+        let likelihood = bump(190, 95.0, 3.0);
+        for sd in [5.0, 10.0, 20.0, 40.0, 100.0] {
+            let mut got = vec![0.0; 190];
+            SharedLag::normal(190, sd, 10).blur(&likelihood, &mut Vec::new(), &mut got);
+            let mut want = vec![0.0; 190];
+            let nodes: Vec<LagNode> = lag_nodes(sd, 1);
+            assert_eq!(nodes[1].ahead - nodes[0].ahead, 1);
+            SharedLag::from_nodes(&nodes, 190).blur(&likelihood, &mut Vec::new(), &mut want);
+            let top = want.iter().copied().fold(0.0, f64::max);
+            for (year, (got, want)) in got.iter().zip(&want).enumerate() {
+                assert!((got - want).abs() < 1e-3 * top, "sd {sd}, year {year}: {got}, not {want}");
+            }
         }
     }
 }

@@ -11,8 +11,6 @@ pub(crate) type Checked = Result<(), CalibrationError>;
 
 /// Exponents lie between these.
 pub(crate) const EXPONENTS: [f64; 2] = [0.0, 1.2];
-/// Standard deviation in years of a lag that clues share.
-pub(crate) const LAGS: [f64; 2] = [0.0, 1e6];
 /// Weight in clubs behind a row.
 pub(crate) const CLUBS: [f64; 2] = [0.0, 1e13];
 /// Kernel widths in years: those of a fit are above 0.

@@ -4,7 +4,7 @@ use crate::reading::clue::{ClueKind, TableForm};
 use crate::reading::document_path::DocumentPath;
 use crate::reading::part::Part;
 use crate::tables::calibration_error::{CalibrationError, CalibrationProblem};
-use crate::tables::check::{CLUBS, Check, Checked, EXPONENTS, LAGS, few_together, lies_within, shape};
+use crate::tables::check::{CLUBS, Check, Checked, EXPONENTS, few_together, lies_within, shape};
 use crate::tables::contents::CalibrationContents;
 use crate::tables::origin::{AuditFigures, InSets, Origin};
 use crate::tables::shares::SharesMoved;
@@ -24,7 +24,9 @@ pub(super) fn check_contents(contents: &mut CalibrationContents) -> Result<Vec<S
     }
     check_origin(&contents.origin)?;
     let lag = contents.shared_lag;
-    lies_within(&DocumentPath::key("shared_lag"), "calibration", "shared_lag", lag, LAGS)?;
+    // A longer one than the axis would make all years alike.
+    let longest = f64::from(contents.catalogue.axis().to() - contents.catalogue.axis().from());
+    lies_within(&DocumentPath::key("shared_lag"), "calibration", "shared_lag", lag, [0.0, longest])?;
     if let Some(parts) = &contents.parts {
         let fixed = contents.catalogue.clues().iter().filter(|clue| clue.part != Part::Head).count();
         few_together(&DocumentPath::key("parts"), "shaft and grip", fixed)?;

@@ -1,6 +1,7 @@
 //! Clues that are no evidence of date by themselves: by what they move it all the same.
 
 use crate::words::answered::Answered;
+use agewright_model::answer::ledger::LedgerEntry;
 use agewright_model::tables::replacement::Replacement;
 use agewright_model::{Calibration, Part};
 
@@ -10,7 +11,7 @@ use agewright_model::{Calibration, Part};
 pub fn adjusting_sentences(answered: &Answered<'_>) -> Vec<String> {
     let calibration = answered.asked.calibration();
     let catalogue = calibration.catalogue();
-    let entries = || answered.dating.ledger.entries.iter().filter(|entry| entry.adjusts);
+    let entries = || answered.dating.ledger.entries.iter().filter(|entry| entry.adjusts && has_moved(entry));
     let names = |of: &dyn Fn(&str) -> bool| -> Vec<String> {
         entries().filter(|entry| of(&entry.clue)).map(|entry| catalogue.name_of(&entry.clue)).collect()
     };
@@ -28,6 +29,11 @@ pub fn adjusting_sentences(answered: &Answered<'_>) -> Vec<String> {
     sentences
 }
 
+/// What has nothing to correct moves nothing.
+fn has_moved(entry: &LedgerEntry) -> bool {
+    entry.years.abs() > 1e-9 || entry.bits.abs() > 1e-9
+}
+
 /// Why signs of a later shaft or grip bear on the date of what it is fixed to.
 fn signs_sentence(calibration: &Calibration, part: Part, signs: &[String]) -> Option<String> {
     let model = calibration.parts_model()?;
@@ -42,9 +48,8 @@ fn signs_sentence(calibration: &Calibration, part: Part, signs: &[String]) -> Op
         0.02.. => format!("The later a {fixed_to}, the more often its {part} was replaced, and a later {part}"),
         _ => format!("A later {part}"),
     };
-    (!signs.is_empty()).then(|| {
-        format!("Telling of repair, not of date: {}. {reason} says nothing of its {fixed_to}.", signs.join("; "))
-    })
+    (!signs.is_empty())
+        .then(|| format!("Telling of repair, not of date: {}. {reason} says less of its {fixed_to}.", signs.join("; ")))
 }
 
 /// By how much the chance of a replacement grows from the first year that is told of to the last.
