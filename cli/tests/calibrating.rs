@@ -360,3 +360,29 @@ fn clubs_of_own_opinion_are_not_scored() {
     assert_eq!(a.stdout, b.stdout);
     assert!(b.stderr.contains("1 club of date grade 5"), "{}", b.stderr);
 }
+
+/// Rules alone over fewer years than their usual lag: what is left of it is no longer than the years.
+#[test]
+fn rules_of_few_years_lag_by_no_more_than_these() {
+    let bench = Bench::new();
+    let catalogue = r#"
+name = "short"
+years = { from = 1900, to = 1906 }
+step = 1
+[[clue]]
+id = "pin"
+kind = "levels"
+levels = ["a", "b"]
+part = "head"
+misread = 0.05
+"#;
+    let rule = |from: i32, to: i32, a: f64, b: f64| {
+        format!("[[levels]]\nclue = \"pin\"\nfrom = {from}\nto = {to}\nworth = 3\nshares = {{ a = {a}, b = {b} }}\n")
+    };
+    bench.write("short.toml", catalogue);
+    bench.write("short-rules.toml", rule(1900, 1902, 0.9, 0.1) + &rule(1903, 1905, 0.1, 0.9));
+    let fit =
+        bench.run(&["fit", "--catalogue", "short.toml", "--rules", "short-rules.toml", "--out", "short-cal.toml"]);
+    assert_eq!(fit.code, 0, "{}", fit.stderr);
+    assert!(bench.read("short-cal.toml").contains("shared_lag = 6.0"));
+}

@@ -50,6 +50,25 @@ fn a_club_from_elsewhere_is_dated_more_widely_and_says_so() {
         .map(|extra| width(&built_in(extra)))
         .to_vec();
     assert!(widths.windows(2).all(|pair| pair[0] < pair[1]), "{widths:?}");
+    // Every other answer says so too, and a number that stands as a file is told where it belongs.
+    bench.write("two.csv", "id,face_scoring\none,smooth\nother,stamped_lines\n");
+    for command in
+        [&["sensitivity", &record][..], &["next", &record], &["why-not", &record, "--periods", "1850s", "1900s"]]
+    {
+        let text = unwrapped(&bench.run(&[command, &["--elsewhere=20"]].concat()).stdout);
+        assert!(
+            text.contains("by about 22 years either way (one standard deviation) for a club"),
+            "{command:?} {text}"
+        );
+    }
+    for command in ["compare", "collection"] {
+        let text = |extra: &[&str]| unwrapped(&bench.run(&[&[command, "two.csv"][..], extra].concat()).stdout);
+        assert!(text(&["--elsewhere=20"]).contains("by about 22 years either way"), "{command}");
+        assert!(text(&[]).contains("by about 10 years either way (one standard deviation)."), "{command}");
+    }
+    let stray = bench.run(&["date", "--elsewhere", "20", &record]);
+    assert_eq!(stray.code, 2);
+    assert!(stray.stderr.contains("--elsewhere=20"), "{}", stray.stderr);
     for slip in ["--elsewhere=0", "--elsewhere=-3", "--elsewhere=far", "--elsewhere=1000", "--elsewhere=NaN"] {
         let refused = bench.run(&["date", &record, slip]);
         assert_eq!(refused.code, 2, "{slip}");
@@ -104,15 +123,22 @@ fn signs_say_why_they_bear_on_the_head() {
     bench.write("r.csv", "id,face_scoring,shaft_fit,earlier_grip\nboth,smooth,step,tide_marks\nnone,smooth,,\n");
     let text = |extra: &[&str]| unwrapped(&bench.run(&[&["date", "r.csv"][..], extra].concat()).stdout);
     let own = text(&["--club", "both"]);
-    let shaft = "Telling of repair, not of date: Fit of shaft and hosel.";
-    assert!(own.contains(&format!("{shaft} The older a head, the more often its shaft was replaced, and")), "{own}");
-    let grip = "Telling of repair, not of date: Signs of an earlier grip. The older a shaft, the more often its grip";
+    let shaft = "Telling whether the shaft is a later one: Fit of shaft and hosel.";
+    assert!(
+        own.contains(&format!("{shaft} The older a head, the more often its shaft was replaced, so that this")),
+        "{own}"
+    );
+    let grip =
+        "Telling whether the grip is a later one: Signs of an earlier grip. The older a shaft, the more often its grip";
     assert!(own.contains(grip), "{own}");
     let later = text(&["--club", "both", "--calibration", "later.toml"]);
     assert!(later.contains(&format!("{shaft} The later a head, the more often its shaft was replaced")), "{later}");
     let even = text(&["--club", "both", "--calibration", "even.toml"]);
     assert!(even.contains(&format!("{shaft} A later shaft says less of its head.")), "{even}");
-    assert!(!text(&["--club", "none"]).contains("Telling of repair"));
+    assert!(!text(&["--club", "none"]).contains("Telling whether"));
+    // Signs and a mark alone: neither leads nor lags.
+    bench.write("signs.csv", "id,royal_device,shaft_fit\nsigns,edward_vii,step\n");
+    assert!(!bench.run(&["date", "signs.csv"]).stdout.contains("Lead or lag"));
     // They count with the exponent of the rules, as all else.
     let answer = &bench.json(&["date", "r.csv", "--club", "both", "--format", "json"])[0];
     let entries = answer["ledger"]["entries"].as_array().unwrap();

@@ -299,6 +299,21 @@ fn colours_of_words_keep_their_contrast() {
     }
 }
 
+/// A head of which nothing was read, with a shaft that was: the entry denies neither.
+#[test]
+fn an_entry_says_what_its_date_comes_from() {
+    let bench = Bench::new();
+    bench.write("r.csv", "id,heart_and_sap,face_scoring\nshaft,both,\nhead,,smooth\nnone,,\n");
+    let entry = |id: &str| {
+        assert_eq!(bench.run(&["write-up", "r.csv", "--club", id, "--out", id, "--page", "catalogue"]).code, 0);
+        let page = bench.read(&format!("{id}/{id}/catalogue-entry.md"));
+        ["from what is fixed to it", "from one clue", "is the prior alone"].map(|words| page.contains(words))
+    };
+    assert_eq!(entry("shaft"), [true, false, false]);
+    assert_eq!(entry("head"), [false, true, false]);
+    assert_eq!(entry("none"), [false, false, true]);
+}
+
 /// A label names what speaks for its date, not what was outvoted; it says that it is an opinion, and that a shaft is
 /// later.
 #[test]

@@ -76,7 +76,10 @@ fn weights_of(
     prior: &str,
     rounds: usize,
 ) -> Result<Weights, TableFitError> {
-    let of_rules = (data.n_clubs() == 0).then_some((RULES_WEIGHT, RULES_LAG));
+    // A lag longer than the axis would say nothing.
+    let axis = data.catalogue.axis();
+    let rules_lag = RULES_LAG.min(f64::from(axis.to() - axis.from()));
+    let of_rules = (data.n_clubs() == 0).then_some((RULES_WEIGHT, rules_lag));
     if let Some((weight, lag)) = data.method.weights.map(|weight| (weight, 0.0)).or(of_rules) {
         let by_part = parts.iter().map(|(_, groups)| vec![weight; groups.len()]).collect();
         return Ok(Weights { by_part, shared_lag: data.method.lag.unwrap_or(lag), scores: Vec::new() });
@@ -90,7 +93,7 @@ fn weights_of(
     let fitted = |sd: f64, start: &[f64]| fit_weights(clubs, start, &lag_of(sd));
     let best = match data.method.lag {
         Some(shared_lag) => WithLag { shared_lag, exponents: fitted(shared_lag, &vec![CENTRE; groups.len()]) },
-        None => fitted_lag(step, data.rules.map_or(0.0, |_| RULES_LAG), groups.len(), fitted),
+        None => fitted_lag(step, data.rules.map_or(0.0, |_| rules_lag), groups.len(), fitted),
     };
     let lag = lag_of(best.shared_lag);
     let scores = scores(clubs, &best.exponents.weights, &lag);

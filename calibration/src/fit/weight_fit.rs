@@ -1,6 +1,7 @@
 //! Exponents of the groups of clues, from out-of-fold evidence.
 
 use crate::fit::fold_evidence::ClubEvidence;
+use agewright_model::numbers::ln_sums::scaled_from_ln;
 use agewright_model::numbers::shared_lag::SharedLag;
 
 /// Exponents lie between 0 and this.
@@ -116,10 +117,9 @@ fn scored(club: &ClubEvidence, ln_fashion: &[f64], lag: &SharedLag) -> Scored {
         return Scored { ln_score: ln_own - ln_total, pull: by_making };
     }
     let top = ln_fashion.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-    let plain: Vec<f64> = ln_fashion.iter().map(|l| (l - top).exp()).collect();
     let least = f64::MIN_POSITIVE.sqrt();
     let weights = by_making.iter().zip(&ln_making).map(|(p, l)| p / (l - top).exp().max(least));
-    let pull = lag.by_fashion(&weights.collect::<Vec<f64>>(), &plain);
+    let pull = lag.by_fashion(&weights.collect::<Vec<f64>>(), &scaled_from_ln(ln_fashion));
     Scored { ln_score: ln_own - ln_total, pull }
 }
 

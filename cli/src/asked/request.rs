@@ -58,8 +58,19 @@ pub fn calibration(
 /// A year further behind the calibration's last than this is a slip.
 const MOST_YEARS_BEHIND: i32 = 200;
 
+/// A number that stands where a file should, and is none.
+fn stray_years(records: &[PathBuf]) -> Option<&str> {
+    let mut texts = records.iter().filter(|path| !path.exists()).filter_map(|path| path.to_str());
+    texts.find(|text| text.parse::<f64>().is_ok())
+}
+
 impl Request {
     pub fn read(arguments: &RecordArguments, streams: &mut Streams<'_>) -> Result<Self, Failure> {
+        if let Some(years) = arguments.elsewhere.and_then(|_| stray_years(&arguments.records)) {
+            return Err(Failure::Usage(format!(
+                "--elsewhere {years}: there is no file {years}\n= help: the years stand behind =: --elsewhere={years}"
+            )));
+        }
         let loaded = calibration(arguments.calibration.as_deref(), &arguments.marks, streams)?;
         let catalogue = loaded.calibration.catalogue();
         let ids: Vec<String> = catalogue.clues().iter().map(|clue| clue.id.clone()).collect();
@@ -125,6 +136,11 @@ impl Request {
     /// The answer for one of many clubs, of which no ledger is shown: its shares are rough.
     pub fn answer_without_account<'a>(&'a self, listed: &'a ListedClub, part: Part) -> Result<Answered<'a>, Failure> {
         Ok(Answered::new(self.ask(&listed.club, part)?, Accounting::rough()).with_given(listed.date))
+    }
+
+    /// The lag in years that clubs may have, where they are said to be from elsewhere.
+    pub fn lag_elsewhere(&self) -> Option<f64> {
+        self.elsewhere.map(|years| self.loaded.calibration.shared_lag_elsewhere(years))
     }
 
     /// Name of the prior used.

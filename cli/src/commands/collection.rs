@@ -18,7 +18,11 @@ pub fn run(arguments: &CollectionArguments, streams: &mut Streams<'_>) -> Result
     request.check_ids()?;
     let overview = overview(&request, arguments.by_clues_alone)?;
     match arguments.club.format {
-        PlainFormat::Text => Ok(write!(streams.stdout, "{}", collection_text(&request.loaded.calibration, &overview))?),
+        PlainFormat::Text => Ok(write!(
+            streams.stdout,
+            "{}",
+            collection_text(&request.loaded.calibration, &overview, request.lag_elsewhere())
+        )?),
         PlainFormat::Json => print_json(&CollectionAnswer::new(&request.loaded, &overview), streams),
     }
 }

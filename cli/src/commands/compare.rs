@@ -39,7 +39,7 @@ pub fn run(arguments: &CompareArguments, streams: &mut Streams<'_>) -> Result<()
         picture.write(&draw_bars(calibration, &drawn).map_err(Failure::Failed)?)?;
     }
     match arguments.club.format {
-        PlainFormat::Text => Ok(write!(streams.stdout, "{}", side_by_side_text(calibration, &clubs, part, &result))?),
+        PlainFormat::Text => Ok(write!(streams.stdout, "{}", side_by_side_text(&asked, &result))?),
         PlainFormat::Json => print_json(&SideBySideAnswer::new(&request.loaded, &asked, &result), streams),
     }
 }

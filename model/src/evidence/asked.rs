@@ -153,7 +153,7 @@ impl<'a> Asked<'a> {
     /// or lags by a standard deviation of so many years; variances add.
     #[must_use]
     pub fn elsewhere(&self, years: f64) -> Self {
-        let lag_sd = self.question.lag_sd.hypot(years);
+        let lag_sd = self.calibration().shared_lag_elsewhere(years);
         Self::of(Question { lag_sd, is_from_elsewhere: true, ..self.question.clone() }, self.part)
     }
 

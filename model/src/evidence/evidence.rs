@@ -7,7 +7,7 @@ use crate::evidence::own_evidence::{OwnEvidence, UsedClue};
 use crate::evidence::usable::Usable;
 use crate::evidence::weighed::{BySet, Weighed};
 use crate::numbers::axis::Axis;
-use crate::numbers::ln_sums::ln_product;
+use crate::numbers::ln_sums::{ln_product, scaled_from_ln};
 use crate::numbers::shared_lag::{LaggedWeights, SharedLag, moved, shifted};
 use crate::reading::part::Part;
 use crate::tables::calibration::Calibration;
@@ -164,12 +164,11 @@ impl Evidence {
     pub(crate) fn ln_by_fashion(&self, keep: impl Fn(usize) -> bool) -> Vec<f64> {
         let [mut fashion, making] = self.ln_sides(keep);
         if making.iter().any(|v| *v != 0.0) {
-            let top = making.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-            let plain: Vec<f64> = making.iter().map(|v| (v - top).exp()).collect();
-            let ones = vec![1.0; plain.len()];
-            let (sums, all) = (self.lag.by_fashion(&plain, &ones), self.lag.by_fashion(&ones, &ones));
+            let ones = vec![1.0; making.len()];
+            let (sums, all) = (self.lag.by_fashion(&scaled_from_ln(&making), &ones), self.lag.by_fashion(&ones, &ones));
             for (ln, (sum, all)) in fashion.iter_mut().zip(sums.iter().zip(&all)) {
-                *ln += (sum / all).ln();
+                // A year of fashion that no lag leads to is none.
+                *ln += if *all > 0.0 { (sum / all).ln() } else { f64::NEG_INFINITY };
             }
         }
         fashion
@@ -178,15 +177,14 @@ impl Evidence {
     /// Whether anything speaks that leads or lags with the rest: marks and numbers alone do not.
     #[must_use]
     pub fn has_fashion(&self) -> bool {
-        self.joined.is_some() || (0..self.clues.len()).any(|clue| !self.clues[clue].adjusts && self.is_fashion(clue))
+        let of_joined = |clue: usize| self.joined.as_ref().is_some_and(|joined| joined.places.contains(&clue));
+        (0..self.clues.len()).any(|clue| !self.clues[clue].adjusts && (of_joined(clue) || self.is_fashion(clue)))
     }
 
     /// How well the other clues bear one out, 0 to 1: its own likelihood averaged over the years and lags that they
     /// leave, as a share of its highest in any.
     pub(crate) fn support(&self, prior: &Prior, clue: usize) -> f64 {
-        let alone = self.ln_alone(clue);
-        let top = alone.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        let plain: Vec<f64> = alone.iter().map(|ln| (ln - top).exp()).collect();
+        let plain = scaled_from_ln(&self.ln_alone(clue));
         let joined = self.joined.as_ref().filter(|joined| joined.places.contains(&clue));
         let under = |ahead: i32| match joined {
             Some(joined) => joined.likelihood(joined.set_of(|place| place == clue), ahead),
@@ -208,13 +206,9 @@ impl Evidence {
     /// Probability of each lag and year of making together, given the clues that are kept.
     fn lagged_years(&self, prior: &Prior, keep: impl Fn(usize) -> bool) -> Vec<LaggedWeights> {
         let [fashion, making] = self.ln_sides(&keep);
-        let plain = |ln: &[f64]| -> Vec<f64> {
-            let top = ln.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-            ln.iter().map(|v| (v - top).exp()).collect()
-        };
-        let weights = plain(&ln_product(&[prior.ln_by_year(), &making]));
+        let weights = scaled_from_ln(&ln_product(&[prior.ln_by_year(), &making]));
         let lag = self.lag_with(keep);
-        let mut together = lag.together(&weights, &plain(&fashion));
+        let mut together = lag.together(&weights, &scaled_from_ln(&fashion));
         let sum = |all: &[LaggedWeights]| all.iter().flat_map(|lagged| &lagged.by_making).sum::<f64>();
         // Likelihoods so far apart that all of their products underflow tell nothing of the lag.
         if sum(&together) <= 0.0 {

@@ -1,6 +1,7 @@
 //! What is fixed to a part, as evidence of the part's year: by the year of making and the lag that all of them share.
 
 use crate::evidence::joined_parts::JoinedParts;
+use crate::evidence::weighed::set_of;
 use crate::numbers::shared_lag::SharedLag;
 use crate::reading::part::Part;
 use std::borrow::Cow;
@@ -20,8 +21,7 @@ pub(crate) struct JoinedEvidence {
 impl JoinedEvidence {
     /// The set of its clues for which `keep` holds, by their places among all.
     pub fn set_of(&self, keep: impl Fn(usize) -> bool) -> usize {
-        let own = self.places.iter().enumerate().filter(|&(_, &place)| keep(place));
-        own.fold(0, |set, (clue, _)| set | (1 << clue))
+        set_of(&self.places, keep)
     }
 
     /// Chances of each lag by the year of making, times how likely the readings of a set are then.

@@ -37,6 +37,12 @@ pub(crate) trait BySet {
     }
 }
 
+/// The set, as a bit mask over `places`, of those for which `keep` holds.
+pub(crate) fn set_of(places: &[usize], keep: impl Fn(usize) -> bool) -> usize {
+    let own = places.iter().enumerate().filter(|&(_, &place)| keep(place));
+    own.fold(0, |set, (clue, _)| set | (1 << clue))
+}
+
 /// A piece of evidence with its exponent, and where its clues stand among all that count.
 #[derive(Debug, Clone)]
 pub(crate) struct Weighed<E> {
@@ -50,8 +56,7 @@ pub(crate) struct Weighed<E> {
 impl<E: BySet> Weighed<E> {
     /// The set of the piece's clues for which `keep` holds, by their places among all.
     pub fn set_of(&self, keep: impl Fn(usize) -> bool) -> usize {
-        let own = self.places.iter().enumerate().filter(|&(_, &place)| keep(place));
-        own.fold(0, |set, (clue, _)| set | (1 << clue))
+        set_of(&self.places, keep)
     }
 
     /// The set of all of its clues.

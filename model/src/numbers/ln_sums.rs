@@ -33,6 +33,16 @@ pub fn ln_product(terms: &[&[f64]]) -> Vec<f64> {
     total
 }
 
+/// exp(values) in proportion, the highest 1; nothing but zeros where every value is minus infinity.
+#[must_use]
+pub fn scaled_from_ln(values: &[f64]) -> Vec<f64> {
+    let top = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    if top == f64::NEG_INFINITY {
+        return vec![0.0; values.len()];
+    }
+    values.iter().map(|v| (v - top).exp()).collect()
+}
+
 /// Probabilities proportional to exp(values), summing to 1; even shares where every value is minus infinity.
 #[must_use]
 #[expect(clippy::cast_precision_loss, reason = "lengths of an axis are small")]
@@ -41,7 +51,7 @@ pub fn normalised_from_ln(values: &[f64]) -> Vec<f64> {
     if !top.is_finite() {
         return vec![1.0 / values.len() as f64; values.len()];
     }
-    let raw: Vec<f64> = values.iter().map(|v| (v - top).exp()).collect();
+    let raw = scaled_from_ln(values);
     let total: f64 = raw.iter().sum();
     raw.iter().map(|v| v / total).collect()
 }

@@ -1,6 +1,6 @@
 //! A lead or lag in years that all fashion clues of a club share: another region, an old-fashioned or a forward shop.
 
-use crate::numbers::ln_sums::ln_sum;
+use crate::numbers::ln_sums::{ln_sum, scaled_from_ln};
 
 /// Standard deviations of a lag that its nodes reach to on either side.
 const REACH: f64 = 4.0;
@@ -134,9 +134,8 @@ impl SharedLag {
         if !top.is_finite() {
             return ln.to_vec();
         }
-        let plain: Vec<f64> = ln.iter().map(|v| (v - top).exp()).collect();
         let mut sums = vec![0.0; ln.len()];
-        self.blur(&plain, &mut Vec::new(), &mut sums);
+        self.blur(&scaled_from_ln(ln), &mut Vec::new(), &mut sums);
         let in_ln = |(y, sum): (usize, &f64)| if *sum < SMALL { self.blurred_ln_at(ln, y) } else { top + sum.ln() };
         sums.iter().enumerate().map(in_ln).collect()
     }

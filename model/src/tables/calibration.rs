@@ -136,6 +136,13 @@ impl Calibration {
         self.contents.shared_lag
     }
 
+    /// The same of a club from another region, which leads or lags by a standard deviation of so many years beside the
+    /// club: variances add.
+    #[must_use]
+    pub fn shared_lag_elsewhere(&self, years: f64) -> f64 {
+        self.contents.shared_lag.hypot(years)
+    }
+
     /// Name of the prior that is used when none is asked for.
     #[must_use]
     pub fn default_prior(&self) -> &str {

@@ -75,7 +75,7 @@ fn fill(text: &str, indent: &str) -> String {
 }
 
 fn clue_entry(out: &mut String, number: usize, clue: &Clue) {
-    let what = if clue.adjusts { "of the {}; corrects measures, no evidence of date" } else { "dates the {}" };
+    let what = if clue.adjusts { "of the {}; no evidence of date by itself" } else { "dates the {}" };
     let what = what.replace("{}", clue.part.word());
     out.push_str(&fill(&format!("{number}. {}", clue.name()), ""));
     out.push_str(&fill(&format!("[{}; {what}]", clue.id), "   "));

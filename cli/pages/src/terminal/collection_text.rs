@@ -2,6 +2,7 @@
 
 use crate::terminal::page::{source_lines, table, wrapped};
 use crate::words::look_again::look_reason;
+use crate::words::shared_lag::lag_words;
 use crate::words::sources::prior_words;
 use crate::words::verbal::percent;
 use crate::words::years::{row_name, row_word, year};
@@ -13,9 +14,9 @@ use std::fmt::Write as _;
 /// Rows of years that are sure to be empty are not printed.
 const NOTHING: f64 = 0.005;
 
-/// Text of at most 80 columns.
+/// Text of at most 80 columns; `elsewhere` is the lag in years of clubs that are said to be from another region.
 #[must_use]
-pub fn collection_text(calibration: &Calibration, overview: &Overview) -> String {
+pub fn collection_text(calibration: &Calibration, overview: &Overview, elsewhere: Option<f64>) -> String {
     let (known, undated) = (overview.count(ClubStatus::Known), overview.count(ClubStatus::Undated));
     let mut out = format!("Clubs: {}, {known} of known date", overview.clubs.len());
     if undated > 0 {
@@ -38,7 +39,7 @@ pub fn collection_text(calibration: &Calibration, overview: &Overview) -> String
     let _ = writeln!(out, "{}", table(&["Club", "Middle year", "Date"], rows, &[1]));
     counts_text(&mut out, calibration, overview);
     look_again_text(&mut out, calibration, overview);
-    let _ = write!(out, "\n{}", closing(calibration, overview));
+    let _ = write!(out, "\n{}", closing(calibration, overview, elsewhere));
     out
 }
 
@@ -80,7 +81,7 @@ fn look_again_text(out: &mut String, calibration: &Calibration, overview: &Overv
     }
 }
 
-fn closing(calibration: &Calibration, overview: &Overview) -> String {
+fn closing(calibration: &Calibration, overview: &Overview, elsewhere: Option<f64>) -> String {
     let other = calibration.collection_prior().filter(|prior| prior.name != overview.prior);
     let other = other.map_or_else(String::new, |prior| {
         let of = if prior.about.is_empty() { "a whole collection" } else { &prior.about };
@@ -91,5 +92,7 @@ fn closing(calibration: &Calibration, overview: &Overview) -> String {
          in its own years, and one that the calibration was fitted on is dated too surely. Prior: {}.{other}",
         prior_words(calibration, &overview.prior)
     );
-    format!("{}\n{}", wrapped(&text, "  "), source_lines(calibration))
+    let lag = lag_words(calibration.shared_lag(), elsewhere);
+    let lag = lag.map_or_else(String::new, |sentence| format!("{}\n", wrapped(&sentence, "  ")));
+    format!("{}\n{lag}{}", wrapped(&text, "  "), source_lines(calibration))
 }

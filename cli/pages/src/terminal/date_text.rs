@@ -1,6 +1,6 @@
 //! The answer for one club as text.
 
-use crate::terminal::page::{kept_together, source_lines, table, wrapped};
+use crate::terminal::page::{answer_lines, kept_together, table, wrapped};
 use crate::words::adjusting::adjusting_sentences;
 use crate::words::answered::Answered;
 use crate::words::before::before_words;
@@ -10,7 +10,6 @@ use crate::words::given_date::given_sentence;
 use crate::words::moves::signed;
 use crate::words::parts::{replaced_message, section_of};
 use crate::words::readings::reading_in_short;
-use crate::words::shared_lag::lag_sentence;
 use crate::words::sources::{other_priors_message, prior_words};
 use crate::words::unused::unused_messages;
 use crate::words::warning_words::warning_message;
@@ -148,7 +147,7 @@ fn ledger_text(out: &mut String, shown: &DateText<'_>, answered: &Answered<'_>) 
         let text = format!(
             "Too many clues for all sets: averaged over {orders} orders, standard error at most {worst:.2} years."
         );
-        line(out, &wrapped(&text, ""));
+        line(out, &format!("\n{}", wrapped(&text, "")));
     }
     let median = year(dating.posterior.median());
     let closing = if dating.has_two_answers() {
@@ -266,8 +265,5 @@ fn closing_lines(out: &mut String, shown: &DateText<'_>) {
     if let Some(others) = other_priors_message(calibration, dating).filter(|_| dating.has_evidence()) {
         line(out, &wrapped(&format!("Other priors: {others}."), "  "));
     }
-    if let Some(sentence) = lag_sentence(asked) {
-        line(out, &wrapped(&sentence, "  "));
-    }
-    out.push_str(&source_lines(calibration));
+    out.push_str(&answer_lines(asked));
 }

@@ -39,6 +39,12 @@ pub fn fit_text(fitted: &Fit, undated: usize, out: &str) -> String {
     if let Some(audit) = &origin.audit {
         say(format!("audited in {} folds: {}", audit.folds, audit_words(audit)));
     }
+    let lag = fitted.calibration.shared_lag();
+    if report.clubs > 0 && lag >= 0.5 {
+        say(format!(
+            "what a club looks like leads or lags as a whole by about {lag:.0} years (one standard deviation)"
+        ));
+    }
     few_words(report.clubs).into_iter().for_each(&mut say);
     match report.narrowing {
         Narrowing::NoIntervals => {}

@@ -1,6 +1,6 @@
 //! What to look at next, as text.
 
-use crate::terminal::page::{source_lines, table, wrapped};
+use crate::terminal::page::{answer_lines, table, wrapped};
 use crate::words::parts::part_suffix;
 use crate::words::readings::level_name;
 use crate::words::verbal::{in_a_hundred, percent};
@@ -37,7 +37,7 @@ pub fn next_text(asked: &Asked<'_>, next: &NextLooks) -> String {
     if next.looks.is_empty() {
         let _ = writeln!(out, "No clue is left to weigh.");
         out.push_str(&not_weighed(calibration, next));
-        out.push_str(&source_lines(calibration));
+        out.push_str(&answer_lines(asked));
         return out;
     }
     let rows = next.looks.iter().map(|look| {
@@ -84,6 +84,6 @@ pub fn next_text(asked: &Asked<'_>, next: &NextLooks) -> String {
         }
     }
     out.push_str("\nNothing is cleaned, unwound or taken apart for a reading.\n");
-    out.push_str(&source_lines(calibration));
+    out.push_str(&answer_lines(asked));
     out
 }

@@ -1,7 +1,8 @@
 //! Wrapping and tables at 80 columns.
 
+use crate::words::shared_lag::lag_sentence;
 use crate::words::sources::{OPINION, calibration_sentences};
-use agewright_model::Calibration;
+use agewright_model::{Asked, Calibration};
 use comfy_table::presets::NOTHING;
 use comfy_table::{CellAlignment, ContentArrangement, Table};
 
@@ -42,6 +43,13 @@ pub fn table(headings: &[&str], rows: Vec<Vec<String>>, right: &[usize]) -> Stri
     }
     let lines: Vec<String> = table.to_string().lines().map(|line| line.trim_end().to_owned()).collect();
     lines.join("\n")
+}
+
+/// What every answer about one club says of itself: how far it may lead or lag, and what it rests on.
+#[must_use]
+pub fn answer_lines(asked: &Asked<'_>) -> String {
+    let lag = lag_sentence(asked).map_or_else(String::new, |sentence| format!("{}\n", wrapped(&sentence, "  ")));
+    lag + &source_lines(asked.calibration())
 }
 
 /// What every answer says of itself: the calibration it rests on, what backs it, and that it is an opinion.

@@ -1,6 +1,6 @@
 //! What the answer hangs on, as text.
 
-use crate::terminal::page::{source_lines, table};
+use crate::terminal::page::{answer_lines, table};
 use crate::words::parts::part_suffix;
 use crate::words::years::{span, year};
 use agewright_model::questions::sensitivity::Sensitivity;
@@ -25,7 +25,7 @@ pub fn sensitivity_text(asked: &Asked<'_>, result: &Sensitivity) -> String {
     }));
     let _ = writeln!(out, "{}", table(&["", "Middle year", "Change", "4 in 5"], rows, &[1, 2]));
     out.push_str("\nThe largest change stands first.\n");
-    out.push_str(&source_lines(calibration));
+    out.push_str(&answer_lines(asked));
     out
 }
 

@@ -1,6 +1,6 @@
 //! Clubs side by side, as text.
 
-use crate::terminal::page::{source_lines, table, wrapped};
+use crate::terminal::page::{answer_lines, table, wrapped};
 use crate::words::given_date::given_in_short;
 use crate::words::parts::part_suffix;
 use crate::words::readings::reading_in_short;
@@ -9,7 +9,7 @@ use crate::words::years::{span, spans, year};
 use agewright_model::questions::overview::is_known;
 use agewright_model::questions::side_by_side::{ClueSideBySide, SideBySide};
 use agewright_model::questions::which_is_older::OlderThan;
-use agewright_model::{Band, Calibration, Club, Part};
+use agewright_model::{Asked, Band, Calibration};
 use std::fmt::Write as _;
 
 /// More clubs than this have no column each.
@@ -21,11 +21,13 @@ const SAYS_NOTHING: f64 = 0.02;
 
 /// Text of at most 80 columns.
 #[must_use]
-pub fn side_by_side_text(calibration: &Calibration, clubs: &[&Club], part: Part, result: &SideBySide) -> String {
-    let ids: Vec<&str> = clubs.iter().map(|club| club.id.as_str()).collect();
+pub fn side_by_side_text(asked: &[Asked<'_>], result: &SideBySide) -> String {
+    let Some(first) = asked.first() else { return String::new() };
+    let (calibration, part) = (first.calibration(), first.part());
+    let ids: Vec<&str> = asked.iter().map(|asked| asked.club().id.as_str()).collect();
     let mut out = format!("{}{}: side by side\n\n", ids.join(", "), part_suffix(part));
     if out.lines().next().is_some_and(|line| line.chars().count() > 80) {
-        out = format!("{} clubs{} side by side\n\n", clubs.len(), part_suffix(part));
+        out = format!("{} clubs{} side by side\n\n", asked.len(), part_suffix(part));
     }
     clubs_table(&mut out, &ids, result);
     out.push('\n');
@@ -42,7 +44,7 @@ pub fn side_by_side_text(calibration: &Calibration, clubs: &[&Club], part: Part,
                      compared by its clues.";
         let _ = writeln!(out, "{}", wrapped(known, "  "));
     }
-    out.push_str(&source_lines(calibration));
+    out.push_str(&answer_lines(asked.iter().find(|asked| asked.evidence().has_fashion()).unwrap_or(first)));
     out
 }
 

@@ -1,6 +1,6 @@
 //! Why one period and not another, as text.
 
-use crate::terminal::page::{source_lines, table, wrapped};
+use crate::terminal::page::{answer_lines, table, wrapped};
 use crate::words::moves::signed;
 use crate::words::odds::odds_in_words;
 use crate::words::parts::part_suffix;
@@ -42,7 +42,7 @@ pub fn why_not_text(asked: &Asked<'_>, account: &PeriodAccount) -> String {
         let _ = writeln!(out, "{}", wrapped(&text, "  "));
     }
     let _ = writeln!(out, "\n{}", wrapped(&closing(calibration, account, &first, &second), ""));
-    let _ = write!(out, "\n{}", source_lines(calibration));
+    let _ = write!(out, "\n{}", answer_lines(asked));
     out
 }
 

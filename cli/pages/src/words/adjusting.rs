@@ -43,13 +43,18 @@ fn signs_sentence(calibration: &Calibration, part: Part, signs: &[String]) -> Op
         Part::Head => return None,
     };
     let part = part.word();
+    let bears_on = format!("so that this bears on the {fixed_to}'s year too; and a later {part}");
     let reason = match change(replaced) {
-        ..-0.02 => format!("The older a {fixed_to}, the more often its {part} was replaced, and a later {part}"),
-        0.02.. => format!("The later a {fixed_to}, the more often its {part} was replaced, and a later {part}"),
+        ..-0.02 => format!("The older a {fixed_to}, the more often its {part} was replaced, {bears_on}"),
+        0.02.. => format!("The later a {fixed_to}, the more often its {part} was replaced, {bears_on}"),
         _ => format!("A later {part}"),
     };
-    (!signs.is_empty())
-        .then(|| format!("Telling of repair, not of date: {}. {reason} says less of its {fixed_to}.", signs.join("; ")))
+    (!signs.is_empty()).then(|| {
+        format!(
+            "Telling whether the {part} is a later one: {}. {reason} says less of its {fixed_to}.",
+            signs.join("; ")
+        )
+    })
 }
 
 /// By how much the chance of a replacement grows from the first year that is told of to the last.

@@ -2,19 +2,28 @@
 
 use agewright_model::Asked;
 
-/// What the answer allows for; nothing where no clue that was read leads or lags.
+/// What an answer allows for; nothing where no clue that was read leads or lags.
 #[must_use]
 pub fn lag_sentence(asked: &Asked<'_>) -> Option<String> {
-    let (here, used) = (asked.calibration().shared_lag(), asked.lag_sd());
-    if used < LEAST || !asked.evidence().has_fashion() {
+    let here = asked.calibration().shared_lag();
+    let used = if asked.is_from_elsewhere() { Some(asked.lag_sd()) } else { None };
+    if asked.evidence().has_fashion() { lag_words(here, used) } else { None }
+}
+
+/// The same of any club of a calibration with the lag `here`; `elsewhere` is the lag of clubs from another region,
+/// where they are said to be of one.
+#[must_use]
+pub fn lag_words(here: f64, elsewhere: Option<f64>) -> Option<String> {
+    let used = elsewhere.unwrap_or(here);
+    if used < LEAST {
         return None;
     }
     let together = "Lead or lag: what a club looks like may run ahead of its time or behind it as a whole";
     let by = format!("by about {} either way (one standard deviation)", years(used));
-    Some(match (asked.is_from_elsewhere(), here < LEAST) {
-        (false, _) => format!("{together}, {by}."),
-        (true, true) => format!("{together}, {by} for a club from elsewhere, as asked; otherwise not at all."),
-        (true, false) => {
+    Some(match (elsewhere, here < LEAST) {
+        (None, _) => format!("{together}, {by}."),
+        (Some(_), true) => format!("{together}, {by} for a club from elsewhere, as asked; otherwise not at all."),
+        (Some(_), false) => {
             format!("{together}, {by} for a club from elsewhere, as asked; otherwise by about {}.", years(here))
         }
     })

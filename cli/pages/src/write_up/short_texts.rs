@@ -49,7 +49,11 @@ pub fn catalogue_heading(facts: &PageFacts) -> String {
 /// provenance, and that it is an opinion.
 pub fn catalogue_entry(facts: &PageFacts) -> String {
     let clues = facts.parts.first().map_or(0, |head| of_head(head).filter(|entry| !entry.adjusts).count());
+    let is_of_others = facts.parts.first().is_some_and(|head| head.entries.iter().any(|entry| !entry.adjusts));
     let opinion = match clues {
+        0 if is_of_others => {
+            "No clue of date was read on the head; the date is an opinion from what is fixed to it.".to_owned()
+        }
         0 => "No clue of date could be read; the date given is the prior alone.".to_owned(),
         1 => "The date is an opinion from one clue.".to_owned(),
         n => format!("The date is an opinion from {n} clues read on the club."),
