@@ -55,7 +55,7 @@ fn every_figure_of_an_account_is_that_of_all_lags() {
     let dating = Dating::of(&asked, Accounting::default());
     let all = [true; 3];
     let total = summed(&likelihoods, all, &|_, _| 1.0);
-    for (year, got) in dating.posterior.by_year().iter().enumerate() {
+    for (year, got) in dating.posterior.on_axis().iter().enumerate() {
         let want = summed(&likelihoods, all, &|y, _| if y == year { 1.0 } else { 0.0 }) / total;
         assert!((got - want).abs() < 1e-12, "year {year}: {got}, not {want}");
     }
@@ -119,6 +119,6 @@ fn nothing_read_leaves_the_prior() {
     let club = club(STARTER.catalogue(), &[]);
     let asked = ask(&STARTER, &club, Part::Head, Some(Prior::FLAT)).elsewhere(40.0);
     let dating = Dating::of(&asked, Accounting::default());
-    let even = 1.0 / dating.posterior.by_year().len() as f64;
-    assert!(dating.posterior.by_year().iter().all(|p| (p - even).abs() < 1e-15));
+    let even = 1.0 / dating.posterior.on_axis().len() as f64;
+    assert!(dating.posterior.on_axis().iter().all(|p| (p - even).abs() < 1e-15));
 }

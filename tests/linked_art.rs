@@ -76,7 +76,7 @@ fn time_spans_are_the_bands() {
     let year = |field: &str, n: usize| span(n)[field].as_str().map(|date| date[..4].to_owned());
     let (from, to) = (year(begin, 0).unwrap(), year(end, 0).unwrap());
     let band = span(0)["referred_to_by"][0]["content"].as_str().unwrap();
-    assert!(band.contains(&format!("nineteen in twenty for {from}-")), "{band}: {from}-{to}");
+    assert!(band.contains(&format!("nineteen in twenty that it was made in {from}-")), "{band}: {from}-{to}");
     assert!(span(0)[begin].as_str().unwrap().ends_with("-01-01T00:00:00Z"));
     assert!(span(0)[end].as_str().unwrap().ends_with("-12-31T23:59:59Z"));
     // Inside the outer bounds lie those of the 80 % band, which the names tell.

@@ -151,7 +151,7 @@ proptest! {
         match Asked::new(&STARTER, &club, Part::ALL[part], None, &[]) {
             Ok(asked) => {
                 let dating = Dating::of(&asked, Accounting::default());
-                prop_assert!((dating.posterior.by_year().iter().sum::<f64>() - 1.0).abs() < 1e-12);
+                prop_assert!((dating.posterior.by_year_and_after().iter().sum::<f64>() - 1.0).abs() < 1e-12);
             }
             Err(refused) => prop_assert!(matches!(refused, AskedError::Reading { .. }), "{}", refused),
         }

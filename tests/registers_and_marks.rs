@@ -104,7 +104,7 @@ fn a_number_alone_gives_the_lag() {
         let axis = posterior.axis();
         let on_axis: f64 = axis.years().map(lag).sum();
         assert!(on_axis > 0.98, "{on_axis}");
-        for ((year, got), prior) in axis.years().zip(posterior.by_year()).zip(&prior) {
+        for ((year, got), prior) in axis.years().zip(posterior.on_axis()).zip(&prior) {
             let want = (1.0 - misread) * lag(year) / on_axis + misread * prior;
             assert!((got - want).abs() < 1e-9, "{year}: {got}, not {want}");
         }
@@ -206,7 +206,7 @@ fn a_number_from_beyond_the_years_says_nothing() {
     assert!(Cell::from_text(clue, "882949", false).is_ok(), "of 1957");
     let posterior = by(&[("design_number", "882949")]);
     let axis: Axis = posterior.axis();
-    for p in posterior.by_year() {
+    for p in posterior.on_axis() {
         assert!((p - 1.0 / f64::from(axis.to() - axis.from())).abs() < 1e-12);
     }
     assert_eq!(

@@ -185,7 +185,8 @@ fn audited(
     let part = calibration.main_part();
     let (from, to) = (dated.made_from(), dated.made_to());
     let asked = Asked::new(calibration, &dated.club, part, None, &[])?;
-    let posterior = Posterior::of(asked.evidence(), asked.prior(), |_| true);
+    // Clubs of known date are of the years of the axis.
+    let posterior = Posterior::of(asked.evidence(), asked.prior(), |_| true).within_the_axis();
     let product = plain.posterior(&dated.club, part, asked.prior())?;
     let alone = Posterior::new(asked.axis(), &[asked.prior().ln_by_year()]);
     // Each club has a stream of its own, so that its draw does not hang on who else is audited before it.
@@ -223,7 +224,7 @@ fn stream_of(id: &str) -> u64 {
 fn clue_most_out_of_step(asked: &Asked<'_>, dated: &DatedClub, whole: f64) -> Option<(String, f64)> {
     let evidence = asked.evidence();
     let without = |out: usize| {
-        let posterior = Posterior::of(evidence, asked.prior(), |clue| clue != out);
+        let posterior = Posterior::of(evidence, asked.prior(), |clue| clue != out).within_the_axis();
         log_score(&posterior, dated.made_from(), dated.made_to())
     };
     let scored = evidence.clue_ids().into_iter().enumerate().map(|(out, id)| (id.to_owned(), without(out)));

@@ -137,5 +137,6 @@ fn translated(old: &Calibration, new: &Calibration, club: &Club) -> Club {
 
 fn dated(calibration: &Calibration, club: &Club) -> Option<ShortAnswer> {
     let asked = Asked::new(calibration, club, calibration.main_part(), None, &[]).ok()?;
-    Some(ShortAnswer::of(&Posterior::of(asked.evidence(), asked.prior(), |_| true)))
+    // Clubs of known date are of the years of the axis.
+    Some(ShortAnswer::of(&Posterior::of(asked.evidence(), asked.prior(), |_| true).within_the_axis()))
 }

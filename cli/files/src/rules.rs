@@ -1,6 +1,6 @@
 //! Reads rules of thumb.
 
-use crate::calibration::parts::{PartsFile, SignFile, parts_model};
+use crate::calibration::parts::{AfterFile, PartsFile, SignFile, parts_model};
 use crate::calibration::prior_form::SpreadFile;
 use crate::nearest_word::{hint, nearest};
 use crate::problem::{InputProblem, Refused, SourceText};
@@ -30,6 +30,7 @@ struct RulesFile {
     parts: Option<PartsFile>,
     #[serde(default)]
     sign: Vec<SignFile>,
+    after: Option<AfterFile>,
 }
 
 /// `standing` says where a number comes from, for the reader of the file; the model takes all alike.
@@ -134,10 +135,12 @@ pub fn read_rules(source: &Arc<SourceText>, catalogue: &Catalogue) -> Result<Rul
         rules.priors.push(reader.prior(prior)?);
     }
     if let Some(parts) = &file.parts {
-        let model = parts_model(catalogue, parts, &file.sign);
+        let model = parts_model(catalogue, parts, &file.sign, file.after.as_ref());
         rules.parts = Some(model.map_err(|error| problem_at(source, &error.path, error.problem.to_string()))?);
     } else if !file.sign.is_empty() {
         return Err(InputProblem::new(source, None, "signs of a replacement stand without [parts]").into());
+    } else if file.after.is_some() {
+        return Err(InputProblem::new(source, None, "what is made after the years stands without [parts]").into());
     }
     Ok(rules)
 }

@@ -10,7 +10,8 @@ const CLOSED_GAP: i32 = 5;
 /// Two pieces with this share each are two answers.
 const MODE_SHARE: f64 = 0.1;
 
-/// A run of years, both ends inclusive, with its probability.
+/// A run of years, both ends inclusive, with its probability. The year behind the axis stands for all that are after
+/// it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Interval {
     /// First year.
@@ -42,11 +43,15 @@ pub struct Band {
 
 impl Band {
     /// The shortest set of years with at least `level` of the probability: years by falling probability, ties to the
-    /// earlier year, then gaps under five years closed.
-    pub(crate) fn shortest(axis: Axis, probability: &[f64], level: f64) -> Self {
+    /// earlier year, then gaps under five years closed. What is after the axis comes last, as one year of it, and is
+    /// taken for as long as a row: it has no end, and would else stand in nearly every band as a year of its own.
+    pub(crate) fn shortest(axis: Axis, probability: &[f64], after: Option<f64>, level: f64) -> Self {
+        let n = probability.len();
+        let probability: Vec<f64> = probability.iter().copied().chain(after).collect();
         let mut order: Vec<usize> = (0..probability.len()).collect();
         // Years that differ by rounding alone are tied; a stable sort then keeps the earlier first.
-        let key = |ix: usize| (probability[ix] * 1e15).round();
+        let a_year = |ix: usize| probability[ix] / if ix < n { 1.0 } else { f64::from(axis.step()) };
+        let key = |ix: usize| (a_year(ix) * 1e15).round();
         order.sort_by(|&a, &b| key(b).total_cmp(&key(a)));
         let mut chosen = vec![false; probability.len()];
         let mut sum = 0.0;
@@ -57,7 +62,7 @@ impl Band {
             sum += probability[ix];
             chosen[ix] = true;
         }
-        Self { level, intervals: interval_pieces(axis, probability, &chosen) }
+        Self { level, intervals: interval_pieces(axis, &probability, &chosen) }
     }
 
     /// First year of the band.
@@ -97,15 +102,18 @@ impl Band {
 /// Runs of the chosen years, gaps under five years closed, with the probability of each run.
 fn interval_pieces(axis: Axis, probability: &[f64], chosen: &[bool]) -> Vec<Interval> {
     let mut pieces: Vec<Interval> = Vec::new();
+    // The place behind the last year is that of all years after it.
+    let year_at = |ix: usize| if ix < axis.n_years() { axis.year_at(ix) } else { axis.to() };
+    let ix_of = |year: i32| if year < axis.to() { axis.year_ix(year) } else { Some(axis.n_years()) };
     for ix in (0..chosen.len()).filter(|&ix| chosen[ix]) {
-        let year = axis.year_at(ix);
+        let year = year_at(ix);
         match pieces.last_mut() {
             Some(piece) if year - piece.to <= CLOSED_GAP => piece.to = year,
             _ => pieces.push(Interval { from: year, to: year, probability: 0.0 }),
         }
     }
     for piece in &mut pieces {
-        let ixs = axis.year_ix(piece.from).zip(axis.year_ix(piece.to));
+        let ixs = ix_of(piece.from).zip(ix_of(piece.to));
         piece.probability = ixs.map_or(0.0, |(a, b)| probability[a..=b].iter().sum());
     }
     pieces
@@ -130,26 +138,40 @@ mod tests {
     #[test]
     fn ties_go_to_the_earlier_year() {
         let flat = vec![1.0 / 60.0; 60];
-        let band = Band::shortest(axis(), &flat, 0.5);
+        let band = Band::shortest(axis(), &flat, None, 0.5);
         assert_eq!((band.from(), band.to()), (1800, 1829));
     }
 
     #[test]
     fn gaps_under_five_years_close_and_wider_ones_stay() {
-        let near = Band::shortest(axis(), &spikes(&[(1810, 0.5), (1815, 0.5)]), 0.95);
+        let near = Band::shortest(axis(), &spikes(&[(1810, 0.5), (1815, 0.5)]), None, 0.95);
         assert_eq!(near.intervals.len(), 1, "1811-14 is a gap of four years");
-        let far = Band::shortest(axis(), &spikes(&[(1810, 0.5), (1816, 0.5)]), 0.95);
+        let far = Band::shortest(axis(), &spikes(&[(1810, 0.5), (1816, 0.5)]), None, 0.95);
         assert_eq!(far.intervals.len(), 2, "1811-15 is a gap of five years");
         assert_eq!(far.modes().len(), 2, "what is printed as two pieces is two answers");
     }
 
     #[test]
     fn two_answers_need_a_tenth_each_and_a_gap_that_is_printed() {
-        let band = |p: &[(i32, f64)]| Band::shortest(axis(), &spikes(p), 0.95);
+        let band = |p: &[(i32, f64)]| Band::shortest(axis(), &spikes(p), None, 0.95);
         assert_eq!(band(&[(1810, 0.6), (1840, 0.4)]).modes().len(), 2);
         assert!(band(&[(1810, 0.92), (1840, 0.08)]).modes().is_empty());
         assert!(band(&[(1810, 0.5), (1815, 0.5)]).modes().is_empty(), "a gap of four years is closed");
         let bridged = band(&[(1810, 0.5), (1819, 0.04), (1828, 0.46)]);
         assert_eq!(bridged.modes().len(), 2, "a piece too small to be an answer is no bridge between two");
+    }
+
+    #[test]
+    fn what_is_after_the_axis_is_its_latest_year_and_as_long_as_a_row() {
+        let band = |p: &[(i32, f64)], after| Band::shortest(axis(), &spikes(p), Some(after), 0.8);
+        let reached = band(&[(1857, 0.48), (1830, 0.02)], 0.5);
+        let pieces: Vec<(i32, i32)> = reached.intervals.iter().map(|piece| (piece.from, piece.to)).collect();
+        assert_eq!(pieces, [(1857, 1860)], "1858 and 1859 are a gap of two years");
+        assert!((reached.intervals[0].probability - 0.98).abs() < 1e-12);
+        // Of ten years each with less it stands behind all with more.
+        let evenly: Vec<(i32, f64)> = (0..40).map(|y| (1800 + y, 0.9 / 40.0)).collect();
+        assert_eq!(band(&evenly, 0.1).to(), 1835);
+        let evenly: Vec<(i32, f64)> = (0..40).map(|y| (1800 + y, 0.7 / 40.0)).collect();
+        assert_eq!(band(&evenly, 0.3).to(), 1860);
     }
 }

@@ -36,7 +36,7 @@ pub fn conflict(evidence: &Evidence) -> Option<Conflict> {
     let (p, q) = (side(&|clue| measures.places.contains(&clue)), side(&|clue| others.contains(&clue)));
     let overlap: f64 = p.iter().zip(&q).map(|(p, q)| p.min(*q)).sum();
     let band = |probability: &[f64]| {
-        let band = Band::shortest(evidence.axis, probability, 0.8);
+        let band = Band::shortest(evidence.axis, probability, None, 0.8);
         (band.from(), band.to())
     };
     (overlap < CONFLICT_OVERLAP).then(|| Conflict { measures: band(&p), others: band(&q), overlap })

@@ -47,6 +47,9 @@ pub struct Dating {
     /// P(this shaft is later than the head, or this grip later than the shaft), where the calibration says how parts
     /// belong together.
     pub replaced: Option<f64>,
+    /// Chance that the part is of after the axis before any clue of its own was read; what is left of it is
+    /// [`Posterior::after`]. The account is that of the years of the axis.
+    pub after_before: f64,
     /// Readings that gave no evidence.
     pub unused: Vec<UnusedClue>,
     /// Clues that the rest does not bear out.
@@ -81,6 +84,7 @@ impl Dating {
             bands: posterior.bands(),
             drawn: drawn_answer(asked),
             replaced: asked.chance_replaced(),
+            after_before: prior.after(),
             unused: asked.unused().to_vec(),
             out_of_step: out_of_step(&ledger),
             conflict: conflict(evidence),

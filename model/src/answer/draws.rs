@@ -25,13 +25,6 @@ pub(crate) fn drawn_answer(asked: &Asked<'_>) -> Option<DrawnAnswer> {
     medians.sort_unstable();
     let n = medians.len();
     let at = |ix: usize| medians.get(ix).copied();
-    let mut sums = vec![0.0; asked.axis().n_years()];
-    for posterior in &posteriors {
-        for (sum, p) in sums.iter_mut().zip(posterior.by_year()) {
-            *sum += p;
-        }
-    }
-    let ln: Vec<f64> = sums.iter().map(|sum: &f64| sum.ln()).collect();
     let median = (at(n / 10)?, at(n.checked_sub(1)? - n / 10)?);
-    Some(DrawnAnswer { n, bands: Posterior::new(asked.axis(), &[&ln]).bands(), median })
+    Some(DrawnAnswer { n, bands: Posterior::average(&posteriors).bands(), median })
 }

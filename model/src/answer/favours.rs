@@ -16,6 +16,6 @@ pub(crate) fn favoured_years(axis: Axis, ln_likelihood: &[f64]) -> Option<(i32, 
     if high - low < FAVOURS_LEAST_RATIO.ln() {
         return None;
     }
-    let band = Band::shortest(axis, &normalised_from_ln(ln_likelihood), 0.5);
+    let band = Band::shortest(axis, &normalised_from_ln(ln_likelihood), None, 0.5);
     Some((band.from(), band.to()))
 }

@@ -3,10 +3,13 @@
 use crate::answer::band::{Band, CREDIBLE_LEVELS};
 use crate::evidence::evidence::Evidence;
 use crate::numbers::axis::Axis;
-use crate::numbers::ln_sums::{ln_product, normalised_from_ln};
+use crate::numbers::ln_sums::{ln_product, ln_sum, normalised_from_ln};
 use crate::tables::prior::Prior;
 
-/// Probability that the club was made in each year of the axis; sums to 1.
+/// Probability that the club was made in each year of the axis, or after all of them; together they sum to 1.
+///
+/// Most answers are of the axis alone. Where the calibration says that a part may be later, the years after the axis
+/// are one cell more, which no reading tells apart.
 ///
 /// ```
 /// use agewright_model::{Axis, Posterior, Prior};
@@ -20,7 +23,12 @@ use crate::tables::prior::Prior;
 #[derive(Debug, Clone, PartialEq)]
 pub struct Posterior {
     axis: Axis,
+    /// Given that the year is one of the axis; sums to 1.
+    on_axis: Vec<f64>,
+    /// By year; sums to 1 less what is after.
     probability: Vec<f64>,
+    /// Of the cell after the axis, where there is one.
+    after: Option<f64>,
 }
 
 impl Posterior {
@@ -33,7 +41,20 @@ impl Posterior {
     pub fn new(axis: Axis, ln_terms: &[&[f64]]) -> Self {
         let nothing = vec![0.0; axis.n_years()];
         let total = ln_product(&[&[nothing.as_slice()], ln_terms].concat());
-        Self { axis, probability: normalised_from_ln(&total) }
+        let on_axis = normalised_from_ln(&total);
+        Self { axis, probability: on_axis.clone(), on_axis, after: None }
+    }
+
+    /// The same with a chance that the year is after the axis.
+    fn with_after(self, after: f64) -> Self {
+        let probability = self.on_axis.iter().map(|p| p * (1.0 - after)).collect();
+        Self { probability, after: Some(after), ..self }
+    }
+
+    /// The same, given that the year is one of the axis.
+    #[must_use]
+    pub fn within_the_axis(self) -> Self {
+        Self { probability: self.on_axis.clone(), after: None, ..self }
     }
 
     /// Prior plus evidence: by the clues for which `keep` says yes (by place among those that count).
@@ -42,7 +63,37 @@ impl Posterior {
     /// When prior and evidence are over different years.
     #[must_use]
     pub fn of(evidence: &Evidence, prior: &Prior, keep: impl Fn(usize) -> bool) -> Self {
-        Self::new(evidence.axis, &[prior.ln_by_year(), &evidence.ln_likelihood(keep)])
+        let ln_likelihood = evidence.ln_likelihood(&keep);
+        let posterior = Self::new(evidence.axis, &[prior.ln_by_year(), &ln_likelihood]);
+        if prior.after() <= 0.0 {
+            return posterior;
+        }
+        let on_axis = ln_sum(&ln_product(&[prior.ln_by_year(), &ln_likelihood]));
+        let ln_odds = (prior.after() / (1.0 - prior.after())).ln() + evidence.ln_after(prior, keep) - on_axis;
+        // Nothing that is possible on either side tells nothing of the sides.
+        posterior.with_after(if ln_odds.is_nan() { prior.after() } else { 1.0 / (1.0 + (-ln_odds).exp()) })
+    }
+
+    /// The mean of several over one axis, of each year and of what is after.
+    ///
+    /// # Panics
+    /// When there is none, or the axes differ.
+    #[must_use]
+    #[expect(clippy::cast_precision_loss, reason = "answers are few")]
+    pub fn average(posteriors: &[Self]) -> Self {
+        let axis = posteriors[0].axis;
+        assert!(posteriors.iter().all(|posterior| posterior.axis == axis), "posteriors over one axis");
+        let mut sums = vec![0.0; axis.n_years()];
+        for posterior in posteriors {
+            sums.iter_mut().zip(&posterior.probability).for_each(|(sum, p)| *sum += p);
+        }
+        let ln: Vec<f64> = sums.iter().map(|sum: &f64| sum.ln()).collect();
+        let average = Self::new(axis, &[&ln]);
+        let after = posteriors.iter().map(|posterior| posterior.after).sum::<Option<f64>>();
+        match after {
+            Some(sum) => average.with_after(sum / posteriors.len() as f64),
+            None => average,
+        }
     }
 
     /// The axis.
@@ -51,10 +102,35 @@ impl Posterior {
         self.axis
     }
 
-    /// Probability of each year, in order.
+    /// Probability of each year, in order; they sum to 1 less [`Self::after`].
     #[must_use]
     pub fn by_year(&self) -> &[f64] {
         &self.probability
+    }
+
+    /// Probability of each year, given that it is one of the axis; they sum to 1.
+    #[must_use]
+    pub fn on_axis(&self) -> &[f64] {
+        &self.on_axis
+    }
+
+    /// Probability that the year is after the axis; 0 where the calibration says nothing of such years.
+    #[must_use]
+    pub fn after(&self) -> f64 {
+        self.after.unwrap_or(0.0)
+    }
+
+    /// Probability of each year, and behind them that of the years after the axis; they sum to 1.
+    #[must_use]
+    pub fn by_year_and_after(&self) -> Vec<f64> {
+        self.probability.iter().copied().chain([self.after()]).collect()
+    }
+
+    /// The latest year that an answer can give: the last of the axis; or, where the calibration says something of what
+    /// is after, the first year behind it, which stands for all of those.
+    #[must_use]
+    pub fn latest(&self) -> i32 {
+        if self.after.is_some() { self.axis.to() } else { self.axis.last() }
     }
 
     /// Probability of each row: (first year, last year, probability), years inclusive.
@@ -66,14 +142,15 @@ impl Posterior {
             .collect()
     }
 
-    /// Mean year: the sum of year times probability.
+    /// Mean year, given that it is one of the axis: the sum of year times probability.
     #[must_use]
     pub fn mean(&self) -> f64 {
         let places = self.axis.years().map(|year| f64::from(year - self.axis.from()));
-        f64::from(self.axis.from()) + places.zip(&self.probability).map(|(place, p)| place * p).sum::<f64>()
+        f64::from(self.axis.from()) + places.zip(&self.on_axis).map(|(place, p)| place * p).sum::<f64>()
     }
 
-    /// First year by which at least `share` of the probability is reached.
+    /// First year by which at least `share` of the probability is reached; [`Self::latest`] where that is after the
+    /// axis.
     #[must_use]
     pub fn quantile(&self, share: f64) -> i32 {
         let mut sum = 0.0;
@@ -84,7 +161,7 @@ impl Posterior {
                 return year;
             }
         }
-        self.axis.last()
+        self.latest()
     }
 
     /// Middle year: the first by which half of the probability is reached.
@@ -100,20 +177,21 @@ impl Posterior {
         years.filter(|(year, _)| (from..=to).contains(year)).fold(0.0, |sum, (_, p)| sum + p)
     }
 
-    /// Probability of a year before this one.
+    /// Probability of a year before this one, as far as the axis tells years apart: of one behind its end, that of all
+    /// its years.
     #[must_use]
     pub fn probability_before(&self, year: i32) -> f64 {
         // All of it, without what adding up may lose.
         if year > self.axis.last() {
-            return 1.0;
+            return 1.0 - self.after();
         }
         self.probability_between(i32::MIN, year.saturating_sub(1))
     }
 
-    /// Entropy in bits: minus the sum of p log2 p.
+    /// Entropy in bits, given that the year is one of the axis: minus the sum of p log2 p.
     #[must_use]
     pub fn entropy_bits(&self) -> f64 {
-        -self.probability.iter().filter(|p| **p > 0.0).map(|p| p * p.log2()).sum::<f64>()
+        -self.on_axis.iter().filter(|p| **p > 0.0).map(|p| p * p.log2()).sum::<f64>()
     }
 
     /// The 50, 80 and 95 % bands.
@@ -125,6 +203,6 @@ impl Posterior {
     /// The band of a level between 0 and 1; of 0 and below, the likeliest year alone.
     #[must_use]
     pub fn band(&self, level: f64) -> Band {
-        Band::shortest(self.axis, &self.probability, level)
+        Band::shortest(self.axis, &self.probability, self.after, level)
     }
 }

@@ -5,7 +5,7 @@ use crate::answer::posterior::Posterior;
 /// Middle year, 80 % band and the chance of its span.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ShortAnswer {
-    /// Median year.
+    /// Median year; the year behind the axis stands for all that are after it, here and in the next two.
     pub median: i32,
     /// First year of the 80 % band.
     pub from: i32,
@@ -29,7 +29,9 @@ impl ShortAnswer {
     pub fn of(posterior: &Posterior) -> Self {
         let band = posterior.band(0.8);
         let (from, to) = (band.from(), band.to());
-        Self { median: posterior.median(), from, to, probability: posterior.probability_between(from, to) }
+        let after = if to > posterior.axis().last() { posterior.after() } else { 0.0 };
+        let probability = posterior.probability_between(from, to) + after;
+        Self { median: posterior.median(), from, to, probability }
     }
 
     /// Whether middle year and span are the same, whatever the chances.

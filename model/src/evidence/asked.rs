@@ -280,12 +280,9 @@ impl Question<'_> {
         let [shaft, grip] = [Part::Shaft, Part::Grip].map(|part| self.read(part).0);
         let parts = Arc::new(JoinedParts::new(self.calibration, self.tables, model, &shaft, &grip));
         let own = self.own_evidence(part, &usable);
-        let head = if part == Part::Head {
-            own.ln_sides(|_| true)
-        } else {
-            self.own_evidence(Part::Head, &self.read(Part::Head).0).ln_sides(|_| true)
-        };
-        let together = Together::new(head, Arc::clone(&parts), lag_nodes(self.lag_sd, own.axis.step()));
+        let lags = lag_nodes(self.lag_sd, own.axis.step());
+        let head = (part != Part::Head).then(|| self.own_evidence(Part::Head, &self.read(Part::Head).0));
+        let together = Together::new(head.as_ref().unwrap_or(&own), model.after.head, Arc::clone(&parts), lags);
         let open = together.left_open(part, self.named);
         // In the order that the joined parts take them in: the clues of each part, then its signs.
         let is_sign = |one: &Usable<'_>| model.sign(&one.clue.id).is_some();
@@ -296,7 +293,7 @@ impl Question<'_> {
                 fixed.extend(readings.iter().filter(|one| is_sign(one)));
             }
         }
-        let mut evidence = Evidence::from(own).with_lag(open.lag);
+        let mut evidence = Evidence::from(own).with_lag(open.lag).with_after(part == Part::Head, open.lag_after);
         if !fixed.is_empty() {
             evidence = evidence.with_fixed(self.calibration, self.tables, part, &fixed, parts);
         }

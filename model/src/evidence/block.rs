@@ -4,7 +4,7 @@
 
 use crate::evidence::measures::Measures;
 use crate::evidence::one_clue::OneClue;
-use crate::evidence::weighed::BySet;
+use crate::evidence::weighed::{AfterTheAxis, BySet};
 
 /// One piece of evidence.
 #[derive(Debug, Clone)]
@@ -41,6 +41,10 @@ impl BySet for Block {
 
     fn misread_by_year(&self) -> Vec<Vec<f64>> {
         self.source().misread_by_year()
+    }
+
+    fn after(&self) -> Option<AfterTheAxis> {
+        self.source().after()
     }
 
     fn is_fashion(&self) -> bool {

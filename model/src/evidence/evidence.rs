@@ -1,6 +1,7 @@
 //! The readings of one club that speak of one part, as likelihoods over years.
 
 use crate::evidence::block::Block;
+use crate::evidence::copied::Copied;
 use crate::evidence::joined_evidence::JoinedEvidence;
 use crate::evidence::joined_parts::JoinedParts;
 use crate::evidence::own_evidence::{OwnEvidence, UsedClue};
@@ -8,7 +9,7 @@ use crate::evidence::usable::Usable;
 use crate::evidence::weighed::{BySet, Weighed};
 use crate::numbers::axis::Axis;
 use crate::numbers::ln_sums::{ln_product, scaled_from_ln};
-use crate::numbers::shared_lag::{LaggedWeights, SharedLag, moved, shifted};
+use crate::numbers::shared_lag::{LagNode, LaggedWeights, SharedLag, lag_nodes, moved, shifted};
 use crate::reading::part::Part;
 use crate::tables::calibration::Calibration;
 use crate::tables::prior::Prior;
@@ -42,6 +43,16 @@ pub struct Evidence {
     pub(crate) joined: Option<JoinedEvidence>,
     /// The lead or lag that the clues of fashion share.
     pub(crate) lag: SharedLag,
+    /// What is known of a part of after the axis.
+    after: After,
+}
+
+/// A part of after the axis: which years it copies, and the lag of what is fixed to it.
+#[derive(Debug, Clone)]
+struct After {
+    /// A head copies heads as often as there are any; a shaft or a grip copies those of all years alike.
+    copies_by_prior: bool,
+    lags: Vec<LagNode>,
 }
 
 impl From<OwnEvidence> for Evidence {
@@ -61,6 +72,7 @@ impl From<OwnEvidence> for Evidence {
             blocks,
             joined: None,
             lag: SharedLag::normal(own.axis.n_years(), 0.0, own.axis.step()),
+            after: After { copies_by_prior: true, lags: lag_nodes(0.0, own.axis.step()) },
         }
     }
 }
@@ -69,6 +81,13 @@ impl Evidence {
     /// The same with clues of fashion that lead or lag together.
     pub(crate) fn with_lag(mut self, lag: SharedLag) -> Self {
         self.lag = lag;
+        self
+    }
+
+    /// The same for a part that may be of after the axis: whether it copies years as often as the prior has them, and
+    /// the chances of its lag then.
+    pub(crate) fn with_after(mut self, copies_by_prior: bool, lags: Vec<LagNode>) -> Self {
+        self.after = After { copies_by_prior, lags };
         self
     }
 
@@ -139,6 +158,17 @@ impl Evidence {
         sides
     }
 
+    /// Tempered ln likelihood of the clues that are kept on a part made after the axis ends, on the scale of
+    /// [`Self::ln_likelihood`]. A prior of the years that a head copies is asked for.
+    pub(crate) fn ln_after(&self, prior: &Prior, keep: impl Fn(usize) -> bool) -> f64 {
+        let mut copied = Copied::new(self.axis.n_years());
+        self.blocks.iter().for_each(|block| copied.add(block, &keep));
+        let own =
+            if self.after.copies_by_prior { copied.ln_by(prior.ln_by_year(), &self.lag) } else { copied.ln_evenly() };
+        let fixed = self.joined.as_ref().map(|joined| (joined, joined.set_of(keep))).filter(|(_, set)| *set != 0);
+        own + fixed.map_or(0.0, |(joined, set)| joined.ln_after(set, &self.after.lags))
+    }
+
     /// The lag, with the readings that are kept of what is fixed to the part.
     fn lag_with(&self, keep: impl Fn(usize) -> bool) -> Cow<'_, SharedLag> {
         match &self.joined {
@@ -186,8 +216,9 @@ impl Evidence {
     pub(crate) fn support(&self, prior: &Prior, clue: usize) -> f64 {
         let plain = scaled_from_ln(&self.ln_alone(clue));
         let joined = self.joined.as_ref().filter(|joined| joined.places.contains(&clue));
-        let under = |ahead: i32| match joined {
-            Some(joined) => joined.likelihood(joined.set_of(|place| place == clue), ahead),
+        let joined = joined.map(|joined| joined.likelihood(joined.set_of(|place| place == clue)));
+        let under = |ahead: i32| match &joined {
+            Some(likelihood) => likelihood(ahead),
             None if self.is_fashion(clue) => shifted(&plain, ahead),
             None => plain.clone(),
         };
@@ -233,21 +264,23 @@ impl Evidence {
     #[must_use]
     pub fn misread(&self, prior: &Prior) -> Vec<f64> {
         let mut chances = vec![0.0; self.clues.len()];
+        let of_joined = self.joined.as_ref().map(|joined| (&joined.places, joined.misread()));
         for LaggedWeights { ahead, by_making } in self.lagged_years(prior, |_| true) {
-            for (chance, misread) in chances.iter_mut().zip(self.misread_by_year(ahead)) {
+            let mut all = self.own_misread_by_year(ahead);
+            if let Some((places, misread)) = &of_joined {
+                places.iter().zip(misread(ahead)).for_each(|(&place, by_year)| all[place] = by_year);
+            }
+            for (chance, misread) in chances.iter_mut().zip(all) {
                 *chance += by_making.iter().zip(&misread).map(|(p, m)| p * m).sum::<f64>();
             }
         }
         chances.iter().map(|chance| chance.clamp(0.0, 1.0)).collect()
     }
 
-    /// Chance by the year of making that each clue is misread, where fashion is so many years ahead.
-    fn misread_by_year(&self, ahead: i32) -> Vec<Vec<f64>> {
+    /// Chance by the year of making that each of the part's own clues is misread, where fashion is so many years ahead.
+    fn own_misread_by_year(&self, ahead: i32) -> Vec<Vec<f64>> {
         let mut all: Vec<Vec<f64>> = self.clues.iter().map(|clue| vec![clue.misread; self.axis.n_years()]).collect();
         self.blocks.iter().for_each(|block| block.misread_into(&mut all, ahead));
-        if let Some(joined) = &self.joined {
-            joined.places.iter().zip(joined.misread(ahead)).for_each(|(&place, by_year)| all[place] = by_year);
-        }
         all
     }
 

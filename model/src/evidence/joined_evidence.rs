@@ -2,7 +2,7 @@
 
 use crate::evidence::joined_parts::JoinedParts;
 use crate::evidence::weighed::set_of;
-use crate::numbers::shared_lag::SharedLag;
+use crate::numbers::shared_lag::{LagNode, SharedLag};
 use crate::reading::part::Part;
 use std::borrow::Cow;
 use std::sync::Arc;
@@ -29,17 +29,28 @@ impl JoinedEvidence {
         if set == 0 {
             return Cow::Borrowed(lag);
         }
-        Cow::Owned(lag.times(|ahead| self.likelihood(set, ahead)))
+        let set = self.parts.of_set(self.part, set);
+        Cow::Owned(lag.times(|ahead| self.parts.likelihood_of(self.part, &set, ahead)))
     }
 
-    /// Likelihood of a set by the year of the part, where fashion is so many years ahead.
-    pub fn likelihood(&self, set: usize, ahead: i32) -> Vec<f64> {
-        self.parts.likelihood_of(self.part, set, ahead)
+    /// Likelihood of a set by the year of the part, a value for the cell after the axis behind them, where fashion is
+    /// so many years ahead.
+    pub fn likelihood(&self, set: usize) -> impl Fn(i32) -> Vec<f64> {
+        let set = self.parts.of_set(self.part, set);
+        move |ahead| self.parts.likelihood_of(self.part, &set, ahead)
+    }
+
+    /// ln likelihood of a set on a part of after the axis, whose lag has these chances.
+    pub fn ln_after(&self, set: usize, lags: &[LagNode]) -> f64 {
+        let likelihood = self.likelihood(set);
+        let cell = |node: &LagNode| node.chance * likelihood(node.ahead).last().copied().unwrap_or(0.0);
+        lags.iter().map(cell).sum::<f64>().ln()
     }
 
     /// Chance by year that each clue is misread, given all of them and the lag; what is told of signs is their chance
     /// before anything is known.
-    pub fn misread(&self, ahead: i32) -> Vec<Vec<f64>> {
-        self.parts.misread_of(self.part, ahead)
+    pub fn misread(&self) -> impl Fn(i32) -> Vec<Vec<f64>> {
+        let all = self.parts.of_all();
+        move |ahead| self.parts.misread_of(self.part, &all, ahead)
     }
 }

@@ -11,7 +11,8 @@ use crate::tables::table_set::TableSet;
 
 /// Readings of shaft and grip, as a likelihood over the head's years for every set of them.
 ///
-/// A set is a bit mask: the clues of the shaft, its signs, the clues of the grip, its signs.
+/// A set is a bit mask: the clues of the shaft, its signs, the clues of the grip, its signs. Lists by year have one
+/// more value than there are years: that of the cell after the axis.
 #[derive(Debug)]
 pub(crate) struct JoinedParts {
     shaft: FixedPart,
@@ -29,6 +30,34 @@ struct FixedPart {
     joining: Joining,
 }
 
+/// What a set of clues of a fixed part says of its own years.
+#[derive(Debug)]
+struct SetOfPart {
+    /// Tempered ln likelihoods by the year of fashion, highest 0, and by the year of making, highest 0.
+    sides: [Vec<f64>; 2],
+    /// Likelihood in the cell after the axis, on the same scale.
+    cell: f64,
+    /// Likelihoods of the signs of the set, on an original part and on a replacement.
+    signs: [f64; 2],
+}
+
+/// What a set of clues of shaft and grip says, each of its own years.
+#[derive(Debug)]
+pub(crate) struct SetOfBoth {
+    shaft: SetOfPart,
+    grip: SetOfPart,
+}
+
+impl SetOfPart {
+    /// Likelihood by the part's own year, where its fashion is so many years ahead.
+    fn likelihood(&self, ahead: i32) -> Vec<f64> {
+        let [fashion, making] = &self.sides;
+        let mut by_year: Vec<f64> = shifted(fashion, ahead).iter().zip(making).map(|(f, m)| (f + m).exp()).collect();
+        by_year.push(self.cell);
+        by_year
+    }
+}
+
 impl FixedPart {
     fn new(
         calibration: &Calibration,
@@ -40,7 +69,11 @@ impl FixedPart {
         let axis = calibration.catalogue().axis();
         let (signs, own): (Vec<Usable<'_>>, Vec<Usable<'_>>) =
             usable.iter().partition(|one| model.sign(&one.clue.id).is_some());
-        let replaced = if part == Part::Shaft { &model.shaft_replaced } else { &model.grip_replaced };
+        let (replaced, after) = match part {
+            Part::Shaft => (&model.shaft_replaced, &model.after.shaft),
+            _ => (&model.grip_replaced, &model.after.grip),
+        };
+        let after = after.as_ref().map_or_else(|| vec![0.0; axis.n_years()], |after| after.by_year(axis));
         let likelihoods = |one: &Usable<'_>| {
             let plain = model.sign(&one.clue.id)?.likelihoods(one.clue.misread, one.reading);
             Some(plain.map(|likelihood| likelihood.powf(model.sign_weight)))
@@ -49,7 +82,7 @@ impl FixedPart {
             evidence: OwnEvidence::new(calibration, tables, part, &own),
             signs: signs.iter().filter_map(likelihoods).collect(),
             sign_misread: signs.iter().map(Usable::misread).collect(),
-            joining: Joining { replaced: replaced.by_year(axis) },
+            joining: Joining::new(replaced.by_year(axis), after),
         }
     }
 
@@ -57,38 +90,40 @@ impl FixedPart {
         self.evidence.clues.len() + self.signs.len()
     }
 
-    /// Likelihood by the part's own year of a set of its clues, highest 1 by the year of fashion, where its fashion is
-    /// so many years ahead.
-    fn likelihood(&self, set: usize, ahead: i32) -> Vec<f64> {
-        let [fashion, making] = self.evidence.ln_sides(|clue| set & (1 << clue) != 0);
-        let top = |ln: &[f64]| ln.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        let tops = top(&fashion) + top(&making);
-        shifted(&fashion, ahead).iter().zip(&making).map(|(f, m)| (f + m - tops).exp()).collect()
-    }
-
-    /// Likelihoods of the signs of a set, on an original part and on a replacement.
-    fn signs(&self, set: usize) -> [f64; 2] {
+    /// What a set of its clues says.
+    fn of_set(&self, set: usize) -> SetOfPart {
         let n = self.evidence.clues.len();
-        let read = self.signs.iter().enumerate().filter(|(i, _)| set & (1 << (n + i)) != 0);
-        read.fold([1.0; 2], |[own, later], (_, [o, l])| [own * o, later * l])
+        let is_read = |clue: usize| set & (1 << clue) != 0;
+        let mut sides = self.evidence.ln_sides(is_read);
+        let mut tops = 0.0;
+        for side in &mut sides {
+            let top = side.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+            side.iter_mut().for_each(|ln| *ln -= top);
+            tops += top;
+        }
+        let read = self.signs.iter().enumerate().filter(|(i, _)| is_read(n + i));
+        let signs = read.fold([1.0; 2], |[own, later], (_, [o, l])| [own * o, later * l]);
+        SetOfPart { sides, cell: (self.evidence.copied(is_read).ln_evenly() - tops).exp(), signs }
     }
 
     /// Sums over this part's years, by the year of what it is fixed to, with the signs of a set on either way.
-    fn ways(&self, set: usize, value: &[f64]) -> TwoWays {
+    fn ways(&self, set: &SetOfPart, value: &[f64]) -> TwoWays {
         let TwoWays { mut own, mut later } = self.joining.sums(value);
-        let signs = self.signs(set);
-        own.iter_mut().for_each(|v| *v *= signs[0]);
-        later.iter_mut().for_each(|v| *v *= signs[1]);
+        own.iter_mut().for_each(|v| *v *= set.signs[0]);
+        later.iter_mut().for_each(|v| *v *= set.signs[1]);
         TwoWays { own, later }
     }
 
     /// Chances by year that each of its clues is misread, each carried by `of` to the year that is asked about; signs
     /// keep theirs.
     fn misread_by_year(&self, ahead: i32, of: impl Fn(&[f64]) -> Vec<f64>) -> Vec<Vec<f64>> {
-        let own = self.evidence.misread_by_year(ahead);
+        let mut own = self.evidence.misread_by_year(ahead);
+        for (misread, after) in own.iter_mut().zip(self.evidence.misread_after()) {
+            misread.push(after);
+        }
         let mut all: Vec<Vec<f64>> = own.iter().map(|misread| of(misread)).collect();
         let n_years = self.evidence.axis.n_years();
-        all.extend(self.sign_misread.iter().map(|&misread| vec![misread; n_years]));
+        all.extend(self.sign_misread.iter().map(|&misread| vec![misread; n_years + 1]));
         all
     }
 }
@@ -114,83 +149,81 @@ impl JoinedParts {
         Self { shaft: part(Part::Shaft, shaft), grip: part(Part::Grip, grip) }
     }
 
-    fn sets(&self, set: usize) -> (usize, usize) {
-        let n = self.shaft.n_clues();
-        (set & ((1 << n) - 1), set >> n)
+    /// What a set of the clues that are fixed to a part says: for the head those of shaft and grip, for the shaft those
+    /// of the grip.
+    pub fn of_set(&self, part: Part, set: usize) -> SetOfBoth {
+        let n = if part == Part::Head { self.shaft.n_clues() } else { 0 };
+        SetOfBoth { shaft: self.shaft.of_set(set & ((1 << n) - 1)), grip: self.grip.of_set(set >> n) }
+    }
+
+    /// What all clues of both say.
+    pub fn of_all(&self) -> SetOfBoth {
+        SetOfBoth { shaft: self.shaft.of_set(usize::MAX), grip: self.grip.of_set(usize::MAX) }
     }
 
     /// Chances by the shaft's year of what was read of the grip, given the shaft's.
-    fn of_grip(&self, set: usize, ahead: i32) -> Vec<f64> {
-        sum(&self.grip.ways(set, &self.grip.likelihood(set, ahead)))
+    fn of_grip(&self, grip: &SetOfPart, ahead: i32) -> Vec<f64> {
+        sum(&self.grip.ways(grip, &grip.likelihood(ahead)))
     }
 
     /// Weights of a part's years, before any of its clues but with its signs, from weights of the head's years, where
-    /// fashion is so many years ahead.
-    pub fn prior_of(&self, part: Part, head: &[f64], ahead: i32) -> Vec<f64> {
+    /// fashion is so many years ahead; `all` is what all clues say.
+    pub fn prior_of(&self, part: Part, all: &SetOfBoth, head: &[f64], ahead: i32) -> Vec<f64> {
+        let shaft = || self.shaft.joining.carried(head, all.shaft.signs);
         match part {
             Part::Head => head.to_vec(),
-            Part::Shaft => self.shaft_prior(head),
-            Part::Grip => self.grip_prior(head, ahead),
+            Part::Shaft => shaft(),
+            Part::Grip => {
+                let weights = times(&shaft(), &all.shaft.likelihood(ahead));
+                self.grip.joining.carried(&weights, all.grip.signs)
+            }
         }
-    }
-
-    /// Weights of the shaft's years, before any of its clues but with its signs, from weights of the head's years.
-    fn shaft_prior(&self, head: &[f64]) -> Vec<f64> {
-        self.shaft.joining.carried(head, self.shaft.signs(usize::MAX))
-    }
-
-    /// Weights of the grip's years, before any of its clues but with its signs, from weights of the head's years.
-    fn grip_prior(&self, head: &[f64], ahead: i32) -> Vec<f64> {
-        let shaft = times(&self.shaft_prior(head), &self.shaft.likelihood(usize::MAX, ahead));
-        self.grip.joining.carried(&shaft, self.grip.signs(usize::MAX))
     }
 
     /// Weights of a shaft that is the head's own and of a later one, or of a grip that is the shaft's own and of a
     /// later one, from weights of the head's years by its own clues, where fashion is so many years ahead.
-    pub fn own_and_later(&self, part: Part, head: &[f64], ahead: i32) -> [f64; 2] {
-        let all = usize::MAX;
+    pub fn own_and_later(&self, part: Part, all: &SetOfBoth, head: &[f64], ahead: i32) -> [f64; 2] {
         let dot = |a: &[f64], b: &[f64]| a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>();
-        let shaft = self.shaft.likelihood(all, ahead);
+        let shaft = all.shaft.likelihood(ahead);
         let (weights, ways) = if part == Part::Shaft {
-            let of_grip = self.of_grip(all >> self.shaft.n_clues(), ahead);
-            (head.to_vec(), self.shaft.ways(all, &times(&shaft, &of_grip)))
+            let of_grip = self.of_grip(&all.grip, ahead);
+            (head.to_vec(), self.shaft.ways(&all.shaft, &times(&shaft, &of_grip)))
         } else {
-            (times(&self.shaft_prior(head), &shaft), self.grip.ways(all, &self.grip.likelihood(all, ahead)))
+            let of_shaft = times(&self.prior_of(Part::Shaft, all, head, ahead), &shaft);
+            (of_shaft, self.grip.ways(&all.grip, &all.grip.likelihood(ahead)))
         };
         [dot(&weights, &ways.own), dot(&weights, &ways.later)]
     }
 
     /// Likelihood by the year of a part of a set of what is fixed to it, where fashion is so many years ahead.
-    pub fn likelihood_of(&self, part: Part, set: usize, ahead: i32) -> Vec<f64> {
+    pub fn likelihood_of(&self, part: Part, set: &SetOfBoth, ahead: i32) -> Vec<f64> {
+        let of_grip = self.of_grip(&set.grip, ahead);
         match part {
-            Part::Head => {
-                let (shaft, grip) = self.sets(set);
-                let of_shaft = times(&self.shaft.likelihood(shaft, ahead), &self.of_grip(grip, ahead));
-                sum(&self.shaft.ways(shaft, &of_shaft))
-            }
-            Part::Shaft | Part::Grip => self.of_grip(set, ahead),
+            Part::Head => sum(&self.shaft.ways(&set.shaft, &times(&set.shaft.likelihood(ahead), &of_grip))),
+            Part::Shaft | Part::Grip => of_grip,
         }
     }
 
     /// Chance by the year of a part that each clue fixed to it is misread, where fashion is so many years ahead, in the
     /// order of their sets; what the grip tells of a shaft is told with the grip's own account.
-    pub fn misread_of(&self, part: Part, ahead: i32) -> Vec<Vec<f64>> {
+    pub fn misread_of(&self, part: Part, all: &SetOfBoth, ahead: i32) -> Vec<Vec<f64>> {
         if part != Part::Head {
             return Vec::new();
         }
-        let (all, Self { shaft, grip }) = (usize::MAX, self);
-        let of_grip = self.of_grip(all, ahead);
-        let of_shaft = shaft.likelihood(all, ahead);
-        let base = sum(&shaft.ways(all, &times(&of_shaft, &of_grip)));
+        let Self { shaft, grip } = self;
+        let of_grip = self.of_grip(&all.grip, ahead);
+        let of_shaft = all.shaft.likelihood(ahead);
+        let base = sum(&shaft.ways(&all.shaft, &times(&of_shaft, &of_grip)));
         // Mean over the shaft's years, by the head's year, of something by the shaft's year (times the grip's chances).
         let by_head = |by_shaft: &[f64]| {
-            let above = sum(&shaft.ways(all, &times(&of_shaft, by_shaft)));
+            let above = sum(&shaft.ways(&all.shaft, &times(&of_shaft, by_shaft)));
             above.iter().zip(&base).map(|(a, b)| (a / b).clamp(0.0, 1.0)).collect::<Vec<f64>>()
         };
         let mut out = shaft.misread_by_year(ahead, |misread| by_head(&times(misread, &of_grip)));
-        let likelihood = grip.likelihood(all, ahead);
-        let by_grip = |misread: &[f64]| by_head(&sum(&grip.ways(all, &times(&likelihood, misread))));
+        let likelihood = all.grip.likelihood(ahead);
+        let by_grip = |misread: &[f64]| by_head(&sum(&grip.ways(&all.grip, &times(&likelihood, misread))));
         out.extend(grip.misread_by_year(ahead, by_grip));
+        out.iter_mut().for_each(|by_year| by_year.truncate(shaft.evidence.axis.n_years()));
         out
     }
 }

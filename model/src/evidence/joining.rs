@@ -7,10 +7,15 @@ const ANY_YEAR: f64 = 0.03;
 
 /// From the year of a part to that of the part fixed to it: (1 - pi) own + pi later, with the signs' likelihoods on
 /// either side.
+///
+/// Lists by year have one more value than there are years: that of the cell after the axis. A later part is of that
+/// cell with a chance of its own; what belongs to a part of the cell is of the cell itself.
 #[derive(Debug, Clone)]
 pub(crate) struct Joining {
-    /// pi by the year of what it is fixed to.
-    pub replaced: Vec<f64>,
+    /// pi by the year of what it is fixed to; of the cell that of the last year.
+    replaced: Vec<f64>,
+    /// Of later parts the share that is of the cell, by the year of what they are fixed to; of the cell 1.
+    after: Vec<f64>,
 }
 
 /// A joining's two ways, each the sum over years of the fixed part of its chance times something by year.
@@ -22,27 +27,37 @@ pub(crate) struct TwoWays {
 }
 
 impl Joining {
-    /// Sums `value` over the years of the fixed part, for each year of what it is fixed to.
+    /// From the chances of a later part, and of one that is of after the axis, by the years of the axis.
+    pub fn new(mut replaced: Vec<f64>, mut after: Vec<f64>) -> Self {
+        replaced.push(replaced.last().copied().unwrap_or(0.5));
+        after.push(1.0);
+        Self { replaced, after }
+    }
+
+    /// Sums `value` over the years of the fixed part and the cell, for each year of what it is fixed to and the cell.
     #[expect(clippy::cast_precision_loss, reason = "years are few")]
     pub fn sums(&self, value: &[f64]) -> TwoWays {
-        let n = value.len();
-        let total: f64 = value.iter().sum::<f64>() / n as f64;
-        let mut after = vec![0.0; n + 1];
+        let (years, cell) = value.split_at(value.len() - 1);
+        let (n, cell) = (years.len(), cell[0]);
+        let total: f64 = years.iter().sum::<f64>() / n as f64;
+        let mut behind = vec![0.0; n + 1];
         for y in (0..n).rev() {
-            after[y] = after[y + 1] + value[y];
+            behind[y] = behind[y + 1] + years[y];
         }
         let own = |y: usize| {
             let lags = OWN_LAG.iter().enumerate().filter(|(lag, _)| y + lag < n);
-            let (sum, share) = lags.fold((0.0, 0.0), |(s, w), (lag, p)| (s + p * value[y + lag], w + p));
-            sum / share
+            let (sum, share) = lags.fold((0.0, 0.0), |(s, w), (lag, p)| (s + p * years[y + lag], w + p));
+            if y < n { sum / share } else { cell }
         };
         let later = |y: usize| {
             let from = (y + OWN_LAG.len()).min(n - 1);
-            (1.0 - ANY_YEAR) * after[from] / (n - from) as f64 + ANY_YEAR * total
+            let on_axis = if y < n { behind[from] / (n - from) as f64 } else { 0.0 };
+            let later = (1.0 - self.after[y]) * on_axis + self.after[y] * cell;
+            (1.0 - ANY_YEAR) * later + ANY_YEAR * total
         };
         TwoWays {
-            own: (0..n).map(|y| (1.0 - self.replaced[y]) * own(y)).collect(),
-            later: (0..n).map(|y| self.replaced[y] * later(y)).collect(),
+            own: (0..=n).map(|y| (1.0 - self.replaced[y]) * own(y)).collect(),
+            later: (0..=n).map(|y| self.replaced[y] * later(y)).collect(),
         }
     }
 
@@ -50,25 +65,30 @@ impl Joining {
     /// way.
     #[expect(clippy::cast_precision_loss, reason = "years are few")]
     pub fn carried(&self, weight: &[f64], signs: [f64; 2]) -> Vec<f64> {
-        let n = weight.len();
-        let mut carried = vec![0.0; n];
-        let (mut anywhere, mut running) = (0.0, vec![0.0; n + 1]);
+        let n = weight.len() - 1;
+        let mut carried = vec![0.0; n + 1];
+        let (mut anywhere, mut cell, mut running) = (0.0, 0.0, vec![0.0; n + 1]);
         for (y, w) in weight.iter().enumerate() {
             let own = signs[0] * w * (1.0 - self.replaced[y]);
-            let share: f64 = OWN_LAG.iter().enumerate().filter(|(lag, _)| y + lag < n).map(|(_, p)| p).sum();
-            for (lag, p) in OWN_LAG.iter().enumerate().filter(|(lag, _)| y + lag < n) {
-                carried[y + lag] += own * p / share;
-            }
             let later = signs[1] * w * self.replaced[y];
-            let from = (y + OWN_LAG.len()).min(n - 1);
-            running[from] += (1.0 - ANY_YEAR) * later / (n - from) as f64;
+            if y < n {
+                let lags = || OWN_LAG.iter().enumerate().filter(|(lag, _)| y + lag < n);
+                let share: f64 = lags().map(|(_, p)| p).sum();
+                lags().for_each(|(lag, p)| carried[y + lag] += own * p / share);
+                let from = (y + OWN_LAG.len()).min(n - 1);
+                running[from] += (1.0 - ANY_YEAR) * (1.0 - self.after[y]) * later / (n - from) as f64;
+            } else {
+                cell += own;
+            }
+            cell += (1.0 - ANY_YEAR) * self.after[y] * later;
             anywhere += ANY_YEAR * later / n as f64;
         }
         let mut sum = 0.0;
-        for (place, value) in carried.iter_mut().enumerate() {
+        for (place, value) in carried.iter_mut().take(n).enumerate() {
             sum += running[place];
             *value += sum + anywhere;
         }
+        carried[n] = cell;
         carried
     }
 }
@@ -78,7 +98,7 @@ mod tests {
     use super::*;
 
     fn joining() -> Joining {
-        Joining { replaced: vec![0.3; 20] }
+        Joining::new(vec![0.3; 19], (0..19).map(|y| f64::from(y) / 20.0).collect())
     }
 
     #[test]

@@ -2,6 +2,7 @@
 
 pub mod asked;
 pub(crate) mod block;
+mod copied;
 pub mod evidence;
 pub(crate) mod joined_evidence;
 mod joined_parts;

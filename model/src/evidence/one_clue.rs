@@ -1,7 +1,7 @@
 //! Evidence of one clue by itself, by year: a level, a mark or a number of a register.
 
 use crate::evidence::usable::Usable;
-use crate::evidence::weighed::BySet;
+use crate::evidence::weighed::{AfterTheAxis, BySet};
 use crate::numbers::axis::Axis;
 use crate::reading::cell::Seen;
 use crate::reading::clue::ClueKind;
@@ -16,6 +16,8 @@ pub(crate) struct OneClue {
     right: Vec<f64>,
     wrong: f64,
     is_fashion: bool,
+    /// Likelihood on a part made after the axis ends, where the rules say how that looks.
+    after: Option<f64>,
 }
 
 impl OneClue {
@@ -28,7 +30,9 @@ impl OneClue {
             ClueKind::Register => Some((Self::of_number(calibration, usable), 1.0)),
             _ => {
                 let Cases { right, wrong, weight } = tables.cases(usable.clue, usable.reading)?;
-                Some((Self { right: axis.rows_to_years(&right), wrong, is_fashion: true }, weight))
+                let looks = calibration.parts_model().and_then(|model| model.after.look(&usable.clue.id));
+                let after = looks.map(|look| (1.0 - usable.misread()) * look.share(usable.reading) + wrong);
+                Some((Self { right: axis.rows_to_years(&right), wrong, is_fashion: true, after }, weight))
             }
         }
     }
@@ -42,7 +46,7 @@ impl OneClue {
         // A reading that is beyond doubt would make years impossible, and nothing is.
         let misread = usable.misread().max(LEAST_MISREAD);
         let wrong = if mean > 0.0 { misread * mean } else { 1.0 };
-        Self { right: right.iter().map(|v| (1.0 - misread) * v).collect(), wrong, is_fashion: false }
+        Self { right: right.iter().map(|v| (1.0 - misread) * v).collect(), wrong, is_fashion: false, after: None }
     }
 
     /// A mark: the most that any of its periods of use gives; of several marks their mean.
@@ -79,12 +83,12 @@ impl OneClue {
         let misread = usable.misread().max(LEAST_MISREAD);
         if on_axis <= 0.0 {
             // Registered after the axis it fits no year: all that is known then is that it was misread.
-            return Self { right: chances, wrong: 1.0, is_fashion: false };
+            return Self { right: chances, wrong: 1.0, is_fashion: false, after: None };
         }
         let prior = calibration.prior(None).map(|prior| prior.ln_by_year().to_vec());
         let before = own_prior(axis, &prior.unwrap_or_default());
         let right = chances.iter().zip(before).map(|(chance, before)| (1.0 - misread) * chance / on_axis / before);
-        Self { right: right.collect(), wrong: misread, is_fashion: false }
+        Self { right: right.collect(), wrong: misread, is_fashion: false, after: None }
     }
 }
 
@@ -111,6 +115,10 @@ impl BySet for OneClue {
 
     fn misread_by_year(&self) -> Vec<Vec<f64>> {
         vec![self.right.iter().map(|right| self.wrong / (right + self.wrong)).collect()]
+    }
+
+    fn after(&self) -> Option<AfterTheAxis> {
+        self.after.map(|after| AfterTheAxis { ln: after.ln(), misread: self.wrong / after })
     }
 
     fn is_fashion(&self) -> bool {

@@ -1,9 +1,10 @@
 //! What a part's own clues say of its year.
 
+use crate::evidence::copied::Copied;
 use crate::evidence::measures::Measures;
 use crate::evidence::one_clue::OneClue;
 use crate::evidence::usable::Usable;
-use crate::evidence::weighed::Weighed;
+use crate::evidence::weighed::{BySet, Weighed};
 use crate::numbers::axis::Axis;
 use crate::reading::part::Part;
 use crate::tables::calibration::Calibration;
@@ -62,6 +63,26 @@ impl OwnEvidence {
             measures.add_to_side(&mut sides, &keep);
         }
         sides
+    }
+
+    /// The clues for which `keep` holds, on a part made after the axis ends.
+    pub fn copied(&self, keep: impl Fn(usize) -> bool) -> Copied {
+        let mut copied = Copied::new(self.axis.n_years());
+        self.singles.iter().for_each(|single| copied.add(single, &keep));
+        if let Some(measures) = &self.measures {
+            copied.add(measures, &keep);
+        }
+        copied
+    }
+
+    /// Chance that each clue is misread on a part made after the axis ends; where the rules do not say how that looks,
+    /// that before anything is known.
+    pub fn misread_after(&self) -> Vec<f64> {
+        let mut all: Vec<f64> = self.clues.iter().map(|clue| clue.misread).collect();
+        for (single, after) in self.singles.iter().filter_map(|single| Some((single, single.evidence.after()?))) {
+            single.places.iter().for_each(|&place| all[place] = after.misread);
+        }
+        all
     }
 
     /// Chance by the year of making that each clue is misread, given all of them, where fashion is so many years ahead.

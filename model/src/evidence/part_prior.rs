@@ -1,6 +1,8 @@
 //! The years that a shaft or a grip may be of, before its own clues are read: from the head, and what it is fixed to.
 
+use crate::evidence::copied::Copied;
 use crate::evidence::joined_parts::JoinedParts;
+use crate::evidence::own_evidence::OwnEvidence;
 use crate::numbers::ln_sums::ln_product;
 use crate::numbers::shared_lag::{LagNode, SharedLag, shifted};
 use crate::reading::part::Part;
@@ -12,28 +14,46 @@ use std::sync::Arc;
 pub(crate) struct Together {
     /// Tempered ln likelihood of the head's own clues: by the year of fashion, by the year of making.
     head: [Vec<f64>; 2],
+    /// The same of a head of after the axis.
+    copied: Copied,
+    /// Chance of such a head before anything is read.
+    after: f64,
     parts: Arc<JoinedParts>,
     lags: Vec<LagNode>,
 }
 
 /// What the head leaves open of the years of one part.
 pub(crate) struct LeftOpen {
+    /// Of the years of the axis, with the chance that the part is of after them.
     pub prior: Prior,
     /// The lag that is left by the part's year: the head has told something of it.
     pub lag: SharedLag,
+    /// The same where the part is of after the axis.
+    pub lag_after: Vec<LagNode>,
 }
 
 impl Together {
-    /// From the head's own clues, in their two sums, and a lag.
-    pub fn new(head: [Vec<f64>; 2], parts: Arc<JoinedParts>, lags: Vec<LagNode>) -> Self {
-        Self { head, parts, lags }
+    /// From the head's own clues, its chance of being of after the axis, and a lag.
+    pub fn new(head: &OwnEvidence, after: f64, parts: Arc<JoinedParts>, lags: Vec<LagNode>) -> Self {
+        Self { head: head.ln_sides(|_| true), copied: head.copied(|_| true), after, parts, lags }
     }
 
-    /// Weights of the head's years by its own clues for each lag, in proportion over all years and lags.
+    /// Weights of the head's years and of the cell behind them by its own clues for each lag, in proportion over all
+    /// years and lags.
     fn head_by_lag(&self, prior: &Prior) -> Vec<Vec<f64>> {
         let [fashion, making] = &self.head;
+        let n_years = making.len();
+        let (on_axis, after) = ((1.0 - self.after).ln(), self.after.ln());
+        let cell = if self.after > 0.0 {
+            // What a later head copies has a lag of its own, which tells nothing of those of shaft and grip.
+            after + self.copied.ln_by(prior.ln_by_year(), &SharedLag::from_nodes(&self.lags, n_years))
+        } else {
+            f64::NEG_INFINITY
+        };
         let under = |node: &LagNode| {
-            let ln = ln_product(&[&shifted(fashion, node.ahead), making, prior.ln_by_year()]);
+            let mut ln = ln_product(&[&shifted(fashion, node.ahead), making, prior.ln_by_year()]);
+            ln.iter_mut().for_each(|v| *v += on_axis);
+            ln.push(cell);
             ln.into_iter().map(|v| v + node.chance.ln()).collect::<Vec<f64>>()
         };
         let ln: Vec<Vec<f64>> = self.lags.iter().map(under).collect();
@@ -46,14 +66,24 @@ impl Together {
     pub fn left_open(&self, part: Part, prior: &Prior) -> LeftOpen {
         if part == Part::Head {
             let lag = SharedLag::from_nodes(&self.lags, prior.ln_by_year().len());
-            return LeftOpen { prior: prior.clone(), lag };
+            return LeftOpen { prior: prior.clone().with_after(self.after), lag, lag_after: self.lags.clone() };
         }
-        let heads = self.head_by_lag(prior);
-        let weights: Vec<Vec<f64>> =
-            self.lags.iter().zip(&heads).map(|(node, head)| self.parts.prior_of(part, head, node.ahead)).collect();
-        let all = (0..weights[0].len()).map(|year| weights.iter().map(|own| own[year]).sum());
-        let prior = prior.with_weights(&all.collect::<Vec<f64>>());
-        LeftOpen { prior, lag: SharedLag::by_year(&self.lags, &weights) }
+        let (heads, all) = (self.head_by_lag(prior), self.parts.of_all());
+        let of_lag = |(node, head): (&LagNode, &Vec<f64>)| self.parts.prior_of(part, &all, head, node.ahead);
+        let mut weights: Vec<Vec<f64>> = self.lags.iter().zip(&heads).map(of_lag).collect();
+        let cells: Vec<f64> = weights.iter_mut().map(|own| own.pop().unwrap_or(0.0)).collect();
+        let by_year: Vec<f64> = (0..weights[0].len()).map(|year| weights.iter().map(|own| own[year]).sum()).collect();
+        let (on_axis, after) = (by_year.iter().sum::<f64>(), cells.iter().sum::<f64>());
+        let lag_after = self
+            .lags
+            .iter()
+            .zip(&cells)
+            .map(|(node, cell)| LagNode { chance: if after > 0.0 { cell / after } else { node.chance }, ..*node });
+        LeftOpen {
+            prior: prior.with_weights(&by_year).with_after(after / (on_axis + after)),
+            lag: SharedLag::by_year(&self.lags, &weights),
+            lag_after: lag_after.collect(),
+        }
     }
 
     /// P(the shaft is later than the head) or P(the grip is later than the shaft), by all clues; `None` for the head.
@@ -61,8 +91,8 @@ impl Together {
         if part == Part::Head {
             return None;
         }
-        let heads = self.head_by_lag(prior);
-        let under = |(node, head): (&LagNode, &Vec<f64>)| self.parts.own_and_later(part, head, node.ahead);
+        let (heads, all) = (self.head_by_lag(prior), self.parts.of_all());
+        let under = |(node, head): (&LagNode, &Vec<f64>)| self.parts.own_and_later(part, &all, head, node.ahead);
         let sums = self.lags.iter().zip(&heads).map(under).fold([0.0; 2], |[o, l], [own, later]| [o + own, l + later]);
         Some(sums[1] / (sums[0] + sums[1]))
     }

@@ -30,11 +30,24 @@ pub(crate) trait BySet {
     /// not reach keep their chance before anything is known.
     fn misread_by_year(&self) -> Vec<Vec<f64>>;
 
+    /// ln likelihood, before the exponent, on a part made after the axis ends, and the chance of a misreading there,
+    /// where the rules say how that looks; a piece of one clue alone can have it.
+    fn after(&self) -> Option<AfterTheAxis> {
+        None
+    }
+
     /// Whether it speaks of the year of fashion, which leads or lags with the club's other clues; a mark and a number
     /// speak of the year of making.
     fn is_fashion(&self) -> bool {
         true
     }
+}
+
+/// What a clue says on a part made after the axis ends.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct AfterTheAxis {
+    pub ln: f64,
+    pub misread: f64,
 }
 
 /// The set, as a bit mask over `places`, of those for which `keep` holds.

@@ -34,7 +34,7 @@ pub fn beyond_the_collection(asked: &Asked<'_>, dating: &Dating) -> Option<Beyon
         !(from..=to).contains(&year) || clubs_about(&origin.clubs_by_row, axis.row_ix(year)) < FEW_CLUBS
     };
     let share = |by_year: &[f64]| by_year.iter().enumerate().filter(|(ix, _)| is_beyond(*ix)).map(|(_, p)| p).sum();
-    let chance: f64 = share(dating.posterior.by_year());
+    let chance: f64 = share(dating.posterior.on_axis());
     let before: f64 = share(Posterior::new(axis, &[asked.prior().ln_by_year()]).by_year());
     let flat = Prior::flat(axis);
     let under_flat = asked.by_prior(&flat);

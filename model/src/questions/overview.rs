@@ -4,7 +4,7 @@ use crate::answer::dating::Dating;
 use crate::answer::short_answer::ShortAnswer;
 use crate::evidence::asked::Asked;
 use crate::numbers::axis::Axis;
-use crate::questions::counts_by_decade::{RowCount, counts_by_row, thin_rows};
+use crate::questions::counts_by_decade::{RowCount, UncertainCount, counts_by_row, thin_rows};
 use crate::questions::next_look::next_looks;
 use crate::reading::known_date::KnownDate;
 use crate::reading::part::Part;
@@ -25,12 +25,15 @@ pub struct Overview {
     pub clubs: Vec<OverviewClub>,
     /// Number of clubs in each row of years.
     pub rows: Vec<RowCount>,
+    /// Number of clubs of after the axis, where the calibration says something of such.
+    pub after: Option<UncertainCount>,
     /// Places of the rows that may well hold no club.
     pub thin: Vec<usize>,
     /// Clubs that deserve another look, in the order they came.
     pub look_again: Vec<LookAgain>,
     axis: Axis,
     probabilities: Vec<Vec<f64>>,
+    chances_after: Vec<f64>,
 }
 
 /// One club of a collection.
@@ -104,10 +107,12 @@ impl Overview {
             prior: prior.to_owned(),
             clubs: Vec::new(),
             rows: Vec::new(),
+            after: None,
             thin: Vec::new(),
             look_again: Vec::new(),
             axis,
             probabilities: Vec::new(),
+            chances_after: Vec::new(),
         }
     }
 
@@ -131,6 +136,7 @@ impl Overview {
         };
         if dating.has_evidence() {
             self.probabilities.push(dating.posterior.by_year().to_vec());
+            self.chances_after.push(dating.posterior.after());
         }
         self.look_again.extend(another_look(asked, dating));
         self.clubs.push(OverviewClub { id: asked.club().id.clone(), status, date_line, median, from, to });
@@ -142,6 +148,8 @@ impl Overview {
         self.clubs.sort_by_key(|club| club.median);
         self.rows = counts_by_row(self.axis, &self.probabilities);
         self.thin = thin_rows(&self.rows);
+        let some_after = self.chances_after.iter().any(|chance| *chance > 0.0);
+        self.after = some_after.then(|| UncertainCount::of(self.chances_after.iter().copied()));
         self
     }
 

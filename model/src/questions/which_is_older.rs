@@ -27,7 +27,7 @@ pub struct OlderThan {
 
 impl OlderThan {
     /// Compares two posteriors over one axis, taken as independent:
-    /// P(A < B) = sum over y of P(A = y) P(B > y).
+    /// P(A < B) = sum over y of P(A = y) P(B > y). Of two that are both of after the axis either may be the older.
     ///
     /// # Panics
     /// When the axes differ.
@@ -43,6 +43,9 @@ impl OlderThan {
             a_before += p;
             b_before += q;
         }
+        let (p, q) = (a.after(), b.after());
+        older += q * a_before + 0.5 * p * q;
+        younger += p * b_before + 0.5 * p * q;
         let total = older + same + younger;
         Self { older: older / total, same: same / total, younger: younger / total }
     }
@@ -59,12 +62,14 @@ impl OlderThan {
 pub fn chances_of_oldest(posteriors: &[&Posterior]) -> Vec<f64> {
     let Some(first) = posteriors.first() else { return Vec::new() };
     assert!(posteriors.iter().all(|p| p.axis() == first.axis()), "posteriors over one axis");
+    // The years after the axis are one more, in which all are alike.
+    let years: Vec<Vec<f64>> = posteriors.iter().map(|p| p.by_year_and_after()).collect();
     // later[i][y] = P(club i was made after y).
-    let later: Vec<Vec<f64>> = posteriors.iter().map(|p| after(p.by_year())).collect();
+    let later: Vec<Vec<f64>> = years.iter().map(|by_year| after(by_year)).collect();
     let oldest: Vec<f64> = (0..posteriors.len())
         .map(|i| {
-            let years = posteriors[i].by_year().iter().enumerate().filter(|(_, p)| **p > 0.0);
-            years.map(|(year, p)| p * share_of_earliest(posteriors, &later, i, year)).sum()
+            let own = years[i].iter().enumerate().filter(|(_, p)| **p > 0.0);
+            own.map(|(year, p)| p * share_of_earliest(&years, &later, i, year)).sum()
         })
         .collect();
     let total: f64 = oldest.iter().sum();
@@ -73,11 +78,11 @@ pub fn chances_of_oldest(posteriors: &[&Posterior]) -> Vec<f64> {
 
 /// E[1/(1 + K)] of club `i` made in the year at a place, K the number of others made in it while none was made before.
 #[expect(clippy::cast_precision_loss, reason = "clubs are few")]
-fn share_of_earliest(posteriors: &[&Posterior], later: &[Vec<f64>], i: usize, year: usize) -> f64 {
+fn share_of_earliest(years: &[Vec<f64>], later: &[Vec<f64>], i: usize, year: usize) -> f64 {
     // ties[k] = P(k of the others in this year and the rest of them later).
     let mut ties = vec![1.0];
-    for (other, posterior) in posteriors.iter().enumerate().filter(|(other, _)| *other != i) {
-        let (now, then) = (posterior.by_year()[year], later[other][year]);
+    for (other, by_year) in years.iter().enumerate().filter(|(other, _)| *other != i) {
+        let (now, then) = (by_year[year], later[other][year]);
         ties.push(0.0);
         for k in (0..ties.len()).rev() {
             ties[k] = ties[k] * then + if k > 0 { ties[k - 1] * now } else { 0.0 };

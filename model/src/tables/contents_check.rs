@@ -43,6 +43,11 @@ pub(super) fn check_contents(contents: &mut CalibrationContents) -> Result<Vec<S
                 shape(&path, &sign.clue, "shares", shares.len(), clue.levels.len())?;
             }
         }
+        for (place, look) in parts.after.looks.iter().enumerate() {
+            let path = DocumentPath::key("after").then("look").at(place);
+            let clue = check.clue(&path, &look.clue, TableForm::Shares, None)?;
+            shape(&path, &look.clue, "shares", look.shares.len(), clue.levels.len())?;
+        }
     }
     for (place, draw) in contents.draws.iter_mut().enumerate() {
         let path = || DocumentPath::key("draw").at(place);

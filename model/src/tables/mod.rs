@@ -1,7 +1,9 @@
 //! What clues look like through time: the calibration and its tables.
 
+pub mod after_the_years;
 pub mod calibration;
 pub mod calibration_error;
+pub mod chance_by_year;
 pub(crate) mod check;
 pub mod contents;
 mod contents_check;

@@ -29,6 +29,7 @@ pub struct Prior {
     /// Whether it is the one for a whole collection, where none is asked for.
     pub for_collections: bool,
     ln_by_year: Vec<f64>,
+    after: f64,
 }
 
 /// One row of a prior's table.
@@ -128,6 +129,7 @@ impl Prior {
             about: String::new(),
             for_collections: false,
             ln_by_year: vec![ln; axis.n_years()],
+            after: 0.0,
         }
     }
 
@@ -166,7 +168,8 @@ impl Prior {
         let floored: Vec<f64> = by_year.iter().map(|v| v.max(floor)).collect();
         let total: f64 = floored.iter().sum();
         let ln_by_year = floored.iter().map(|v| (v / total).ln()).collect();
-        Ok(Self { name: name.to_owned(), spread, rows, about: String::new(), for_collections: false, ln_by_year })
+        let name = name.to_owned();
+        Ok(Self { name, spread, rows, about: String::new(), for_collections: false, ln_by_year, after: 0.0 })
     }
 
     /// The same with what clubs it is of, and whether it is the one for a whole collection.
@@ -183,7 +186,18 @@ impl Prior {
         Self { spread: Spread::Even, rows: Vec::new(), ln_by_year, ..self.clone() }
     }
 
-    /// ln probability of each year.
+    /// The same with a chance, from 0 to below 1, that the part was made after all years of the axis.
+    pub(crate) fn with_after(self, after: f64) -> Self {
+        Self { after, ..self }
+    }
+
+    /// Chance that the part was made after all years of the axis; 0 where nothing is said of them.
+    #[must_use]
+    pub fn after(&self) -> f64 {
+        self.after
+    }
+
+    /// ln probability of each year, given that it is one of the axis: they sum to 1.
     #[must_use]
     pub fn ln_by_year(&self) -> &[f64] {
         &self.ln_by_year

@@ -1,31 +1,26 @@
 //! Head, shaft and grip together: a shaft is the head's own or a later one, a grip the shaft's own or a later one.
 
-use crate::numbers::axis::Axis;
-use crate::numbers::between::between;
 use crate::reading::cell::{Reading, Seen};
 use crate::reading::document_path::DocumentPath;
 use crate::reading::misread::misread_of;
 use crate::reading::part::Part;
+use crate::tables::after_the_years::AfterTheYears;
+use crate::tables::chance_by_year::ChanceByYear;
 use thiserror::Error;
 
 /// What is taken to be known of how parts belong together.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PartsModel {
     /// Chance by the head's year that its shaft was replaced.
-    pub shaft_replaced: Replacement,
+    pub shaft_replaced: ChanceByYear,
     /// Chance by the shaft's year that its grip was replaced.
-    pub grip_replaced: Replacement,
+    pub grip_replaced: ChanceByYear,
     /// Direct signs of a replacement: a second pin hole, a step at the rim.
     pub signs: Vec<SignTable>,
     /// Exponent that signs count with, 0 to 1.2: that of the rules they are of.
     pub sign_weight: f64,
-}
-
-/// Chance of a replacement by the year of what it belongs to: linear between the points, constant outside.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Replacement {
-    /// (year, chance), in the order of years.
-    pub points: Vec<(f64, f64)>,
+    /// What is made after the axis ends.
+    pub after: AfterTheYears,
 }
 
 /// How a sign looks on an original part and on a replacement.
@@ -43,19 +38,32 @@ pub struct SignTable {
 #[derive(Debug, Clone, PartialEq, Error)]
 #[non_exhaustive]
 pub enum PartsError {
-    /// A chance outside 0.001 to 0.999, or no chance at all.
-    #[error("chance of a later {part} at {year} = {chance}: it must lie between 0.001 and 0.999")]
+    /// A chance outside what it may be.
+    #[error("chance of {what} at {year} = {chance}: it must lie between {least} and {most}")]
     Chance {
-        /// The part.
-        part: &'static str,
+        /// Of what: `a later shaft`.
+        what: String,
         /// The year.
         year: f64,
         /// The chance.
         chance: f64,
+        /// The least that it may be.
+        least: f64,
+        /// The most.
+        most: f64,
     },
     /// Years out of order, or none.
-    #[error("chances of a later {0}: give a year or more, in their order")]
-    Years(&'static str),
+    #[error("chances of {0}: give a year or more, in their order")]
+    Years(String),
+    /// A head is hardly ever made after the years of its own catalogue.
+    #[error("chance of a head after the years = {0}: it must lie between 0 and 0.5")]
+    HeadAfter(f64),
+    /// Shares of what is made after the years that make no sense.
+    #[error("look \"{0}\" after the years: the shares must sum to 1, none of them below 0.001")]
+    Look(String),
+    /// A sign that a part is a later one says so of any year.
+    #[error("look \"{0}\" after the years: it is a sign of a later part already, whatever the year")]
+    SignAsLook(String),
     /// Shares that make no sense.
     #[error("sign \"{0}\": the shares of original and replaced must each sum to 1, none of them below 0.001")]
     Shares(String),
@@ -69,28 +77,35 @@ impl PartsModel {
     /// # Errors
     /// [`PartsError`] with the place in the document where it stands.
     pub fn check(&self) -> Result<(), (DocumentPath, PartsError)> {
-        let both =
-            [(Part::Shaft, "shaft_replaced", &self.shaft_replaced), (Part::Grip, "grip_replaced", &self.grip_replaced)];
-        for (part, key, replaced) in both {
-            let (part, path) = (part.word(), DocumentPath::key("parts").then(key));
-            let is_year = |point: &(f64, f64)| point.0.is_finite();
-            if replaced.points.is_empty()
-                || !replaced.points.iter().all(is_year)
-                || !replaced.points.is_sorted_by(|a, b| a.0 < b.0)
-            {
-                return Err((path, PartsError::Years(part)));
-            }
-            if let Some(place) = replaced.points.iter().position(|p| !(LEAST..=1.0 - LEAST).contains(&p.1)) {
-                let (year, chance) = replaced.points[place];
-                return Err((path.at(place), PartsError::Chance { part, year, chance }));
-            }
-        }
+        let sound = |shares: &[f64]| {
+            (shares.iter().sum::<f64>() - 1.0).abs() < 1e-6 && shares.iter().all(|share| *share >= LEAST)
+        };
+        let parts = DocumentPath::key("parts");
+        let replaced = [LEAST, 1.0 - LEAST];
+        check_chances(&self.shaft_replaced, parts.clone().then("shaft_replaced"), "a later shaft", replaced)?;
+        check_chances(&self.grip_replaced, parts.then("grip_replaced"), "a later grip", replaced)?;
         for (place, sign) in self.signs.iter().enumerate() {
-            let sound = |shares: &[f64]| {
-                (shares.iter().sum::<f64>() - 1.0).abs() < 1e-6 && shares.iter().all(|share| *share >= LEAST)
-            };
             if !sound(&sign.original) || !sound(&sign.replaced) {
                 return Err((DocumentPath::key("sign").at(place), PartsError::Shares(sign.clue.clone())));
+            }
+        }
+        let after = DocumentPath::key("after");
+        if !(0.0..=0.5).contains(&self.after.head) {
+            return Err((after.then("head"), PartsError::HeadAfter(self.after.head)));
+        }
+        for (part, chances) in [(Part::Shaft, &self.after.shaft), (Part::Grip, &self.after.grip)] {
+            if let Some(chances) = chances {
+                let what = format!("a later {} after the years", part.word());
+                check_chances(chances, after.clone().then(part.word()), &what, [0.0, 1.0 - LEAST])?;
+            }
+        }
+        for (place, look) in self.after.looks.iter().enumerate() {
+            let path = after.clone().then("look").at(place);
+            if self.sign(&look.clue).is_some() {
+                return Err((path, PartsError::SignAsLook(look.clue.clone())));
+            }
+            if !sound(&look.shares) {
+                return Err((path, PartsError::Look(look.clue.clone())));
             }
         }
         Ok(())
@@ -103,10 +118,24 @@ impl PartsModel {
     }
 }
 
-impl Replacement {
-    /// Chance at each year of an axis.
-    pub(crate) fn by_year(&self, axis: Axis) -> Vec<f64> {
-        axis.years().map(|year| between(&self.points, f64::from(year), |chance| *chance).unwrap_or(0.5)).collect()
+/// Chances at some years: the years in order, each chance between the least and the most.
+fn check_chances(
+    chances: &ChanceByYear,
+    path: DocumentPath,
+    what: &str,
+    [least, most]: [f64; 2],
+) -> Result<(), (DocumentPath, PartsError)> {
+    let points = &chances.points;
+    let in_order = points.is_sorted_by(|a, b| a.0 < b.0);
+    if points.is_empty() || !points.iter().all(|point| point.0.is_finite()) || !in_order {
+        return Err((path, PartsError::Years(what.to_owned())));
+    }
+    match points.iter().position(|point| !(least..=most).contains(&point.1)) {
+        Some(place) => {
+            let (year, chance) = points[place];
+            Err((path.at(place), PartsError::Chance { what: what.to_owned(), year, chance, least, most }))
+        }
+        None => Ok(()),
     }
 }
 

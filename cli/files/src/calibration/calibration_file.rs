@@ -7,7 +7,7 @@ use crate::calibration::level_form::{DrawnShares, LevelFile, drawn_shares, level
 use crate::calibration::mark_form::{MarkFile, mark_file, mark_use};
 use crate::calibration::measured_form::{ByClue, DrawnMeasures, MeasuredFile};
 use crate::calibration::measured_form::{drawn_measures, measured_files, put_measures};
-use crate::calibration::parts::{PartsFile, PartsProblem, SignFile, parts_file, parts_model};
+use crate::calibration::parts::{AfterFile, PartsFile, PartsProblem, SignFile, parts_file, parts_model};
 use crate::calibration::placed::{FileProblem, Placed, Read, placed};
 use crate::calibration::prior_form::{Masses, PriorFile, drawn_masses, prior_files, priors, put_masses};
 use crate::catalogue::CatalogueFile;
@@ -49,6 +49,8 @@ pub struct CalibrationFile {
     pub parts: Option<PartsFile>,
     #[serde(rename = "sign", default, skip_serializing_if = "Vec::is_empty")]
     pub signs: Vec<SignFile>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub after: Option<AfterFile>,
     pub catalogue: CatalogueFile,
     #[serde(rename = "draw", default, skip_serializing_if = "Vec::is_empty")]
     pub draws: Vec<DrawFile>,
@@ -96,7 +98,8 @@ impl CalibrationFile {
     pub fn of(calibration: &Calibration) -> Self {
         let (catalogue, tables) = (calibration.catalogue(), calibration.tables());
         let parts = calibration.parts_model().map(|model| parts_file(catalogue, model));
-        let (parts, signs) = parts.map_or((None, Vec::new()), |(parts, signs)| (Some(parts), signs));
+        let (parts, signs, after) =
+            parts.map_or((None, Vec::new(), None), |(parts, signs, after)| (Some(parts), signs, after));
         Self {
             schema: SCHEMA,
             name: calibration.name().to_owned(),
@@ -112,6 +115,7 @@ impl CalibrationFile {
             marks: calibration.marks().iter().map(mark_file).collect(),
             parts,
             signs,
+            after,
             catalogue: CatalogueFile::of(catalogue),
             draws: calibration.draws().iter().map(DrawFile::of).collect(),
         }
@@ -141,10 +145,17 @@ impl CalibrationFile {
             priors: priors(&catalogue, &self.priors)?,
         };
         let refused = |path: DocumentPath, problem: &PartsProblem| Placed { path, message: problem.to_string() };
-        let parts = self.parts.as_ref().map(|parts| parts_model(&catalogue, parts, &self.signs)).transpose();
+        let parts = self
+            .parts
+            .as_ref()
+            .map(|parts| parts_model(&catalogue, parts, &self.signs, self.after.as_ref()))
+            .transpose();
         let mut parts = parts.map_err(|error| refused(error.path, &error.problem))?;
         if let Some((parts, weight)) = parts.as_mut().zip(self.sign_weight) {
             parts.sign_weight = weight;
+        }
+        if parts.is_none() && self.after.is_some() {
+            return Err(placed(DocumentPath::key("after"), FileProblem::LoneAfter));
         }
         if parts.is_none() && !self.signs.is_empty() {
             return Err(placed(DocumentPath::key("sign").at(0), FileProblem::LoneSigns));

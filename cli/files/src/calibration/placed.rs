@@ -21,6 +21,8 @@ pub enum FileProblem {
     LoneTable(String),
     #[error("prior \"{0}\" stands twice")]
     TwicePrior(String),
+    #[error("what is made after the years stands without [parts]")]
+    LoneAfter,
     #[error("signs of a replacement stand without [parts]")]
     LoneSigns,
     #[error("table \"{clue}\": row {row} is {from}-{to}, which is no row of the catalogue's years")]

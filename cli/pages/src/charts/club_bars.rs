@@ -4,10 +4,11 @@
 use crate::charts::canvas::{BANDS, Canvas, GRID, INK, SOFT_INK, Side, WIDTH, page};
 use crate::charts::drawing::{footer, with_words};
 use crate::charts::year_scale::YearScale;
+use crate::words::after_the_years::is_shown;
 use crate::words::answered::Answered;
 use crate::words::date_line::date_line;
 use crate::words::given_date::given_in_short;
-use crate::words::years::year;
+use crate::words::years::answer_year;
 use agewright_model::{Calibration, Dating, KnownDate};
 use plotters::style::WHITE;
 
@@ -34,7 +35,8 @@ pub fn draw_bars(calibration: &Calibration, clubs: &[Answered<'_>]) -> Result<St
     let foot = FOOT + if has_given { KEY_LINE } else { 0.0 };
     let height = (rows_foot + foot) as i32 + 20 * footer.len() as i32;
     let axis = calibration.catalogue().axis();
-    let scale = YearScale { axis, left: NAMES_TO + 12.0, right: f64::from(WIDTH) - RIGHT };
+    let has_after = clubs.iter().any(|club| is_shown(&club.dating));
+    let scale = YearScale::between(axis, NAMES_TO + 12.0, f64::from(WIDTH) - RIGHT, has_after);
     let svg = page(height, |canvas: &Canvas<'_>| {
         canvas.words("When each club was made", 24.0, 26.0, 15.0, INK, Side::Left)?;
         for label in scale.labels() {
@@ -49,7 +51,7 @@ pub fn draw_bars(calibration: &Calibration, clubs: &[Answered<'_>]) -> Result<St
                 paint_given(canvas, &scale, given, y)?;
             }
         }
-        canvas.line(&[(scale.left, rows_foot), (scale.right, rows_foot)], SOFT_INK, 1)?;
+        canvas.line(&[(scale.left, rows_foot), (scale.edge(), rows_foot)], SOFT_INK, 1)?;
         scale.paint_labels(canvas, rows_foot)?;
         let key = "bars, dark to light: 1 in 2, 4 in 5, 19 in 20; tick: the middle year, left out where there are two \
                    answers";
@@ -92,10 +94,10 @@ fn paint_bar(canvas: &Canvas<'_>, scale: &YearScale, dating: &Dating, y: f64) ->
     canvas.block((median - 3.0, y - MEDIAN_HALF), (median + 3.0, y + MEDIAN_HALF), WHITE)?;
     canvas.block((median - 1.0, y - MEDIAN_HALF), (median + 1.0, y + MEDIAN_HALF), INK)?;
     // Beside the bar, on the side that has room.
-    let label = year(dating.posterior.median());
+    let label = answer_year(scale.axis, dating.posterior.median());
     let last = dating.bands.last().map_or(median, |band| scale.x(band.to() + 1));
     let first = dating.bands.last().map_or(median, |band| scale.x(band.from()));
-    if last + 8.0 + Canvas::width(&label, 12.0) <= scale.right {
+    if last + 8.0 + Canvas::width(&label, 12.0) <= scale.edge() {
         canvas.words(&label, last + 8.0, y, 12.0, INK, Side::Left)
     } else {
         canvas.words(&label, first - 8.0, y, 12.0, INK, Side::Right)

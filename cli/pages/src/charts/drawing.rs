@@ -4,6 +4,7 @@ use crate::charts::canvas::{Canvas, SOFT_INK, Side, WIDTH, page};
 use crate::charts::ledger_bars::{ledger_height, paint_ledger};
 use crate::charts::posterior_panel::{PANEL_HEIGHT, axis_height, paint_panel, paint_year_axis};
 use crate::charts::year_scale::YearScale;
+use crate::words::after_the_years::is_shown;
 use crate::words::answered::Answered;
 use crate::words::date_line::date_line;
 use crate::words::moves::signed;
@@ -34,7 +35,8 @@ pub fn draw(calibration: &Calibration, clubs: &[Answered<'_>], shown: Shown) -> 
     let footer = footer(calibration, clubs);
     let foot = 20 * i32::try_from(footer.len()).unwrap_or(0) + 12;
     let height = clubs.iter().enumerate().map(|(place, club)| height_of(place, club)).sum::<i32>() + foot;
-    let scale = YearScale::new(calibration.catalogue().axis(), f64::from(WIDTH));
+    let has_after = clubs.iter().any(|club| is_shown(&club.dating));
+    let scale = YearScale::new(calibration.catalogue().axis(), f64::from(WIDTH), has_after);
     let svg = page(height, |canvas: &Canvas<'_>| {
         let mut top = 0.0;
         for (place, club) in clubs.iter().enumerate() {

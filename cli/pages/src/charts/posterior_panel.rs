@@ -2,8 +2,9 @@
 
 use crate::charts::canvas::{BANDS, COLUMN, COLUMN_EDGE, Canvas, GRID, INK, SOFT_INK, Side, page_of};
 use crate::charts::year_scale::YearScale;
+use crate::words::after_the_years::is_shown;
 use crate::words::date_line::date_line;
-use crate::words::years::{row_word, year};
+use crate::words::years::{answer_year, row_word};
 use agewright_model::{Calibration, Dating, Posterior};
 
 /// Height of a panel without its year axis.
@@ -45,11 +46,11 @@ fn paint_strips(canvas: &Canvas<'_>, scale: &YearScale, dating: &Dating, top: f6
     if !dating.band(0.8).modes().is_empty() {
         return Ok(());
     }
-    let median = f64::midpoint(scale.x(dating.posterior.median()), scale.x(dating.posterior.median() + 1));
+    let median = scale.middle_of(dating.posterior.median());
     canvas.line(&[(median, y - 15.0), (median, y + 15.0)], INK, 2)?;
-    let label = year(dating.posterior.median());
+    let label = answer_year(scale.axis, dating.posterior.median());
     let half = Canvas::width(&label, 13.0) / 2.0;
-    let x = median.clamp(scale.left + half, scale.right - half);
+    let x = median.clamp(scale.left + half, scale.edge() - half);
     canvas.words(&label, x, top + MEDIAN_Y, 13.0, INK, Side::Centre)
 }
 
@@ -60,17 +61,18 @@ fn paint_columns(canvas: &Canvas<'_>, scale: &YearScale, posterior: &Posterior, 
     let rows: Vec<(i32, i32, f64)> =
         posterior.by_row().into_iter().map(|(from, to, p)| (from, to, p * step / f64::from(to - from + 1))).collect();
     let highest_row = rows.iter().map(|row| row.2).fold(0.0, f64::max);
-    let highest = posterior.by_year().iter().map(|p| p * step).fold(highest_row, f64::max);
+    let highest = posterior.by_year().iter().map(|p| p * step).fold(highest_row, f64::max).max(posterior.after());
     let (tick, most) = percent_ticks(highest);
     let (foot, plot_top) = (top + PLOT_FOOT, top + PLOT_TOP);
     let y = |share: f64| foot - share / most * (foot - plot_top);
     let mut share = 0.0;
     while share <= most + 1e-9 {
-        canvas.line(&[(scale.left, y(share)), (scale.right, y(share))], GRID, 1)?;
+        canvas.line(&[(scale.left, y(share)), (scale.edge(), y(share))], GRID, 1)?;
         canvas.words(&format!("{:.0} %", share * 100.0), scale.left - 8.0, y(share), 12.0, SOFT_INK, Side::Right)?;
         share += tick;
     }
-    for (from, to, share) in rows {
+    let after = (scale.axis.to(), scale.axis.to(), posterior.after());
+    for (from, to, share) in rows.into_iter().chain((scale.edge() > scale.right).then_some(after)) {
         if share > 0.0005 {
             let (x0, x1) = (scale.x(from) + 1.0, scale.x(to + 1) - 1.0);
             canvas.block((x0, y(share)), (x1, foot), COLUMN)?;
@@ -84,7 +86,7 @@ fn paint_columns(canvas: &Canvas<'_>, scale: &YearScale, posterior: &Posterior, 
         .map(|(year, p)| (f64::midpoint(scale.x(year), scale.x(year + 1)), y(p * step)))
         .collect();
     canvas.line(&line, INK, 2)?;
-    canvas.line(&[(scale.left, foot), (scale.right, foot)], SOFT_INK, 1)
+    canvas.line(&[(scale.left, foot), (scale.edge(), foot)], SOFT_INK, 1)
 }
 
 /// Tick and top of the scale for a highest share.
@@ -118,7 +120,7 @@ pub fn posterior_figure(calibration: &Calibration, dating: &Dating, width: i32) 
     let up = MEDIAN_Y - 12.0;
     #[expect(clippy::cast_possible_truncation, reason = "pixels of a page")]
     let height = (PLOT_FOOT - up) as i32 + 30;
-    let scale = YearScale::new(calibration.catalogue().axis(), f64::from(width));
+    let scale = YearScale::new(calibration.catalogue().axis(), f64::from(width), is_shown(dating));
     page_of(width, height, |canvas| {
         paint_strips(canvas, &scale, dating, -up)?;
         paint_columns(canvas, &scale, &dating.posterior, -up)?;

@@ -1,7 +1,7 @@
 //! The axis of years across a chart.
 
 use crate::charts::canvas::{Canvas, SOFT_INK, Side};
-use crate::words::years::year;
+use crate::words::years::{answer_year, year};
 use agewright_model::Axis;
 
 const LEFT: f64 = 66.0;
@@ -9,21 +9,39 @@ const RIGHT: f64 = 30.0;
 /// A label and the gap to the next, in pixels.
 const LABEL_ROOM: f64 = 60.0;
 
-/// Years to pixels.
+/// Width of the place for all years after the axis.
+const AFTER: f64 = 60.0;
+
+/// Years to pixels; behind the axis, where it is shown, a place for all years after it.
 pub struct YearScale {
     pub axis: Axis,
     pub left: f64,
+    /// Where the axis ends.
     pub right: f64,
+    has_after: bool,
 }
 
 impl YearScale {
     /// Across a page of this width, with room for a scale on the left.
-    pub fn new(axis: Axis, width: f64) -> Self {
-        Self { axis, left: LEFT, right: width - RIGHT }
+    pub fn new(axis: Axis, width: f64, has_after: bool) -> Self {
+        Self::between(axis, LEFT, width - RIGHT, has_after)
     }
 
-    /// Pixel at the beginning of a year.
+    /// Between two edges.
+    pub fn between(axis: Axis, left: f64, edge: f64, has_after: bool) -> Self {
+        Self { axis, left, right: edge - if has_after { AFTER } else { 0.0 }, has_after }
+    }
+
+    /// Where all that is drawn ends: behind the place for the years after the axis, if it is shown.
+    pub fn edge(&self) -> f64 {
+        self.right + if self.has_after { AFTER } else { 0.0 }
+    }
+
+    /// Pixel at the beginning of a year; the year behind the axis stands for all that are after it.
     pub fn x(&self, year: i32) -> f64 {
+        if year > self.axis.to() {
+            return self.edge();
+        }
         let years = f64::from(self.axis.to() - self.axis.from());
         self.left + f64::from(year - self.axis.from()) / years * (self.right - self.left)
     }
@@ -56,7 +74,15 @@ impl YearScale {
         for label in self.labels() {
             let x = self.x(label);
             canvas.line(&[(x, y), (x, y + 6.0)], SOFT_INK, 1)?;
+            // Where the axis ends, the place behind it is named instead.
+            if self.has_after && label >= self.axis.to() {
+                continue;
+            }
             canvas.words(&year(label), x, y + 15.0, 12.0, SOFT_INK, Side::Centre)?;
+        }
+        if self.has_after {
+            let middle = f64::midpoint(self.right, self.edge());
+            canvas.words(&answer_year(self.axis, self.axis.to()), middle, y + 15.0, 12.0, SOFT_INK, Side::Centre)?;
         }
         Ok(())
     }

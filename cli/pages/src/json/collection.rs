@@ -3,6 +3,7 @@
 use crate::json::shared::{CalibrationName, SCHEMA};
 use crate::words::look_again::look_reason;
 use agewright_files::LoadedCalibration;
+use agewright_model::questions::counts_by_decade::UncertainCount;
 use agewright_model::questions::overview::{ClubStatus, Overview, OverviewClub};
 use serde::Serialize;
 
@@ -15,6 +16,9 @@ pub struct CollectionAnswer {
     prior: String,
     clubs: Vec<ClubAnswer>,
     by_row: Vec<RowAnswer>,
+    /// What is after the years, where the calibration says something of it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    after: Option<AfterAnswer>,
     /// Rows within the collection's span that may well hold no club.
     thin: Vec<[i32; 2]>,
     look_again: Vec<LookAgainAnswer>,
@@ -37,11 +41,31 @@ struct ClubAnswer {
 struct RowAnswer {
     from: i32,
     to: i32,
+    #[serde(flatten)]
+    count: CountAnswer,
+}
+
+#[derive(Debug, Serialize)]
+struct AfterAnswer {
+    from: i32,
+    #[serde(flatten)]
+    count: CountAnswer,
+}
+
+#[derive(Debug, Serialize)]
+struct CountAnswer {
     expected: f64,
     /// Fewest and most at 80 %.
     fewest: usize,
     most: usize,
     at_least_one: f64,
+}
+
+impl CountAnswer {
+    fn of(count: &UncertainCount) -> Self {
+        let (fewest, most) = count.band(0.8);
+        Self { expected: count.mean(), fewest, most, at_least_one: count.at_least_one() }
+    }
 }
 
 #[derive(Debug, Serialize)]
@@ -66,11 +90,13 @@ impl CollectionAnswer {
             from: club.from,
             to: club.to,
         };
-        let rows = overview.rows.iter().map(|row| {
-            let (fewest, most) = row.count.band(0.8);
-            let (expected, at_least_one) = (row.count.mean(), row.count.at_least_one());
-            RowAnswer { from: row.from, to: row.to, expected, fewest, most, at_least_one }
+        let rows = overview.rows.iter().map(|row| RowAnswer {
+            from: row.from,
+            to: row.to,
+            count: CountAnswer::of(&row.count),
         });
+        let axis = loaded.calibration.catalogue().axis();
+        let after = overview.after.as_ref();
         let look_again = overview.look_again.iter().map(|again| LookAgainAnswer {
             id: again.id.clone(),
             reasons: again.reasons.iter().map(|reason| look_reason(loaded.calibration.catalogue(), reason)).collect(),
@@ -84,6 +110,7 @@ impl CollectionAnswer {
             prior: overview.prior.clone(),
             clubs: overview.clubs.iter().map(club).collect(),
             by_row: rows.collect(),
+            after: after.map(|count| AfterAnswer { from: axis.to(), count: CountAnswer::of(count) }),
             thin: overview.thin.iter().map(|&ix| [overview.rows[ix].from, overview.rows[ix].to]).collect(),
             look_again: look_again.collect(),
         }

@@ -26,6 +26,8 @@ pub struct Answer {
     years: Years,
     probability: Vec<f64>,
     by_row: Vec<Row>,
+    /// What is after the years.
+    after: After,
     mean: f64,
     median: i32,
     median_flat_prior: i32,
@@ -86,6 +88,14 @@ struct Row {
     probability: f64,
 }
 
+/// The cell behind the years: from its first year on, for ever.
+#[derive(Debug, Serialize)]
+struct After {
+    from: i32,
+    probability: f64,
+    before_any_clue: f64,
+}
+
 #[derive(Debug, Serialize)]
 struct BandAnswer {
     level: f64,
@@ -107,8 +117,11 @@ struct DrawnBands {
 struct Before {
     year: i32,
     probability: f64,
-    /// The fixed verbal scale: `probably`, `unlikely`, ...
-    verbal: &'static str,
+    /// Whether it is no more than the least that it can be: the year lies behind the axis, where years are not told
+    /// apart.
+    at_least: bool,
+    /// The fixed verbal scale: `probably`, `unlikely`, ...; none of what is the least alone.
+    verbal: Option<&'static str>,
 }
 
 #[derive(Debug, Serialize)]
@@ -165,7 +178,7 @@ struct WarningAnswer {
 }
 
 impl Answer {
-    /// The whole answer for one part of one club; probabilities by year sum to 1.
+    /// The whole answer for one part of one club; probabilities by year and after them sum to 1.
     #[must_use]
     pub fn new(loaded: &LoadedCalibration, answered: &Answered<'_>, before: Option<i32>) -> Self {
         let dating = &answered.dating;
@@ -186,6 +199,7 @@ impl Answer {
                 .into_iter()
                 .map(|(from, to, probability)| Row { from, to, probability })
                 .collect(),
+            after: After { from: axis.to(), probability: posterior.after(), before_any_clue: dating.after_before },
             mean: posterior.mean(),
             median: posterior.median(),
             median_flat_prior: dating.flat_median,
@@ -208,7 +222,8 @@ impl Answer {
             latest: earliest_and_latest(dating, 0.8).1,
             before: before.map(|year| {
                 let probability = posterior.probability_before(year);
-                Before { year, probability, verbal: in_words(probability) }
+                let at_least = year > axis.to() && posterior.latest() > axis.last();
+                Before { year, probability, at_least, verbal: (!at_least).then(|| in_words(probability)) }
             }),
             replaced: dating.replaced.map(|probability| Replaced { probability, verbal: in_words(probability) }),
             ledger: ledger(dating),

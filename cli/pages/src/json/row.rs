@@ -6,7 +6,7 @@ use crate::words::edtf::edtf;
 use agewright_model::KnownDate;
 
 /// Headings of the table.
-pub const HEADINGS: [&str; 19] = [
+pub const HEADINGS: [&str; 20] = [
     "id",
     "part",
     "date_line",
@@ -23,6 +23,7 @@ pub const HEADINGS: [&str; 19] = [
     "median_flat_prior",
     "before_year",
     "probability_before",
+    "probability_after",
     "out_of_step",
     "given_from",
     "given_to",
@@ -51,6 +52,7 @@ pub fn row(answered: &Answered<'_>, before: Option<i32>) -> Vec<String> {
         dating.flat_median.to_string(),
         before.map_or_else(String::new, |year| year.to_string()),
         before.map_or_else(String::new, |year| format!("{:.3}", dating.posterior.probability_before(year))),
+        format!("{:.3}", dating.posterior.after()),
         out_of_step.join(" "),
         given(KnownDate::from),
         given(KnownDate::to),

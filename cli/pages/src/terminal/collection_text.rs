@@ -5,9 +5,9 @@ use crate::words::look_again::look_reason;
 use crate::words::shared_lag::lag_words;
 use crate::words::sources::prior_words;
 use crate::words::verbal::percent;
-use crate::words::years::{row_name, row_word, year};
+use crate::words::years::{answer_year, row_name, row_word};
 use agewright_model::Calibration;
-use agewright_model::questions::counts_by_decade::RowCount;
+use agewright_model::questions::counts_by_decade::{RowCount, UncertainCount};
 use agewright_model::questions::overview::{ClubStatus, Overview, OverviewClub};
 use std::fmt::Write as _;
 
@@ -30,7 +30,7 @@ pub fn collection_text(calibration: &Calibration, overview: &Overview, elsewhere
             club.date_line.clone()
         };
         let median = match club.status {
-            ClubStatus::Known | ClubStatus::Dated => year(club.median),
+            ClubStatus::Known | ClubStatus::Dated => answer_year(calibration.catalogue().axis(), club.median),
             ClubStatus::TwoAnswers | ClubStatus::Undated => "-".to_owned(),
         };
         vec![club.id.clone(), median, date]
@@ -48,14 +48,18 @@ fn counts_text(out: &mut String, calibration: &Calibration, overview: &Overview)
     let _ = writeln!(out, "\nHow many by {}\n", row_word(step));
     let name = |row: &RowCount| row_name(row.from, row.to, step);
     let rows = overview.rows.iter().enumerate().filter(|(_, row)| row.count.at_least_one() >= NOTHING);
-    let rows = rows.map(|(ix, row)| {
-        let (fewest, most) = row.count.band(0.8);
+    let line = |name: String, count: &UncertainCount, thin: &str| {
+        let (fewest, most) = count.band(0.8);
         let band = if fewest == most { fewest.to_string() } else { format!("{fewest} to {most}") };
-        let thin = if overview.thin.contains(&ix) { "thin" } else { "" };
-        vec![name(row), format!("{:.1}", row.count.mean()), band, percent(row.count.at_least_one()), thin.to_owned()]
-    });
+        vec![name, format!("{:.1}", count.mean()), band, percent(count.at_least_one()), thin.to_owned()]
+    };
+    let thin = |ix| if overview.thin.contains(&ix) { "thin" } else { "" };
+    let mut rows: Vec<Vec<String>> = rows.map(|(ix, row)| line(name(row), &row.count, thin(ix))).collect();
+    let axis = calibration.catalogue().axis();
+    let after = overview.after.as_ref().filter(|count| count.at_least_one() >= NOTHING);
+    rows.extend(after.map(|count| line(answer_year(axis, axis.to()), count, "")));
     let headings = ["Years", "Expected", "4 in 5", "One or more", ""];
-    let _ = writeln!(out, "{}", table(&headings, rows.collect(), &[1, 2, 3]));
+    let _ = writeln!(out, "{}", table(&headings, rows, &[1, 2, 3]));
     let thin: Vec<String> = overview.thin.iter().map(|&ix| name(&overview.rows[ix])).collect();
     let text = if thin.is_empty() {
         "No decade within the collection's span is thin.".to_owned()

@@ -2,6 +2,7 @@
 
 use crate::terminal::page::{answer_lines, kept_together, table, wrapped};
 use crate::words::adjusting::adjusting_sentences;
+use crate::words::after_the_years::{SMALL_SHARE, after_sentence};
 use crate::words::answered::Answered;
 use crate::words::before::before_words;
 use crate::words::chance::level_in_words;
@@ -13,11 +14,11 @@ use crate::words::readings::reading_in_short;
 use crate::words::sources::{other_priors_message, prior_words};
 use crate::words::unused::unused_messages;
 use crate::words::warning_words::warning_message;
-use crate::words::years::{row_name, span, spans, year};
+use crate::words::years::{answer_span, answer_year, row_name, short_words, span, spans};
 use agewright_model::answer::draws::DrawnAnswer;
 use agewright_model::answer::ledger::{LedgerEntry, LedgerMethod};
 use agewright_model::evidence::usable::WhyUnused;
-use agewright_model::{Asked, Band, Catalogue, Cell, Dating, Part, Prior, Warning};
+use agewright_model::{Asked, Axis, Band, Catalogue, Cell, Dating, Part, Prior, Warning};
 use std::fmt::Write as _;
 
 /// What to show.
@@ -29,9 +30,6 @@ pub struct DateText<'a> {
     /// Whether bits, weights and favoured years are shown.
     pub detail: bool,
 }
-
-/// Decades with less than this share are summed up.
-const SMALL_SHARE: f64 = 0.015;
 
 /// Text of at most 80 columns.
 #[must_use]
@@ -76,10 +74,11 @@ fn part_text(out: &mut String, shown: &DateText<'_>, answered: &Answered<'_>, is
         line(out, &message);
     }
     if dating.has_evidence() {
-        let bands: Vec<String> = dating.bands.iter().rev().map(band_words).collect();
+        let axis = dating.posterior.axis();
+        let bands: Vec<String> = dating.bands.iter().rev().map(|band| band_words(axis, band)).collect();
         line(out, &wrapped(&format!("Made: {}", bands.join("; ")), "      "));
         if let Some(drawn) = &dating.drawn {
-            line(out, &wrapped(&drawn_words(drawn), "      "));
+            line(out, &wrapped(&drawn_words(axis, drawn), "      "));
         }
         line(out, &wrapped(&format!("By decade: {}", decades(dating)), "      "));
     } else {
@@ -98,14 +97,14 @@ fn part_text(out: &mut String, shown: &DateText<'_>, answered: &Answered<'_>, is
     warnings_text(out, shown, answered);
 }
 
-fn band_words(band: &Band) -> String {
-    kept_together(&format!("{} ({})", spans(&band.intervals), level_in_words(band.level)))
+fn band_words(axis: Axis, band: &Band) -> String {
+    kept_together(&format!("{} ({})", spans(axis, &band.intervals), level_in_words(band.level)))
 }
 
 /// How far the answer hangs on which clubs were in the collection.
-fn drawn_words(drawn: &DrawnAnswer) -> String {
-    let bands: Vec<String> = drawn.bands.iter().rev().map(band_words).collect();
-    let median = kept_together(&span(drawn.median.0, drawn.median.1));
+fn drawn_words(axis: Axis, drawn: &DrawnAnswer) -> String {
+    let bands: Vec<String> = drawn.bands.iter().rev().map(|band| band_words(axis, band)).collect();
+    let median = kept_together(&answer_span(axis, drawn.median.0, drawn.median.1));
     format!(
         "With other clubs in the collection ({} draws): {}; middle year {median} in 4 draws of 5",
         drawn.n,
@@ -117,12 +116,20 @@ fn decades(dating: &Dating) -> String {
     let mut rest = 0.0;
     let mut told = Vec::new();
     for (from, to, probability) in dating.posterior.by_row() {
+        // Small ones are summed up.
         if probability < SMALL_SHARE {
             rest += probability;
             continue;
         }
         let name = row_name(from, to, dating.posterior.axis().step());
         told.push(kept_together(&format!("{name} {:.0} %", 100.0 * probability)));
+    }
+    let after = dating.posterior.after();
+    if after >= SMALL_SHARE {
+        let name = answer_year(dating.posterior.axis(), dating.posterior.latest());
+        told.push(kept_together(&format!("{name} {:.0} %", 100.0 * after)));
+    } else {
+        rest += after;
     }
     if rest >= 0.005 {
         told.push(kept_together(&format!("all others {:.0} %", 100.0 * rest)));
@@ -149,13 +156,16 @@ fn ledger_text(out: &mut String, shown: &DateText<'_>, answered: &Answered<'_>) 
         );
         line(out, &format!("\n{}", wrapped(&text, "")));
     }
-    let median = year(dating.posterior.median());
+    let median = answer_year(dating.posterior.axis(), dating.posterior.median());
     let closing = if dating.has_two_answers() {
         format!("average year {:.1}, middle year {median}, of all answers together: see above", ledger.closing)
     } else {
         format!("average year {:.1}; the date line uses the middle year, {median}", ledger.closing)
     };
     line(out, &format!("\n{closing}"));
+    if let Some(sentence) = after_sentence(dating) {
+        line(out, &wrapped(&sentence, "  "));
+    }
 }
 
 /// Rows of the ledger: before any clue, the clues of each part, with all clues.
@@ -194,10 +204,10 @@ fn entry_row(catalogue: &Catalogue, entry: &LedgerEntry, detail: bool) -> Vec<St
     }
     row.push(format!("{:.0} %", 100.0 * entry.misread));
     if detail {
-        row.push(year(entry.without.median));
+        row.push(answer_year(catalogue.axis(), entry.without.median));
         row.push(entry.favours.map_or_else(|| "-".to_owned(), |(from, to)| span(from, to)));
     } else {
-        row.push(format!("{} ({})", year(entry.without.median), span(entry.without.from, entry.without.to)));
+        row.push(short_words(catalogue.axis(), &entry.without));
     }
     row
 }
@@ -259,7 +269,10 @@ fn closing_lines(out: &mut String, shown: &DateText<'_>) {
         "Prior: flat, every year alike; many more clubs survive from late years than from early ones.".to_owned()
     } else {
         let name = prior_words(calibration, &dating.prior);
-        format!("Prior: {name}; under the flat prior the middle year would be {}.", year(dating.flat_median))
+        format!(
+            "Prior: {name}; under the flat prior the middle year would be {}.",
+            answer_year(asked.axis(), dating.flat_median)
+        )
     };
     line(out, &wrapped(&prior, "  "));
     if let Some(others) = other_priors_message(calibration, dating).filter(|_| dating.has_evidence()) {

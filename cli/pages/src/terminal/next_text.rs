@@ -4,8 +4,8 @@ use crate::terminal::page::{answer_lines, table, wrapped};
 use crate::words::parts::part_suffix;
 use crate::words::readings::level_name;
 use crate::words::verbal::{in_a_hundred, percent};
-use crate::words::years::year;
-use agewright_model::questions::next_look::NextLooks;
+use crate::words::years::answer_year;
+use agewright_model::questions::next_look::{NextLook, NextLooks};
 use agewright_model::{Asked, Calibration};
 use std::fmt::Write as _;
 
@@ -32,7 +32,11 @@ fn bits(bits: f64) -> String {
 pub fn next_text(asked: &Asked<'_>, next: &NextLooks) -> String {
     let calibration = asked.calibration();
     let mut out = format!("{}{}: what to look at next\n\n", asked.club().id, part_suffix(asked.part()));
-    let now = format!("Now: middle year {}, the 4-in-5 band is {} years wide.", year(next.median_now), next.width_now);
+    let now = format!(
+        "Now: middle year {}, the 4-in-5 band is {} years wide.",
+        answer_year(asked.axis(), next.median_now),
+        next.width_now
+    );
     let _ = writeln!(out, "{}\n", wrapped(&now, "  "));
     if next.looks.is_empty() {
         let _ = writeln!(out, "No clue is left to weigh.");
@@ -71,19 +75,21 @@ pub fn next_text(asked: &Asked<'_>, next: &NextLooks) -> String {
         let _ =
             writeln!(out, "\n{}", wrapped(&format!("{}: {how}", calibration.catalogue().name_of(&look.clue)), "  "));
         if !look.outcomes.is_empty() {
-            let told: Vec<String> = look
-                .outcomes
-                .iter()
-                .filter(|outcome| outcome.chance >= 0.005)
-                .map(|outcome| {
-                    let level = level_name(calibration.catalogue(), &look.clue, &outcome.level);
-                    format!("{level} ({}): {}", in_a_hundred(outcome.chance), year(outcome.answer.median))
-                })
-                .collect();
-            let _ = writeln!(out, "{}", wrapped(&format!("  Middle year if it is {}.", told.join("; ")), "  "));
+            let _ = writeln!(out, "{}", wrapped(&format!("  Middle year if it is {}.", outcomes(asked, look)), "  "));
         }
     }
     out.push_str("\nNothing is cleaned, unwound or taken apart for a reading.\n");
     out.push_str(&answer_lines(asked));
     out
+}
+
+/// What may be found, how likely that is, and the middle year then.
+fn outcomes(asked: &Asked<'_>, look: &NextLook) -> String {
+    let catalogue = asked.calibration().catalogue();
+    let told = look.outcomes.iter().filter(|outcome| outcome.chance >= 0.005).map(|outcome| {
+        let level = level_name(catalogue, &look.clue, &outcome.level);
+        let middle = answer_year(asked.axis(), outcome.answer.median);
+        format!("{level} ({}): {middle}", in_a_hundred(outcome.chance))
+    });
+    told.collect::<Vec<String>>().join("; ")
 }

@@ -2,9 +2,9 @@
 
 use crate::terminal::page::{answer_lines, table};
 use crate::words::parts::part_suffix;
-use crate::words::years::{span, year};
+use crate::words::years::{answer_span, answer_year, change_of_median};
 use agewright_model::questions::sensitivity::Sensitivity;
-use agewright_model::{Asked, ShortAnswer};
+use agewright_model::{Asked, Axis, ShortAnswer};
 use std::fmt::Write as _;
 
 /// Text of at most 80 columns.
@@ -12,6 +12,7 @@ use std::fmt::Write as _;
 pub fn sensitivity_text(asked: &Asked<'_>, result: &Sensitivity) -> String {
     let (mut out, part, calibration) = (String::new(), part_suffix(asked.part()), asked.calibration());
     let _ = writeln!(out, "{}{part}: what the answer hangs on\n", asked.club().id);
+    let row = |name: &str, answer: &ShortAnswer, all| row(asked.axis(), name, answer, all);
     let mut rows = vec![row("With everything", &result.all, &result.all)];
     rows.extend(
         result.clues.iter().map(|(clue, answer)| {
@@ -29,8 +30,8 @@ pub fn sensitivity_text(asked: &Asked<'_>, result: &Sensitivity) -> String {
     out
 }
 
-fn row(name: &str, answer: &ShortAnswer, all: &ShortAnswer) -> Vec<String> {
-    let change = answer.median - all.median;
-    let change = if change == 0 { "0".to_owned() } else { format!("{change:+}") };
-    vec![name.to_owned(), year(answer.median), change, span(answer.from, answer.to)]
+fn row(axis: Axis, name: &str, answer: &ShortAnswer, all: &ShortAnswer) -> Vec<String> {
+    let change = change_of_median(axis, all.median, answer.median);
+    let (median, span) = (answer_year(axis, answer.median), answer_span(axis, answer.from, answer.to));
+    vec![name.to_owned(), median, change, span]
 }

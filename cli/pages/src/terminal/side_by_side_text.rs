@@ -5,11 +5,11 @@ use crate::words::given_date::given_in_short;
 use crate::words::parts::part_suffix;
 use crate::words::readings::reading_in_short;
 use crate::words::verbal::{in_words, percent};
-use crate::words::years::{span, spans, year};
+use crate::words::years::{answer_span, answer_year, spans};
 use agewright_model::questions::overview::is_known;
 use agewright_model::questions::side_by_side::{ClueSideBySide, SideBySide};
 use agewright_model::questions::which_is_older::OlderThan;
-use agewright_model::{Asked, Band, Calibration};
+use agewright_model::{Asked, Axis, Band, Calibration};
 use std::fmt::Write as _;
 
 /// More clubs than this have no column each.
@@ -56,8 +56,8 @@ fn clubs_table(out: &mut String, ids: &[&str], result: &SideBySide) {
         let known = result.given[place].filter(is_known);
         vec![
             ids[place].to_owned(),
-            if band.modes().is_empty() { year(posterior.median()) } else { "-".to_owned() },
-            known.map_or_else(|| band_words(&band), |date| given_in_short(&date)),
+            if band.modes().is_empty() { answer_year(posterior.axis(), posterior.median()) } else { "-".to_owned() },
+            known.map_or_else(|| band_words(posterior.axis(), &band), |date| given_in_short(&date)),
             percent(result.oldest[place]),
         ]
     });
@@ -76,12 +76,12 @@ fn clubs_table(out: &mut String, ids: &[&str], result: &SideBySide) {
 }
 
 /// The 80 % band, its two answers apart.
-fn band_words(band: &Band) -> String {
+fn band_words(axis: Axis, band: &Band) -> String {
     let modes = band.modes();
     if modes.is_empty() {
-        return span(band.from(), band.to());
+        return answer_span(axis, band.from(), band.to());
     }
-    spans(&modes)
+    spans(axis, &modes)
 }
 
 /// Every pair, the likelier order first.

@@ -2,7 +2,7 @@
 
 use crate::words::answered::Answered;
 use agewright_model::answer::ledger::LedgerEntry;
-use agewright_model::tables::replacement::Replacement;
+use agewright_model::tables::chance_by_year::ChanceByYear;
 use agewright_model::{Calibration, Part};
 
 /// Sentences on the clues of an account that are no evidence by themselves: descriptions of the club, and signs of a
@@ -58,7 +58,7 @@ fn signs_sentence(calibration: &Calibration, part: Part, signs: &[String]) -> Op
 }
 
 /// By how much the chance of a replacement grows from the first year that is told of to the last.
-fn change(replaced: &Replacement) -> f64 {
+fn change(replaced: &ChanceByYear) -> f64 {
     let chance = |point: Option<&(f64, f64)>| point.map_or(0.0, |(_, chance)| *chance);
     chance(replaced.points.last()) - chance(replaced.points.first())
 }

@@ -8,10 +8,20 @@ use agewright_model::Dating;
 #[must_use]
 pub fn before_words(dating: &Dating, before: i32) -> String {
     let chance = dating.posterior.probability_before(before);
-    let told = format!("Made before {}: {} ({})", year(before), in_a_hundred(chance), in_words(chance));
-    let last = dating.posterior.axis().last();
-    if before <= last + 1 {
+    let (before_year, share) = (year(before), in_a_hundred(chance));
+    let told = format!("Made before {before_year}: {share} ({})", in_words(chance));
+    let axis = dating.posterior.axis();
+    if before <= axis.to() {
         return told;
     }
-    format!("{told}; the calibration's years end in {}, and of later ones it tells nothing", year(last))
+    let last = year(axis.last());
+    if dating.posterior.latest() > axis.last() {
+        // The years behind the axis are one cell: how many of them are before that year is not known.
+        let after = in_a_hundred(dating.posterior.after());
+        let or_more = if share.starts_with("more than") { "" } else { " or more" };
+        return format!(
+            "Made before {before_year}: {share}{or_more}; of the years after {last} ({after}) no more is told"
+        );
+    }
+    format!("{told}; the calibration's years end in {last}, and of later ones it tells nothing")
 }

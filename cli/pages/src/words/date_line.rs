@@ -1,8 +1,9 @@
 //! The date line: what a catalogue prints, always with its level.
 
 use crate::words::chance::level_in_words;
-use crate::words::years::{span, year};
-use agewright_model::{Axis, Band, Dating};
+use crate::words::years::{answer_span, span, year};
+use agewright_model::answer::band::Interval;
+use agewright_model::{Band, Dating, Posterior};
 
 /// At most this many years make a `c.` with one year.
 pub(crate) const ONE_YEAR_WIDTH: i32 = 10;
@@ -13,7 +14,8 @@ const CENTURY_PART_WIDTH: i32 = 25;
 ///
 /// Up to ten years wide `c. 1892 (1887-96, 4 in 5)`; just a decade `1890s (4 in 5)`; within a third of a century
 /// `late 18th century (1770-98, 4 in 5)`; reaching an end of the axis `before c. 1825` or `after c. 1921`; two answers
-/// `1868-74 or 1903-11 (4 in 5)`, each open where it reaches an end of the axis; otherwise `c. 1885-1902 (4 in 5)`.
+/// `1868-74 or 1903-11 (4 in 5)`, each open where it reaches an end of the axis; `after 1939` of what is made since;
+/// otherwise `c. 1885-1902 (4 in 5)`.
 ///
 /// ```
 /// use agewright_model::{Accounting, Asked, Dating, Part};
@@ -36,27 +38,30 @@ pub fn date_line(dating: &Dating) -> String {
     if !modes.is_empty() {
         // Small pieces too: together they are the four chances in five.
         let pieces = band.intervals.iter();
-        let spans: Vec<String> = pieces.map(|piece| one_of_several(axis, piece.from, piece.to, "c. ")).collect();
+        let spans: Vec<String> = pieces.map(|piece| one_of_several(&dating.posterior, piece, "c. ")).collect();
         return format!("{} ({level})", spans.join(" or "));
     }
-    one_answer(axis, &band, dating.posterior.median(), level)
+    one_answer(&dating.posterior, &band, level)
 }
 
 /// One of several answers: its years, open where they reach an end of the axis; `about` stands before a lone year.
-pub(crate) fn one_of_several(axis: Axis, from: i32, to: i32, about: &str) -> String {
-    match (from <= axis.from(), to >= axis.last()) {
+pub(crate) fn one_of_several(posterior: &Posterior, piece: &Interval, about: &str) -> String {
+    let (axis, from, to) = (posterior.axis(), piece.from, piece.to);
+    match (from <= axis.from(), to >= posterior.latest()) {
         (true, false) => format!("before {about}{}", year(to)),
-        (false, true) => format!("after {about}{}", year(from)),
-        _ => span(from, to),
+        (false, true) if from <= axis.last() => format!("after {about}{}", year(from)),
+        _ => answer_span(axis, from, to),
     }
 }
 
-fn one_answer(axis: Axis, band: &Band, median: i32, level: &str) -> String {
-    let (from, to) = (band.from(), band.to());
-    let years = span(from, to);
-    match (from <= axis.from(), to >= axis.last()) {
+fn one_answer(posterior: &Posterior, band: &Band, level: &str) -> String {
+    let (axis, from, to) = (posterior.axis(), band.from(), band.to());
+    let years = answer_span(axis, from, to);
+    match (from <= axis.from(), to >= posterior.latest()) {
         (true, true) => return format!("undated, {years} ({level})"),
         (true, false) => return format!("before c. {} ({years}, {level})", year(to)),
+        (false, true) if from > axis.last() => return format!("{years} ({level})"),
+        (false, true) if to > axis.last() => return format!("after c. {} ({level})", year(from)),
         (false, true) => return format!("after c. {} ({years}, {level})", year(from)),
         (false, false) => {}
     }
@@ -64,7 +69,7 @@ fn one_answer(axis: Axis, band: &Band, median: i32, level: &str) -> String {
         return format!("{from}s ({level})");
     }
     if to - from < ONE_YEAR_WIDTH {
-        return format!("c. {} ({years}, {level})", year(median));
+        return format!("c. {} ({years}, {level})", year(posterior.median()));
     }
     match century_part(from, to) {
         Some(part) => format!("{part} ({years}, {level})"),

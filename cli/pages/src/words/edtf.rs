@@ -11,10 +11,10 @@ pub fn edtf(dating: &Dating) -> String {
     if !dating.has_evidence() {
         return String::new();
     }
-    let axis = dating.posterior.axis();
+    let (axis, latest) = (dating.posterior.axis(), dating.posterior.latest());
     let band = dating.band(0.8);
     let modes = band.modes();
-    if band.from() <= axis.from() && band.to() >= axis.last() && modes.is_empty() {
+    if band.from() <= axis.from() && band.to() >= latest && modes.is_empty() {
         return String::new();
     }
     let runs: Vec<(i32, i32)> = if modes.is_empty() {
@@ -24,7 +24,7 @@ pub fn edtf(dating: &Dating) -> String {
     };
     let parts: Vec<String> = runs
         .iter()
-        .map(|&(from, to)| match (from <= axis.from(), to >= axis.last()) {
+        .map(|&(from, to)| match (from <= axis.from(), to >= latest) {
             (true, true) => format!("{}..{}", edtf_year(from), edtf_year(to)),
             (true, false) => format!("..{}", edtf_year(to)),
             (false, true) => format!("{}..", edtf_year(from)),
@@ -52,9 +52,11 @@ pub fn edtf_level_1(dating: &Dating) -> Option<String> {
     }
     let (from, to) = (band.from(), band.to());
     let about = |year: i32| format!("{}~", edtf_year(year));
-    Some(match (from <= axis.from(), to >= axis.last()) {
+    Some(match (from <= axis.from(), to >= dating.posterior.latest()) {
         (true, true) => return None,
         (true, false) => format!("../{}", about(to)),
+        // The end of the axis is not about some year.
+        (false, true) if from > axis.last() => format!("{}/..", edtf_year(from)),
         (false, true) => format!("{}/..", about(from)),
         (false, false) if from % 10 == 0 && to == from + 9 && from > 0 => format!("{:03}X", from / 10),
         (false, false) if to - from < ONE_YEAR_WIDTH => about(dating.posterior.median()),
@@ -71,7 +73,7 @@ pub fn earliest_and_latest(dating: &Dating, level: f64) -> (Option<i32>, Option<
     }
     let (axis, band) = (dating.posterior.axis(), dating.band(level));
     let (from, to) = (band.from(), band.to());
-    (Some(from).filter(|from| *from > axis.from()), Some(to).filter(|to| *to < axis.last()))
+    (Some(from).filter(|from| *from > axis.from()), Some(to).filter(|to| *to < dating.posterior.latest()))
 }
 
 /// Four digits at least, with a minus before; year 0 is 1 BC, as on the axis.

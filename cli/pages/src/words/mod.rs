@@ -1,6 +1,7 @@
 //! Words for dates, chances, readings and warnings: every sentence, of no page's width.
 
 pub mod adjusting;
+pub mod after_the_years;
 pub mod answered;
 pub mod before;
 pub mod chance;

@@ -1,7 +1,7 @@
 //! What an answer rests on: the calibration, what backs it, and its priors.
 
 use crate::words::counted::counted;
-use crate::words::years::{period_name, span, year};
+use crate::words::years::{answer_span, answer_year, period_name, span};
 use agewright_model::questions::other_priors::{PriorContrast, prior_contrast};
 use agewright_model::tables::origin::{AuditFigures, InSets};
 use agewright_model::{Calibration, Dating};
@@ -52,9 +52,11 @@ const WORTH_SAYING: f64 = 2.0;
 #[must_use]
 pub fn other_priors_message(calibration: &Calibration, dating: &Dating) -> Option<String> {
     let contrast = prior_contrast(calibration, dating)?;
+    let axis = calibration.catalogue().axis();
     let under = |name: &str| format!("under {} it would be", prior_words(calibration, name));
     let others = dating.other_priors.iter().map(|(name, answer)| {
-        format!("{} {} (middle year {})", under(name), span(answer.from, answer.to), year(answer.median))
+        let (span, middle) = (answer_span(axis, answer.from, answer.to), answer_year(axis, answer.median));
+        format!("{} {span} (middle year {middle})", under(name))
     });
     let mut text = others.collect::<Vec<_>>().join("; ");
     let PriorContrast { used, other, here, common, rarer_by_used, rarer_by_other } = contrast;

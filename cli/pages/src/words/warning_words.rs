@@ -5,7 +5,7 @@ use crate::words::readings::text_in_words;
 use crate::words::sources::NO_COLLECTION;
 use crate::words::unused::unused_messages;
 use crate::words::verbal::in_a_hundred;
-use crate::words::years::{span, year};
+use crate::words::years::{answer_span, span, year};
 use agewright_model::answer::band::Interval;
 use agewright_model::answer::conflict::Conflict;
 use agewright_model::answer::out_of_step::OutOfStep;
@@ -14,7 +14,7 @@ use agewright_model::questions::beyond_the_collection::BeyondTheCollection;
 use agewright_model::questions::specialist_reason::SpecialistReason;
 use agewright_model::questions::warning::ReadNumber;
 use agewright_model::reading::register::RegisteredIn;
-use agewright_model::{Catalogue, Warning};
+use agewright_model::{Axis, Catalogue, Warning};
 
 /// The kind of a warning, as programs know it.
 #[must_use]
@@ -48,7 +48,7 @@ pub fn warning_clue(warning: &Warning) -> Option<&str> {
 #[must_use]
 pub fn warning_message(catalogue: &Catalogue, warning: &Warning) -> String {
     match warning {
-        Warning::TwoAnswers { answers, mean } => two_answers_message(answers, *mean),
+        Warning::TwoAnswers { answers, mean } => two_answers_message(catalogue.axis(), answers, *mean),
         Warning::BeyondTheCollection(beyond) => beyond_message(beyond),
         Warning::Conflict(conflict) => conflict_message(conflict),
         Warning::OutOfStep(odd) => out_of_step_message(catalogue, odd),
@@ -68,17 +68,24 @@ pub fn warning_message(catalogue: &Catalogue, warning: &Warning) -> String {
 }
 
 /// Several answers, told apart, and what the average year then is.
-fn two_answers_message(answers: &[Interval], mean: f64) -> String {
+fn two_answers_message(axis: Axis, answers: &[Interval], mean: f64) -> String {
     let total: f64 = answers.iter().map(|answer| answer.probability).sum();
     let told = answers.iter().map(|answer| {
-        format!("{}, about {}", span(answer.from, answer.to), chance_in_words(answer.probability / total))
+        let years = answer_span(axis, answer.from, answer.to);
+        format!("{years}, about {}", chance_in_words(answer.probability / total))
     });
     let told = told.collect::<Vec<_>>().join(", or ");
     let (count, them, all) =
         if answers.len() == 2 { ("two", "the two", "both") } else { ("several", "them", "all of them") };
     // It may lie within one of them all the same.
     let is_within = answers.iter().any(|answer| f64::from(answer.from) <= mean && mean < f64::from(answer.to) + 1.0);
-    let average = if is_within { format!("is drawn from {all}") } else { "lies between them".to_owned() };
+    let average = if answers.iter().any(|answer| answer.to > axis.last()) {
+        format!("leaves out what is after {}", year(axis.last()))
+    } else if is_within {
+        format!("is drawn from {all}")
+    } else {
+        "lies between them".to_owned()
+    };
     format!(
         "There are {count} answers, either {told}. The average year, {mean:.1}, {average} and is not a date; read \
          {them} apart."
@@ -190,7 +197,7 @@ mod tests {
         let answer = |from, to| Interval { from, to, probability: 0.3 };
         let told = |answers: &[(i32, i32)], mean| {
             let answers: Vec<Interval> = answers.iter().map(|&(from, to)| answer(from, to)).collect();
-            two_answers_message(&answers, mean)
+            two_answers_message(Axis::new(1780, 1940, 10).unwrap(), &answers, mean)
         };
         assert!(told(&[(1830, 1840), (1890, 1900)], 1865.0).contains("two answers"));
         assert!(told(&[(1830, 1840), (1890, 1900)], 1865.0).contains("lies between them and is not a date"));

@@ -1,6 +1,7 @@
 //! Years and spans of years, for people.
 
 use agewright_model::answer::band::Interval;
+use agewright_model::{Axis, ShortAnswer};
 
 /// A year: `1893`, or `44 BC` for year -43 (1 BC is year 0).
 #[must_use]
@@ -14,10 +15,44 @@ pub fn period_name(from: i32, to: i32) -> String {
     if from > 0 && from % 10 == 0 && to == from + 9 { format!("the {from}s") } else { span(from, to) }
 }
 
-/// Runs of years, `1868-74 or 1903-11`.
+/// A year of an answer: `1893`, or `after 1939` of the one that stands for all years behind the axis.
 #[must_use]
-pub fn spans(runs: &[Interval]) -> String {
-    runs.iter().map(|run| span(run.from, run.to)).collect::<Vec<_>>().join(" or ")
+pub fn answer_year(axis: Axis, one: i32) -> String {
+    if one > axis.last() { format!("after {}", year(axis.last())) } else { year(one) }
+}
+
+/// A span of an answer: `1885-1902`, `1921 or later` where it reaches behind the axis, `after 1939` of what lies there.
+#[must_use]
+pub fn answer_span(axis: Axis, from: i32, to: i32) -> String {
+    match (from > axis.last(), to > axis.last()) {
+        (true, _) => answer_year(axis, from),
+        (false, true) => format!("{} or later", year(from)),
+        (false, false) => span(from, to),
+    }
+}
+
+/// Middle year and span of an answer in short, `1893 (1885-1902)`.
+#[must_use]
+pub fn short_words(axis: Axis, answer: &ShortAnswer) -> String {
+    format!("{} ({})", answer_year(axis, answer.median), answer_span(axis, answer.from, answer.to))
+}
+
+/// By how many years a middle year moved: `+4`, `0`; `-` where one of the two is behind the axis and has no number.
+#[must_use]
+pub fn change_of_median(axis: Axis, from: i32, to: i32) -> String {
+    match to - from {
+        0 => "0".to_owned(),
+        _ if from.max(to) > axis.last() => "-".to_owned(),
+        change => format!("{change:+}"),
+    }
+}
+
+/// Runs of years of an answer, `1868-74 or 1903-11`; `1868-74, or 1903 or later`.
+#[must_use]
+pub fn spans(axis: Axis, runs: &[Interval]) -> String {
+    let told: Vec<String> = runs.iter().map(|run| answer_span(axis, run.from, run.to)).collect();
+    let has_or = told.iter().any(|span| span.contains(" or "));
+    told.join(if has_or { ", or " } else { " or " })
 }
 
 /// A span, both ends inclusive: `1885-1902`, within a century `1870-85`, one year `1893`.

@@ -9,7 +9,7 @@ use crate::words::label_date::label_date;
 use crate::words::readings::{look, reading_in_words};
 use crate::words::shared_lag::lag_sentence;
 use crate::words::sources::{audit_words, in_sets_words, other_priors_message};
-use crate::words::years::{span, year};
+use crate::words::years::{answer_year, span};
 use crate::write_up::known::Known;
 use crate::write_up::page_error::PageError;
 use crate::write_up::part_facts::{PartFacts, part_facts};
@@ -186,7 +186,7 @@ fn prior_sentence(calibration: &Calibration, dating: &Dating) -> String {
         "The prior, how clubs were taken to be spread over the years before this one was looked at, is \"{}\"; with \
          every year alike the middle year would be {}.{others}",
         dating.prior,
-        year(dating.flat_median)
+        answer_year(calibration.catalogue().axis(), dating.flat_median)
     )
 }
 

@@ -11,11 +11,11 @@ use crate::words::readings::{text_in_words, within_a_sentence};
 use crate::words::unused::unused_messages;
 use crate::words::verbal::{in_a_hundred, in_words, percent};
 use crate::words::warning_words::warning_message;
-use crate::words::years::{row_name, row_word, span, spans, year};
+use crate::words::years::{answer_span, answer_year, change_of_median, row_name, row_word, short_words, spans};
 use crate::write_up::known::Known;
 use crate::write_up::page_error::PageError;
 use agewright_model::questions::sensitivity::{Sensitivity, WithPrior};
-use agewright_model::{Catalogue, Dating, Part, ShortAnswer, Warning};
+use agewright_model::{Axis, Catalogue, Dating, Part, ShortAnswer, Warning};
 use serde::Serialize;
 
 /// One part of the club as dated.
@@ -117,7 +117,10 @@ pub fn part_facts(
             .bands
             .iter()
             .rev()
-            .map(|band| BandFacts { level: level_in_words(band.level), years: spans(&band.intervals) })
+            .map(|band| BandFacts {
+                level: level_in_words(band.level),
+                years: spans(catalogue.axis(), &band.intervals),
+            })
             .collect(),
         decades: decades(dating, step),
         figure_wide: (known.figure)(dating, WIDE).map_err(PageError::Figure)?,
@@ -129,7 +132,7 @@ pub fn part_facts(
             if two_answers.is_some() { "" } else { "; the tick is the middle year" }
         ),
         mean: format!("{:.1}", dating.posterior.mean()),
-        median: year(dating.posterior.median()),
+        median: answer_year(catalogue.axis(), dating.posterior.median()),
         opening: format!("{:.1}", ledger.opening),
         closing: format!("{:.1}", ledger.closing),
         sentences: sentences(answered),
@@ -151,10 +154,10 @@ pub fn part_facts(
         }),
         unused: unused_messages(catalogue, &dating.unused).into_iter().map(|(_, message)| message).collect(),
         cautions: told(answered, |warning| matches!(warning, Warning::Number(_) | Warning::Trap { .. })),
-        all_median: year(sensitivity.all.median),
-        all_span: span(sensitivity.all.from, sensitivity.all.to),
+        all_median: answer_year(catalogue.axis(), sensitivity.all.median),
+        all_span: answer_span(catalogue.axis(), sensitivity.all.from, sensitivity.all.to),
         without: without(catalogue, sensitivity),
-        priors: sensitivity.priors.iter().map(|prior| under(prior, &sensitivity.all)).collect(),
+        priors: sensitivity.priors.iter().map(|prior| under(catalogue.axis(), prior, &sensitivity.all)).collect(),
     })
 }
 
@@ -167,30 +170,36 @@ fn told(answered: &Answered<'_>, is_meant: impl Fn(&Warning) -> bool) -> Vec<Str
 
 fn decades(dating: &Dating, step: i32) -> Vec<(String, String)> {
     let rows = dating.posterior.by_row().into_iter().filter(|row| row.2 >= SMALL_SHARE);
-    rows.map(|(from, to, share)| (row_name(from, to, step), percent(share))).collect()
+    let mut told: Vec<(String, String)> =
+        rows.map(|(from, to, share)| (row_name(from, to, step), percent(share))).collect();
+    let (axis, after) = (dating.posterior.axis(), dating.posterior.after());
+    if after >= SMALL_SHARE {
+        told.push((answer_year(axis, axis.to()), percent(after)));
+    }
+    told
 }
 
 /// The clues without which the answer has other years.
 fn without(catalogue: &Catalogue, sensitivity: &Sensitivity) -> Vec<ChangeFacts> {
     let moving = sensitivity.clues.iter().filter(|(_, answer)| !answer.has_years_of(&sensitivity.all));
     let change = |(clue, answer): &(String, ShortAnswer)| {
-        change(format!("without {}", within_a_sentence(&catalogue.name_of(clue))), answer, &sensitivity.all)
+        let what = format!("without {}", within_a_sentence(&catalogue.name_of(clue)));
+        change(catalogue.axis(), what, answer, &sensitivity.all)
     };
     moving.map(change).collect()
 }
 
-fn under(prior: &WithPrior, all: &ShortAnswer) -> ChangeFacts {
+fn under(axis: Axis, prior: &WithPrior, all: &ShortAnswer) -> ChangeFacts {
     let used = if prior.chosen { " (used)" } else { "" };
-    change(format!("prior {}{used}", prior.name), &prior.answer, all)
+    change(axis, format!("prior {}{used}", prior.name), &prior.answer, all)
 }
 
-fn change(what: String, answer: &ShortAnswer, all: &ShortAnswer) -> ChangeFacts {
-    let by = answer.median - all.median;
+fn change(axis: Axis, what: String, answer: &ShortAnswer, all: &ShortAnswer) -> ChangeFacts {
     ChangeFacts {
         what,
-        median: year(answer.median),
-        change: if by == 0 { "0".to_owned() } else { format!("{by:+}") },
-        span: span(answer.from, answer.to),
+        median: answer_year(axis, answer.median),
+        change: change_of_median(axis, all.median, answer.median),
+        span: answer_span(axis, answer.from, answer.to),
     }
 }
 
@@ -215,7 +224,7 @@ fn entries(answered: &Answered<'_>) -> Vec<EntryFacts> {
             side: side(entry.years),
             bar: (100.0 * entry.years.abs() / longest).round() as u32,
             misread: format!("{:.0} %", 100.0 * entry.misread),
-            without: format!("{} ({})", year(entry.without.median), span(entry.without.from, entry.without.to)),
+            without: short_words(catalogue.axis(), &entry.without),
             adjusts: entry.adjusts,
         }));
     }

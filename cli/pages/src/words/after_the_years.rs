@@ -1,0 +1,32 @@
+//! The chance that a part was made after the axis ends, in a sentence.
+
+use crate::words::verbal::in_a_hundred;
+use crate::words::years::year;
+use agewright_model::Dating;
+
+/// Chances below this, before and after all clues, are worth no words.
+pub(crate) const SMALL_SHARE: f64 = 0.015;
+
+/// Whether years after the axis are worth showing with an answer: in its bands, or with a chance that is told.
+#[must_use]
+pub fn is_shown(dating: &Dating) -> bool {
+    let last = dating.posterior.axis().last();
+    dating.posterior.after() >= SMALL_SHARE || dating.bands.iter().any(|band| band.to() > last)
+}
+
+/// What the account leaves out: the years after the axis, where the calibration says something of them that is worth
+/// telling.
+#[must_use]
+pub fn after_sentence(dating: &Dating) -> Option<String> {
+    let (before, now) = (dating.after_before, dating.posterior.after());
+    if before.max(now) < SMALL_SHARE {
+        return None;
+    }
+    let last = year(dating.posterior.axis().last());
+    Some(format!(
+        "After {last}: {} before any clue of the {}, {} with all; the ledger is of the years up to {last}.",
+        in_a_hundred(before),
+        dating.part.word(),
+        in_a_hundred(now)
+    ))
+}

@@ -1,0 +1,100 @@
+//! Shafts and grips of after the calibration's years, and replicas: what is told of them, and what rules may say.
+#![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
+
+mod private_folder;
+
+use private_folder::{Bench, project, unwrapped};
+use serde_json::Value;
+
+const CLUBS: &str = "id,hosel_to_crease,face_scoring,shaft_making,shaft_fit,pin_kind,grip_material,grip_listing,\
+                     earlier_grip\n\
+                     again,4.3,smooth,turned,step,second_hole,tanned,tape,tide_marks\nplain,4.3,smooth,,,,,,\n";
+
+#[test]
+fn a_renewed_grip_is_told_to_be_of_after_the_years() {
+    let bench = Bench::new();
+    bench.write("r.csv", CLUBS);
+    let text = bench.run(&["date", "r.csv", "--club", "again", "--before", "1947"]).stdout;
+    let text = unwrapped(&text);
+    assert!(text.contains("again, grip: after 1939 (4 in 5)"), "{text}");
+    assert!(text.contains("the date line uses the middle year, after 1939 After 1939: "), "{text}");
+    assert!(text.contains("the ledger is of the years up to 1939."), "{text}");
+    let grip = &text[text.find("again, grip:").unwrap()..];
+    assert!(grip.contains(" or more; of the years after 1939 (") && grip.contains("no more is told"), "{grip}");
+    // Of a head that shows nothing of a replica nothing is said.
+    let plain = unwrapped(&bench.run(&["date", "r.csv", "--club", "plain"]).stdout);
+    assert!(!plain.contains("fter 1939"), "{plain}");
+}
+
+#[test]
+fn tables_and_json_count_the_cell() {
+    let bench = Bench::new();
+    bench.write("r.csv", CLUBS);
+    let answer = &bench.json(&["date", "r.csv", "--club", "again", "--before", "1947", "--format", "json"])[0];
+    for part in [answer, &answer["other_parts"][0], &answer["other_parts"][1]] {
+        let after = part["after"]["probability"].as_f64().unwrap();
+        let years = part["probability"].as_array().unwrap().iter().map(|p| p.as_f64().unwrap()).sum::<f64>();
+        assert!((years + after - 1.0).abs() < 1e-12 && part["after"]["from"] == 1940);
+        assert!((part["before"]["probability"].as_f64().unwrap() + after - 1.0).abs() < 1e-12);
+        assert!(part["before"]["at_least"] == true && part["before"]["verbal"] == Value::Null);
+    }
+    let grip = &answer["other_parts"][1];
+    assert_eq!((&grip["median"], &grip["latest"], &grip["edtf"]), (&1940.into(), &Value::Null, &"[1940..]".into()));
+    let csv = bench.run(&["date", "r.csv", "--format", "csv"]).stdout;
+    let place = csv.lines().next().unwrap().split(',').position(|heading| heading == "probability_after").unwrap();
+    let told: f64 = csv.lines().nth(1).unwrap().split(',').nth(place).unwrap().parse().unwrap();
+    assert!((told - answer["after"]["probability"].as_f64().unwrap()).abs() < 6e-4);
+    // A search by outer bounds finds the grip for ever.
+    let art = &bench.json(&["date", "r.csv", "--club", "again", "--format", "linked-art"])[0];
+    let span = |part: usize| &art["part"][part]["produced_by"]["timespan"];
+    assert!(span(2)["end_of_the_end"] == Value::Null && span(2)["begin_of_the_begin"].is_string());
+    assert!(span(0)["end_of_the_end"].is_string());
+    let collection = bench.run(&["collection", "r.csv"]).stdout;
+    assert!(collection.contains("after 1939"), "{collection}");
+}
+
+/// Charts and pages show the cell with the parts that may be of it, and with no others.
+#[test]
+fn pages_show_the_cell_where_it_matters() {
+    let bench = Bench::new();
+    bench.write("r.csv", CLUBS);
+    assert_eq!(bench.run(&["write-up", "r.csv", "--club", "again", "--out", "p"]).code, 0);
+    let figure = |part: &str| bench.read(&format!("p/again/{part}.svg"));
+    assert!(figure("grip").contains("after 1939") && figure("shaft").contains("after 1939"));
+    assert!(!figure("head").contains("after 1939"));
+    let report = unwrapped(&bench.read("p/again/report.md"));
+    assert!(report.contains("the grip was made after 1939"), "{report}");
+}
+
+#[test]
+fn rules_of_later_years_are_checked() {
+    let bench = Bench::new();
+    let rules = std::fs::read_to_string(project().join("cli/irons/rules.toml")).unwrap();
+    let catalogue = project().join("cli/irons/irons.toml").display().to_string();
+    let refused = |changed: &str, told: &[&str]| {
+        bench.write("rules.toml", changed);
+        let run = bench.run(&["fit", "--catalogue", &catalogue, "--rules", "rules.toml", "--out", "c.toml"]);
+        let stderr = unwrapped(&run.stderr);
+        assert!(run.code == 3 && told.iter().all(|words| stderr.contains(words)), "{told:?}: {stderr}");
+        assert!(!bench.path("c.toml").exists(), "nothing is written");
+    };
+    refused(&rules.replace("head = 0.01\n", "head = 0.7\n"), &["chance of a head after the years = 0.7", "0.5"]);
+    let grip = "{ year = 1890, chance = 0.45 }";
+    refused(&rules.replace(grip, "{ year = 1890, chance = 1.5 }"), &["a later grip after the years at 1890 = 1.5"]);
+    refused(&rules.replace(grip, "{ year = 1840, chance = 0.45 }"), &["chances of a later grip after the years"]);
+    let look = "clue = \"grip_listing\"\nshares = { cloth = 0.1, tape = 0.55,";
+    assert!(rules.contains(look));
+    refused(&rules.replace(look, &look.replace("tape", "tapes")), &["\"tapes\" is no level of the clue"]);
+    refused(
+        &rules.replace(look, &look.replace("0.55", "0.95")),
+        &["look \"grip_listing\" after the years", "sum to 1"],
+    );
+    refused(&rules.replace(look, &look.replace("grip_listing", "grip_lining")), &["no such clue with levels"]);
+    let twice =
+        format!("{rules}\n[[after.look]]\nclue = \"heart_and_sap\"\nshares = {{ both = 0.1, one_only = 0.9 }}\n");
+    refused(&twice, &["look \"heart_and_sap\" after the years stands twice"]);
+    let sign =
+        format!("{rules}\n[[after.look]]\nclue = \"shaft_fit\"\nshares = {{ flush = 0.5, step = 0.3, askew = 0.2 }}\n");
+    refused(&sign, &["it is a sign of a later part already"]);
+    refused("[after]\nhead = 0.01\n", &["stands without [parts]"]);
+}
