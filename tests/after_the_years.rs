@@ -2,12 +2,17 @@
 //! exact sums over all years of three parts and that cell stand in `parts_enumerated`.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
+use agewright_calibration::{AuditPlan, DatedClub, FitSettings, Rules, audit};
 use agewright_model::questions::which_is_older::{OlderThan, chances_of_oldest};
-use agewright_model::{Calibration, Dating, Part};
+use agewright_model::tables::after_the_years::AfterTheYears;
+use agewright_model::tables::chance_by_year::ChanceByYear;
+use agewright_model::tables::replacement::PartsModel;
+use agewright_model::{Calibration, Dating, Part, Posterior};
 use agewright_pages::words::date_line::date_line;
 use agewright_pages::words::edtf::{earliest_and_latest, edtf, edtf_level_1};
 use agewright_pages::words::label_date::{label_date, stands_for};
-use external_checks::{STARTER, changed, club, date_part, date_readings, demo_calibration};
+use external_checks::{DEMO_CATALOGUE, DEMO_COLLECTION, STARTER, catalogue, changed, club, date_part};
+use external_checks::{date_readings, dated_clubs, demo_calibration};
 use proptest::prelude::*;
 
 const OLD_HEAD: [(&str, &str); 4] = [
@@ -58,6 +63,7 @@ fn a_band_that_reaches_the_cell_is_open_in_every_form() {
     let grip = dated(&STARTER, &renewed(), Part::Grip);
     assert!(grip.posterior.after() > 0.8, "{}", grip.posterior.after());
     assert_eq!((grip.posterior.median(), grip.band(0.8).to()), (1940, 1940));
+    assert!(grip.short().probability >= 0.8, "{:?}", grip.short());
     assert_eq!(date_line(&grip), "after 1939 (4 in 5)");
     assert_eq!(label_date(&grip), "after 1939");
     assert_eq!((edtf(&grip).as_str(), edtf_level_1(&grip).as_deref()), ("[1940..]", Some("1940/..")));
@@ -78,8 +84,11 @@ fn a_band_that_ends_with_the_axis_is_closed_where_later_years_have_a_place() {
         let dating = dated(calibration, &late, Part::Head);
         (dating.band(0.95).to(), earliest_and_latest(&dating, 0.95).1)
     };
-    let (to, latest) = ends(&STARTER);
-    assert!(latest == Some(to) && to <= 1939);
+    // So few of after them that no band reaches there.
+    let few = changed(&STARTER, |contents| {
+        (contents.parts.as_mut().unwrap().after.head, contents.shared_lag) = (1e-6, 40.0);
+    });
+    assert_eq!(ends(&few), (1939, Some(1939)));
     let (_, latest) = ends(&changed(&silent(), |contents| contents.shared_lag = 40.0));
     assert_eq!(latest, None);
 }
@@ -134,6 +143,39 @@ fn what_is_after_the_years_is_younger_than_all_of_them() {
     let oldest = chances_of_oldest(&[&grip, &head, &grip]);
     assert!((oldest.iter().sum::<f64>() - 1.0).abs() < 1e-12 && oldest[1] > 0.98, "{oldest:?}");
     assert!((oldest[0] - oldest[2]).abs() < 1e-12);
+}
+
+/// The mean of two answers is that of what is after the years too.
+#[test]
+fn answers_are_averaged_with_what_is_after() {
+    let [a, b] = [Part::Shaft, Part::Grip].map(|part| dated(&STARTER, &renewed(), part).posterior);
+    let mean = Posterior::average(&[a.clone(), b.clone()]);
+    assert!((mean.after() - 0.5 * (a.after() + b.after())).abs() < 1e-12);
+    for ((mean, a), b) in mean.by_year().iter().zip(a.by_year()).zip(b.by_year()) {
+        assert!((mean - 0.5 * (a + b)).abs() < 1e-12);
+    }
+}
+
+/// Clubs of known date are of the years of the axis, and their scores are given that.
+#[test]
+fn an_audit_is_of_the_years_of_the_axis() {
+    let catalogue = catalogue(DEMO_CATALOGUE);
+    let clubs: Vec<DatedClub> = dated_clubs(DEMO_COLLECTION, &catalogue).into_iter().take(60).collect();
+    let score = |head: f64| {
+        let always = ChanceByYear { points: vec![(1900.0, 0.5)] };
+        let parts = PartsModel {
+            shaft_replaced: always.clone(),
+            grip_replaced: always,
+            signs: Vec::new(),
+            sign_weight: 1.0,
+            after: AfterTheYears { head, ..AfterTheYears::default() },
+        };
+        let rules = Rules { parts: Some(parts), ..Rules::default() };
+        let settings = FitSettings { rules: Some(rules), ..FitSettings::default() };
+        let audited = audit(&catalogue, &clubs, &settings, AuditPlan::Folds(3), 1, &|| {}).unwrap();
+        audited.clubs.iter().map(|club| club.model.log_score).sum::<f64>()
+    };
+    assert!((score(0.3) - score(0.0)).abs() < 1e-9);
 }
 
 #[test]

@@ -85,12 +85,26 @@ fn after_the_axis(club: &Club, part: Part, named: &[Later], weights: &[f64], lag
     likelihood * copied
 }
 
+/// Chance by the shaft's year of fashion, and after the axis, that "turned" is misread: e q/((1 - e) s + e q).
+fn misread_making(n: usize) -> Vec<f64> {
+    let table = STARTER.tables().levels.iter().find(|table| table.clue == "shaft_making").unwrap();
+    let misread = STARTER.catalogue().clue("shaft_making").unwrap().misread;
+    let rows: Vec<f64> = table.rows.iter().map(|row| table.true_shares(misread, row)[2]).collect();
+    let by_year = STARTER.catalogue().axis().rows_to_years(&rows);
+    let wrong = misread * table.overall[2];
+    assert_eq!(by_year.len(), n);
+    by_year.into_iter().chain([0.9]).map(|right| wrong / ((1.0 - misread) * right + wrong)).collect()
+}
+
 /// What every combination of three years comes to, under a lag of one of some numbers of years, each with its chance;
 /// the last value of each list is that of after the axis.
 struct Enumerated {
     by_part: [Vec<f64>; 3],
     shaft_later: f64,
     grip_later: f64,
+    /// Of the making of the shaft, where the head is of the axis: its weight, and that of its being misread.
+    on_axis: f64,
+    making_misread: f64,
 }
 
 #[expect(clippy::cast_precision_loss, reason = "years are few")]
@@ -125,13 +139,21 @@ fn enumerated(club: &Club, lags: &[(i32, f64)]) -> Enumerated {
     };
     let (to_shaft, to_grip) = (fixed_to(&SHAFT_REPLACED, &SHAFT_AFTER), fixed_to(&grip_points, &GRIP_AFTER));
     let nothing = || vec![0.0; n + 1];
-    let mut all = Enumerated { by_part: [nothing(), nothing(), nothing()], shaft_later: 0.0, grip_later: 0.0 };
+    let mut all = Enumerated {
+        by_part: [nothing(), nothing(), nothing()],
+        shaft_later: 0.0,
+        grip_later: 0.0,
+        on_axis: 0.0,
+        making_misread: 0.0,
+    };
+    let misread = misread_making(n);
     for &(ahead, chance) in lags {
         let moved = |part: usize| -> Vec<f64> {
             let on_axis = (0..n).map(|y| by_fashion[part][(y as i32 + ahead).clamp(0, n as i32 - 1) as usize]);
             on_axis.chain([after[part]]).collect()
         };
         let [head, shaft, grip] = [0, 1, 2].map(moved);
+        let misread = |s: usize| misread[if s < n { (s as i32 + ahead).clamp(0, n as i32 - 1) as usize } else { n }];
         for h in 0..=n {
             for s in 0..=n {
                 let [own, later] = to_shaft[h][s];
@@ -142,6 +164,8 @@ fn enumerated(club: &Club, lags: &[(i32, f64)]) -> Enumerated {
                     let (grip_own, grip_new) = (grip_own * tide[0], grip_new * tide[1]);
                     let weight = so_far * (own + later) * (grip_own + grip_new) * grip[g];
                     all.by_part[0][h] += weight;
+                    all.on_axis += if h < n { weight } else { 0.0 };
+                    all.making_misread += if h < n { weight * misread(s) } else { 0.0 };
                     all.by_part[1][s] += weight;
                     all.by_part[2][g] += weight;
                     all.shaft_later += so_far * later * (grip_own + grip_new) * grip[g];
@@ -172,6 +196,9 @@ fn check(calibration: &Calibration, lags: &[(i32, f64)]) {
     let club = three_parts();
     let want = enumerated(&club, lags);
     let total: f64 = want.by_part[0].iter().sum();
+    let account = date_part(calibration, &club, Part::Head, Some("specialist")).ledger;
+    let (got, misread) = (account.entry("shaft_making").unwrap().misread, want.making_misread / want.on_axis);
+    assert!((got - misread).abs() < 1e-9, "misread: {got}, not {misread}");
     for (part, by_year) in [Part::Head, Part::Shaft, Part::Grip].into_iter().zip(&want.by_part) {
         let dating = date_part(calibration, &club, part, Some("specialist"));
         for (year, (got, want)) in dating.posterior.by_year_and_after().iter().zip(by_year).enumerate() {

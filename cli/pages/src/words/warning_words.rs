@@ -199,6 +199,11 @@ mod tests {
             let answers: Vec<Interval> = answers.iter().map(|&(from, to)| answer(from, to)).collect();
             two_answers_message(Axis::new(1780, 1940, 10).unwrap(), &answers, mean)
         };
+        let after = told(&[(1830, 1860), (1940, 1940)], 1845.0);
+        assert!(
+            after.contains("or after 1939, about") && after.contains("1845.0, leaves out what is after 1939"),
+            "{after}"
+        );
         assert!(told(&[(1830, 1840), (1890, 1900)], 1865.0).contains("two answers"));
         assert!(told(&[(1830, 1840), (1890, 1900)], 1865.0).contains("lies between them and is not a date"));
         let within = told(&[(1835, 1869), (1877, 1904)], 1864.6);

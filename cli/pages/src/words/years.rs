@@ -38,6 +38,14 @@ pub fn short_words(axis: Axis, answer: &ShortAnswer) -> String {
 }
 
 /// By how many years a middle year moved: `+4`, `0`; `-` where one of the two is behind the axis and has no number.
+///
+/// ```
+/// use agewright_model::Axis;
+/// use agewright_pages::words::years::change_of_median;
+///
+/// let axis = Axis::new(1780, 1940, 10).unwrap();
+/// assert_eq!([1894, 1890, 1886, 1940].map(|to| change_of_median(axis, 1890, to)), ["+4", "0", "-4", "-"]);
+/// ```
 #[must_use]
 pub fn change_of_median(axis: Axis, from: i32, to: i32) -> String {
     match to - from {
