@@ -85,6 +85,11 @@ fn after_the_axis(club: &Club, part: Part, named: &[Later], weights: &[f64], lag
     likelihood * copied
 }
 
+/// A sign on an original part and on a later one, to the exponent of the rules.
+fn sign(original: f64, later: f64, misread: f64) -> [f64; 2] {
+    [original, later].map(|p| ((1.0 - misread) * p + misread * 0.5 * (original + later)).powf(0.9))
+}
+
 /// Chance by the shaft's year of fashion, and after the axis, that "turned" is misread: e q/((1 - e) s + e q).
 fn misread_making(n: usize) -> Vec<f64> {
     let table = STARTER.tables().levels.iter().find(|table| table.clue == "shaft_making").unwrap();
@@ -125,10 +130,6 @@ fn enumerated(club: &Club, lags: &[(i32, f64)]) -> Enumerated {
     prior.push(0.01);
     let grip_points = [(1850.0, 0.6), (1890.0, 0.5), (1905.0, 0.35), (1930.0, 0.25)];
     // A step: 4 in 100 of original fits, 35 of later ones, misread 15 in 100; tide marks 7 and 50, doubtful: 30 in 100.
-    // Signs count with the exponent of the rules.
-    let sign = |original: f64, later: f64, misread: f64| {
-        [original, later].map(|p| ((1.0 - misread) * p + misread * 0.5 * (original + later)).powf(0.9))
-    };
     let (step, tide) = (sign(0.04, 0.35, 0.15), sign(0.07, 0.5, 0.3));
     let year = |place: usize| f64::from(axis.from()) + place.min(n - 1) as f64;
     let fixed_to = |replaced: &[(f64, f64)], after: &[(f64, f64)]| -> Vec<Vec<[f64; 2]>> {
