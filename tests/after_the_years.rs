@@ -39,6 +39,14 @@ fn renewed() -> Vec<(&'static str, &'static str)> {
     [&OLD_HEAD[..], &fixed].concat()
 }
 
+/// The same calibration, nine in ten of its later grips of after the years.
+fn mostly_after() -> Calibration {
+    changed(&STARTER, |contents| {
+        let after = &mut contents.parts.as_mut().unwrap().after;
+        after.grip = Some(ChanceByYear { points: vec![(1900.0, 0.9)] });
+    })
+}
+
 /// The same calibration, its rules silent on what is after the years.
 fn silent() -> Calibration {
     changed(&STARTER, |contents| contents.parts.as_mut().unwrap().after = Default::default())
@@ -47,8 +55,8 @@ fn silent() -> Calibration {
 #[test]
 fn a_renewed_shaft_has_a_place_after_the_years() {
     let (with, without) = (dated(&STARTER, &renewed(), Part::Shaft), dated(&silent(), &renewed(), Part::Shaft));
-    // Known to be a later one, of which three in ten are of after the years; turned, as nine in ten of those are.
-    assert!(with.replaced.unwrap() > 0.9 && (0.4..0.7).contains(&with.posterior.after()), "{}", with.posterior.after());
+    // Known to be a later one, of which two in ten are of after the years; turned, as nine in ten of those are.
+    assert!(with.replaced.unwrap() > 0.9 && (0.3..0.5).contains(&with.posterior.after()), "{}", with.posterior.after());
     assert!(with.after_before < with.posterior.after(), "turned and on tape, as later ones are");
     assert!(without.posterior.after().abs() < 1e-15 && without.posterior.latest() == 1939);
     assert!((without.posterior.probability_before(1947) - 1.0).abs() < 1e-12);
@@ -60,7 +68,7 @@ fn a_renewed_shaft_has_a_place_after_the_years() {
 
 #[test]
 fn a_band_that_reaches_the_cell_is_open_in_every_form() {
-    let grip = dated(&STARTER, &renewed(), Part::Grip);
+    let grip = dated(&mostly_after(), &renewed(), Part::Grip);
     assert!(grip.posterior.after() > 0.8, "{}", grip.posterior.after());
     assert_eq!((grip.posterior.median(), grip.band(0.8).to()), (1940, 1940));
     assert!(grip.short().probability >= 0.8, "{:?}", grip.short());
@@ -86,10 +94,10 @@ fn a_band_that_ends_with_the_axis_is_closed_where_later_years_have_a_place() {
     };
     // So few of after them that no band reaches there.
     let few = changed(&STARTER, |contents| {
-        (contents.parts.as_mut().unwrap().after.head, contents.shared_lag) = (1e-6, 40.0);
+        (contents.parts.as_mut().unwrap().after.head, contents.shared_lag) = (1e-6, 100.0);
     });
     assert_eq!(ends(&few), (1939, Some(1939)));
-    let (_, latest) = ends(&changed(&silent(), |contents| contents.shared_lag = 40.0));
+    let (_, latest) = ends(&changed(&silent(), |contents| contents.shared_lag = 100.0));
     assert_eq!(latest, None);
 }
 
@@ -134,7 +142,7 @@ fn a_named_look_moves_the_odds_of_after_the_years() {
 /// Two that are both of after the years: either may be the older, and one of before is older than either.
 #[test]
 fn what_is_after_the_years_is_younger_than_all_of_them() {
-    let grip = dated(&STARTER, &renewed(), Part::Grip).posterior;
+    let grip = dated(&mostly_after(), &renewed(), Part::Grip).posterior;
     let head = dated(&silent(), &OLD_HEAD, Part::Head).posterior;
     let alike = OlderThan::of(&grip, &grip);
     assert!((alike.older - alike.younger).abs() < 1e-12 && alike.same < 0.05, "{alike:?}");

@@ -55,8 +55,8 @@ fn joined(y: usize, fixed: usize, n: usize, replaced: f64, after: f64) -> [f64; 
 }
 
 /// Of later shafts those of after the axis, and of grips, as the starter rules have them.
-const SHAFT_AFTER: [(f64, f64); 4] = [(1780.0, 0.25), (1880.0, 0.3), (1910.0, 0.4), (1930.0, 0.7)];
-const GRIP_AFTER: [(f64, f64); 4] = [(1850.0, 0.35), (1890.0, 0.45), (1910.0, 0.5), (1930.0, 0.7)];
+const SHAFT_AFTER: [(f64, f64); 4] = [(1780.0, 0.15), (1880.0, 0.2), (1910.0, 0.3), (1930.0, 0.6)];
+const GRIP_AFTER: [(f64, f64); 4] = [(1850.0, 0.3), (1890.0, 0.35), (1910.0, 0.4), (1930.0, 0.6)];
 
 /// A clue that the rules tell of after the axis: its id, its reading, the share of that there.
 type Later = (&'static str, f64);

@@ -14,11 +14,13 @@ fn pulled_apart() -> Vec<Dating> {
     // Where rules say nothing of later years, what reaches the end of the axis is open.
     let silent = changed(&STARTER, |contents| contents.parts.as_mut().unwrap().after = Default::default());
     let mut all = Vec::new();
-    for hosel in ["3 1/4 in", "3.6", "4.2", "5", "5 3/4 in"] {
+    for hosel in ["3 1/4 in", "4.2", "5", "5 3/4 in"] {
         for pin in ["front_back", "side_side"] {
             for nicking in ["coarse", "fine"] {
-                for face in ["smooth", "stamped_lines"] {
+                for face in ["deep_ribs", "stamped_lines"] {
                     let readings = [
+                        ("name_or_number", "number"),
+                        ("iron_grain", "strong"),
                         ("hosel_to_crease", hosel),
                         ("pin_direction", pin),
                         ("nicking_coarseness", nicking),
@@ -27,7 +29,8 @@ fn pulled_apart() -> Vec<Dating> {
                     all.push(date_readings(&STARTER, &readings, None));
                     all.push(date_readings(&STARTER, &readings, Some("flat")));
                     all.push(date_readings(&silent, &readings, Some("flat")));
-                    all.push(date_readings(&demo, &readings[..3], None));
+                    all.push(date_readings(&silent, &readings[1..], Some("flat")));
+                    all.push(date_readings(&demo, &readings[2..5], None));
                 }
             }
         }

@@ -156,12 +156,16 @@ fn text_fits_eighty_columns_and_balances_as_printed() {
     let one =
         |id: &str| bench.run(&["date", undated.to_str().unwrap(), "--calibration", &calibration, "--club", id]).stdout;
     let trap = one("smooth-face");
-    assert!(trap.contains("the date line uses the middle year, 1910"), "{trap}");
-    let two = one("two-ages");
-    assert!(
-        unwrapped(&two).contains("two answers, either 1836-68, about") && unwrapped(&two).contains("is not a date"),
-        "{two}"
+    assert!(trap.contains("; middle year 1910"), "{trap}");
+    let two = unwrapped(&one("two-ages"));
+    assert!(two.contains("Size and make disagree") && !two.contains("two answers"), "{two}");
+    bench.write(
+        "two.csv",
+        "id,hosel_to_crease,pin_direction,nicking_coarseness,face_scoring,name_or_number,iron_grain\n\
+         two,5.8,front_back,fine,stamped_lines,,strong\n",
     );
+    let two = unwrapped(&bench.run(&["date", "two.csv"]).stdout);
+    assert!(two.contains("There are two answers, either 17") && two.contains("is not a date"), "{two}");
 }
 
 #[test]

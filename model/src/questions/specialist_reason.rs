@@ -6,7 +6,7 @@ use crate::reading::cell::Cell;
 use crate::reading::part::Part;
 
 /// One reason.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum SpecialistReason {
     /// A mark is doubtful or cut again.
     DoubtfulMark,
@@ -14,11 +14,21 @@ pub enum SpecialistReason {
     Material(String),
     /// A part is probably older than a year.
     OlderThan(Part, i32),
+    /// A head may well be of after the years of the calibration, as replicas and commemoratives are.
+    PerhapsACopy {
+        /// The chance of that.
+        chance: f64,
+        /// Last year of the calibration.
+        last: i32,
+    },
     /// The 80 % band holds two answers.
     TwoAnswers,
     /// The 80 % band is so many years wide, and its clues conflict.
     WideAndInConflict(i32),
 }
+
+/// From this chance on that a head is of after the years it is told to be perhaps a copy.
+const LIKELY_A_COPY: f64 = 0.1;
 
 /// The reasons that hold, those that lie in the club itself first.
 pub(super) fn specialist_reasons(asked: &Asked<'_>, dating: &Dating) -> Vec<SpecialistReason> {
@@ -27,6 +37,10 @@ pub(super) fn specialist_reasons(asked: &Asked<'_>, dating: &Dating) -> Vec<Spec
     let older = |year: &i32| asked.axis().contains(*year) && dating.posterior.probability_before(*year) > 0.5;
     if let Some(year) = of_trade.older_than.filter(older).filter(|_| dating.has_evidence()) {
         reasons.push(SpecialistReason::OlderThan(asked.part(), year));
+    }
+    let chance = dating.posterior.after();
+    if asked.part() == Part::Head && chance >= LIKELY_A_COPY {
+        reasons.push(SpecialistReason::PerhapsACopy { chance, last: asked.axis().last() });
     }
     if dating.has_two_answers() {
         reasons.push(SpecialistReason::TwoAnswers);

@@ -97,7 +97,8 @@ fn paint_bar(canvas: &Canvas<'_>, scale: &YearScale, dating: &Dating, y: f64) ->
     let label = answer_year(scale.axis, dating.posterior.median());
     let last = dating.bands.last().map_or(median, |band| scale.x(band.to() + 1));
     let first = dating.bands.last().map_or(median, |band| scale.x(band.from()));
-    if last + 8.0 + Canvas::width(&label, 12.0) <= scale.edge() {
+    // A year is not written into the place for what is after the axis.
+    if last + 8.0 + Canvas::width(&label, 12.0) <= scale.right {
         canvas.words(&label, last + 8.0, y, 12.0, INK, Side::Left)
     } else {
         canvas.words(&label, first - 8.0, y, 12.0, INK, Side::Right)

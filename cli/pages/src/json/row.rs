@@ -29,27 +29,31 @@ pub const HEADINGS: [&str; 20] = [
     "given_to",
 ];
 
-/// One club's row; spans are the outer years of the bands.
+/// One club's row; spans are the outer years of the bands, `to` blank where one
+/// reaches behind the axis.
 #[must_use]
 pub fn row(answered: &Answered<'_>, before: Option<i32>) -> Vec<String> {
     let (club, dating) = (answered.asked.club(), &answered.dating);
     let given =
         |year: fn(&KnownDate) -> i32| answered.given.as_ref().map_or_else(String::new, |date| year(date).to_string());
+    // The year behind the axis stands for all after it, and a cell has no place to say so: a band is open there.
+    let last = dating.posterior.axis().last();
+    let on_axis = |year: i32| if year > last { String::new() } else { year.to_string() };
     let mut row = vec![
         guarded(&club.id),
         dating.part.word().to_owned(),
         date_line(dating),
         edtf(dating),
-        dating.posterior.median().to_string(),
+        on_axis(dating.posterior.median()),
         format!("{:.1}", dating.posterior.mean()),
     ];
     for band in &dating.bands {
-        row.extend([band.from().to_string(), band.to().to_string()]);
+        row.extend([band.from().to_string(), on_axis(band.to())]);
     }
     let out_of_step: Vec<&str> = dating.out_of_step.iter().map(|clue| clue.clue.as_str()).collect();
     row.extend([
         dating.prior.clone(),
-        dating.flat_median.to_string(),
+        on_axis(dating.flat_median),
         before.map_or_else(String::new, |year| year.to_string()),
         before.map_or_else(String::new, |year| format!("{:.3}", dating.posterior.probability_before(year))),
         format!("{:.3}", dating.posterior.after()),

@@ -160,7 +160,7 @@ fn ledger_text(out: &mut String, shown: &DateText<'_>, answered: &Answered<'_>) 
     let closing = if dating.has_two_answers() {
         format!("average year {:.1}, middle year {median}, of all answers together: see above", ledger.closing)
     } else {
-        format!("average year {:.1}; the date line uses the middle year, {median}", ledger.closing)
+        format!("average year {:.1}; middle year {median}", ledger.closing)
     };
     line(out, &format!("\n{closing}"));
     if let Some(sentence) = after_sentence(dating) {

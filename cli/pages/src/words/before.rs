@@ -18,9 +18,9 @@ pub fn before_words(dating: &Dating, before: i32) -> String {
     if dating.posterior.latest() > axis.last() {
         // The years behind the axis are one cell: how many of them are before that year is not known.
         let after = in_a_hundred(dating.posterior.after());
-        let or_more = if share.starts_with("more than") { "" } else { " or more" };
+        let at_least = if share.starts_with("more than") { "" } else { " at the least" };
         return format!(
-            "Made before {before_year}: {share}{or_more}; of the years after {last} ({after}) no more is told"
+            "Made before {before_year}: {share}{at_least}; {after} is for after {last}, where years are not told apart"
         );
     }
     format!("{told}; the calibration's years end in {last}, and of later ones it tells nothing")

@@ -13,9 +13,9 @@ const CENTURY_PART_WIDTH: i32 = 25;
 /// The date line of an answer, by its 80 % band.
 ///
 /// Up to ten years wide `c. 1892 (1887-96, 4 in 5)`; just a decade `1890s (4 in 5)`; within a third of a century
-/// `late 18th century (1770-98, 4 in 5)`; reaching an end of the axis `before c. 1825` or `after c. 1921`; two answers
-/// `1868-74 or 1903-11 (4 in 5)`, each open where it reaches an end of the axis; `after 1939` of what is made since;
-/// otherwise `c. 1885-1902 (4 in 5)`.
+/// `late 18th century (1770-98, 4 in 5)`; reaching an end of the axis `before c. 1825` or `after c. 1921`; a split band
+/// `1868-74 or 1903-11 (4 in 5)`, each piece open where it reaches an end of the axis; `after 1939` of what is made
+/// since; otherwise `c. 1885-1902 (4 in 5)`.
 ///
 /// ```
 /// use agewright_model::{Accounting, Asked, Dating, Part};
@@ -34,9 +34,8 @@ pub fn date_line(dating: &Dating) -> String {
     }
     let band = dating.band(0.8);
     let level = level_in_words(band.level);
-    let modes = band.modes();
-    if !modes.is_empty() {
-        // Small pieces too: together they are the four chances in five.
+    if band.intervals.len() > 1 {
+        // Small pieces too: together they are the four chances in five, and what lies between them is not.
         let pieces = band.intervals.iter();
         let spans: Vec<String> = pieces.map(|piece| one_of_several(&dating.posterior, piece, "c. ")).collect();
         return format!("{} ({level})", spans.join(" or "));

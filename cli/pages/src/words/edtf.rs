@@ -2,9 +2,10 @@
 
 use crate::words::date_line::ONE_YEAR_WIDTH;
 use agewright_model::Dating;
+use agewright_model::answer::band::Interval;
 
 /// The 80 % band as an EDTF set, `[1885..1902]` (one of these years); open where it reaches an end of the axis;
-/// several runs where there are several answers; a single year stands by itself. Empty without
+/// several runs where the band is split; a single year stands by itself. Empty without
 /// evidence, and where the band reaches both ends.
 #[must_use]
 pub fn edtf(dating: &Dating) -> String {
@@ -13,18 +14,13 @@ pub fn edtf(dating: &Dating) -> String {
     }
     let (axis, latest) = (dating.posterior.axis(), dating.posterior.latest());
     let band = dating.band(0.8);
-    let modes = band.modes();
-    if band.from() <= axis.from() && band.to() >= latest && modes.is_empty() {
+    if band.from() <= axis.from() && band.to() >= latest && band.intervals.len() == 1 {
         return String::new();
     }
-    let runs: Vec<(i32, i32)> = if modes.is_empty() {
-        vec![(band.from(), band.to())]
-    } else {
-        band.intervals.iter().map(|piece| (piece.from, piece.to)).collect()
-    };
-    let parts: Vec<String> = runs
+    let parts: Vec<String> = band
+        .intervals
         .iter()
-        .map(|&(from, to)| match (from <= axis.from(), to >= latest) {
+        .map(|&Interval { from, to, .. }| match (from <= axis.from(), to >= latest) {
             (true, true) => format!("{}..{}", edtf_year(from), edtf_year(to)),
             (true, false) => format!("..{}", edtf_year(to)),
             (false, true) => format!("{}..", edtf_year(from)),
@@ -40,14 +36,14 @@ pub fn edtf(dating: &Dating) -> String {
 
 /// The 80 % band at EDTF level 1, for programs that read no sets: `1892~` up to ten years round a middle year, `189X`
 /// for just a decade, otherwise an interval of approximate ends, `1885~/1902~`, open where it reaches an end of the
-/// axis. `None` where there are two answers, which level 1 cannot tell, without evidence, and where it reaches both
+/// axis. `None` where the band is split, which level 1 cannot tell, without evidence, and where it reaches both
 /// ends.
 ///
 /// An interval strictly says that something lasted from one end to the other; the level 2 set does not.
 #[must_use]
 pub fn edtf_level_1(dating: &Dating) -> Option<String> {
     let (axis, band) = (dating.posterior.axis(), dating.band(0.8));
-    if !dating.has_evidence() || !band.modes().is_empty() {
+    if !dating.has_evidence() || band.intervals.len() > 1 {
         return None;
     }
     let (from, to) = (band.from(), band.to());

@@ -14,8 +14,7 @@ pub fn label_date(dating: &Dating) -> String {
         return "date not known".to_owned();
     }
     let band = dating.band(0.8);
-    let modes = band.modes();
-    if !modes.is_empty() {
+    if band.intervals.len() > 1 {
         let told = band.intervals.iter().map(|mode| {
             let years = one_of_several(&dating.posterior, mode, "about ");
             let is_told = years.contains("about ") || mode.from > axis.last();

@@ -1,18 +1,29 @@
 //! Head, shaft and grip in words.
 
 use crate::words::verbal::{in_a_hundred, in_words};
+use crate::words::years::year;
 use agewright_model::{Dating, Part};
 
-/// How likely a shaft or a grip is a later one, in a sentence.
+/// How likely a shaft or a grip was replaced, in a sentence.
 #[must_use]
 pub fn replaced_message(dating: &Dating) -> Option<String> {
-    let chance = dating.replaced?;
-    let than = match dating.part {
-        Part::Shaft => "than the head",
-        Part::Grip => "than the shaft",
-        Part::Head => return None,
+    let chance = dating.replaced.filter(|_| dating.part != Part::Head)?;
+    Some(format!("Replaced: {} ({}).", in_a_hundred(chance), in_words(chance)))
+}
+
+/// That a shaft or a grip was probably replaced, and after the years of the calibration if that is likely; for texts
+/// that tell of the head.
+#[must_use]
+pub fn replacement_sentence(dating: &Dating) -> Option<String> {
+    let chance = dating.replaced.filter(|chance| *chance >= 0.5)?;
+    let after = dating.posterior.after();
+    let when = if after >= 0.5 {
+        let last = year(dating.posterior.axis().last());
+        format!(", {} after {last} ({})", in_words(after), in_a_hundred(after))
+    } else {
+        String::new()
     };
-    Some(format!("Later {than}: {} ({}).", in_a_hundred(chance), in_words(chance)))
+    Some(format!("The {} was {} replaced ({}){when}.", dating.part.word(), in_words(chance), in_a_hundred(chance)))
 }
 
 /// Heading of the clues of a part fixed to the one that is dated.

@@ -69,10 +69,9 @@ pub fn warning_message(catalogue: &Catalogue, warning: &Warning) -> String {
 
 /// Several answers, told apart, and what the average year then is.
 fn two_answers_message(axis: Axis, answers: &[Interval], mean: f64) -> String {
-    let total: f64 = answers.iter().map(|answer| answer.probability).sum();
     let told = answers.iter().map(|answer| {
         let years = answer_span(axis, answer.from, answer.to);
-        format!("{years}, about {}", chance_in_words(answer.probability / total))
+        format!("{years}, about {}", chance_in_words(answer.probability))
     });
     let told = told.collect::<Vec<_>>().join(", or ");
     let (count, them, all) =
@@ -180,6 +179,9 @@ fn specialist_reason(reason: &SpecialistReason) -> String {
             format!("{material} is named, which may not be sold or sent abroad without leave in many places")
         }
         SpecialistReason::OlderThan(part, year) => format!("the {} is probably older than {year}", part.word()),
+        SpecialistReason::PerhapsACopy { chance, last } => {
+            format!("the chance is {} that it was made after {}, as copies are", in_a_hundred(*chance), year(*last))
+        }
         SpecialistReason::TwoAnswers => "there is more than one answer".to_owned(),
         SpecialistReason::WideAndInConflict(years) => {
             format!("the answer is {years} years wide and its clues conflict")

@@ -1,15 +1,16 @@
 //! What a page says of one part of a club.
 
 use crate::words::adjusting::adjusting_sentences;
+use crate::words::after_the_years::after_sentence;
 use crate::words::answered::Answered;
 use crate::words::chance::level_in_words;
 use crate::words::date_line::date_line;
 use crate::words::label_date::stands_for;
 use crate::words::moves::{moved, side, signed};
-use crate::words::parts::{replaced_message, section_of};
+use crate::words::parts::{replaced_message, replacement_sentence, section_of};
 use crate::words::readings::{text_in_words, within_a_sentence};
 use crate::words::unused::unused_messages;
-use crate::words::verbal::{in_a_hundred, in_words, percent};
+use crate::words::verbal::percent;
 use crate::words::warning_words::warning_message;
 use crate::words::years::{answer_span, answer_year, change_of_median, row_name, row_word, short_words, spans};
 use crate::write_up::known::Known;
@@ -44,6 +45,8 @@ pub struct PartFacts {
     pub replaced: Option<String>,
     /// The same in a few words for short pages, where it is more likely than not.
     pub later: Option<String>,
+    /// What the account leaves out: the years after the axis.
+    pub after: Option<String>,
     pub unused: Vec<String>,
     /// What the readings call for: traps, and what numbers of registers prove.
     pub cautions: Vec<String>,
@@ -149,9 +152,8 @@ pub fn part_facts(
         }),
         two_answers,
         replaced: replaced_message(dating),
-        later: dating.replaced.filter(|chance| *chance >= 0.5).map(|chance| {
-            format!("The {} is {} a later one ({}).", part.word(), in_words(chance), in_a_hundred(chance))
-        }),
+        later: replacement_sentence(dating),
+        after: after_sentence(dating),
         unused: unused_messages(catalogue, &dating.unused).into_iter().map(|(_, message)| message).collect(),
         cautions: told(answered, |warning| matches!(warning, Warning::Number(_) | Warning::Trap { .. })),
         all_median: answer_year(catalogue.axis(), sensitivity.all.median),

@@ -128,8 +128,8 @@ pub fn label(facts: &PageFacts) -> (String, String) {
     let why = match strongest.as_slice() {
         _ if is_split => "Its signs point to more than one date, and which is right is not known.".to_owned(),
         [] => "Few clubs of its time are signed, and none says by itself when it was made.".to_owned(),
-        [one] => format!("What speaks for it most is the {one}."),
-        [one, two, ..] => format!("What speaks for it most is the {one} and the {two}."),
+        [one] => format!("What speaks for this date most is the {one}."),
+        [one, two, ..] => format!("What speaks for this date most is the {one} and the {two}."),
     };
     let later = facts.parts.iter().filter_map(|part| part.later.clone());
     let opinion = "The date is an opinion from the form and the making of the club.".to_owned();
