@@ -125,3 +125,23 @@ fn rules_of_later_years_are_checked() {
     refused(&sign, &["it is a sign of a later part already"]);
     refused("[after]\nhead = 0.01\n", &["stands without [parts]"]);
 }
+
+/// Old in its make and new in its marks and metal: perhaps a copy, and in any case no one club. One that agrees with
+/// itself is told neither.
+#[test]
+fn a_club_that_agrees_with_nothing_is_sent_to_a_specialist() {
+    let bench = Bench::new();
+    bench.write(
+        "odd.csv",
+        "id,hosel_to_crease,pin_direction,iron_grain,nicking_coarseness,hosel_join,clenched_teeth,hammer_weld,\
+         face_hollow,name_or_number,head_finish,stamping_method,country_wording,face_scoring,scoring_regularity\n\
+         mixed,5.2,front_back,strong,coarse,sharp,swollen,open,dished,number,chrome,roll_or_etch,made_in,\
+         deep_ribs,die\n\
+         old,5.2,front_back,strong,coarse,sharp,swollen,open,dished,absent,bare,letters,absent,smooth,\n",
+    );
+    let told = |id: &str| unwrapped(&bench.run(&["date", "odd.csv", "--club", id]).stdout);
+    let (mixed, old) = (told("mixed"), told("old"));
+    assert!(mixed.contains("that it was made after 1939, as copies are"), "{mixed}");
+    assert!(mixed.contains("of its 14 readings are out of step with the rest: the kind of club"), "{mixed}");
+    assert!(!old.contains("as copies are") && !old.contains("are out of step"), "{old}");
+}

@@ -289,7 +289,7 @@ mod tests {
             let bands = CREDIBLE_LEVELS.map(|level| Band::shortest(axis(), &posterior, None, level));
             for pair in bands.windows(2) {
                 for year in axis().years().filter(|year| pair[0].contains(*year)) {
-                    assert!(pair[1].contains(year), "{year}: {:?}", pair);
+                    assert!(pair[1].contains(year), "{year}: {pair:?}");
                 }
             }
             for band in &bands {

@@ -23,12 +23,23 @@ pub enum SpecialistReason {
     },
     /// The 80 % band holds two answers.
     TwoAnswers,
+    /// So many of its readings that count are out of step with the rest.
+    ManyOutOfStep {
+        /// Readings out of step.
+        odd: usize,
+        /// Readings that count.
+        of: usize,
+    },
     /// The 80 % band is so many years wide, and its clues conflict.
     WideAndInConflict(i32),
 }
 
 /// From this chance on that a head is of after the years it is told to be perhaps a copy.
 const LIKELY_A_COPY: f64 = 0.1;
+
+/// So many readings out of step, and one in so many, are no slips of the eye any more.
+const MANY_ODD: usize = 3;
+const ODD_IN: usize = 4;
 
 /// The reasons that hold, those that lie in the club itself first.
 pub(super) fn specialist_reasons(asked: &Asked<'_>, dating: &Dating) -> Vec<SpecialistReason> {
@@ -44,6 +55,11 @@ pub(super) fn specialist_reasons(asked: &Asked<'_>, dating: &Dating) -> Vec<Spec
     }
     if dating.has_two_answers() {
         reasons.push(SpecialistReason::TwoAnswers);
+    }
+    let of = dating.ledger.entries.iter().filter(|entry| !entry.adjusts).count();
+    let odd = dating.out_of_step.len();
+    if odd >= MANY_ODD && ODD_IN * odd >= of {
+        reasons.push(SpecialistReason::ManyOutOfStep { odd, of });
     }
     let (years, conflict) = (dating.band(0.8).n_years(), dating.conflict.is_some() || !dating.out_of_step.is_empty());
     if of_trade.wider_than.is_some_and(|most| years > most) && conflict {

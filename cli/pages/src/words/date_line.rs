@@ -1,7 +1,8 @@
 //! The date line: what a catalogue prints, always with its level.
 
+use crate::words::after_the_years::is_shown;
 use crate::words::chance::level_in_words;
-use crate::words::years::{answer_span, span, year};
+use crate::words::years::{answer_span, year};
 use agewright_model::answer::band::Interval;
 use agewright_model::{Band, Dating, Posterior};
 
@@ -30,7 +31,8 @@ const CENTURY_PART_WIDTH: i32 = 25;
 pub fn date_line(dating: &Dating) -> String {
     let axis = dating.posterior.axis();
     if !dating.has_evidence() {
-        return format!("undated, {} (no clue of date)", span(axis.from(), axis.last()));
+        let last = if is_shown(dating) { dating.posterior.latest() } else { axis.last() };
+        return format!("undated, {} (no clue of date)", answer_span(axis, axis.from(), last));
     }
     let band = dating.band(0.8);
     let level = level_in_words(band.level);

@@ -78,7 +78,8 @@ fn rarer(ratio: f64) -> String {
         ..0.67 => format!("{:.1} times commoner", 1.0 / ratio),
         ..1.5 => "no rarer".to_owned(),
         ..10.0 => format!("{ratio:.1} times rarer"),
-        ..1000.0 => format!("{ratio:.0} times rarer"),
+        ..950.0 => format!("{ratio:.0} times rarer"),
+        ..1500.0 => "a thousand times rarer".to_owned(),
         _ => format!("{:.0} thousand times rarer", ratio / 1000.0),
     }
 }

@@ -183,6 +183,10 @@ fn specialist_reason(reason: &SpecialistReason) -> String {
             format!("the chance is {} that it was made after {}, as copies are", in_a_hundred(*chance), year(*last))
         }
         SpecialistReason::TwoAnswers => "there is more than one answer".to_owned(),
+        SpecialistReason::ManyOutOfStep { odd, of } => format!(
+            "{odd} of its {of} readings are out of step with the rest: the kind of club may be another than taken, or \
+             it may be made up of several"
+        ),
         SpecialistReason::WideAndInConflict(years) => {
             format!("the answer is {years} years wide and its clues conflict")
         }
