@@ -1,18 +1,18 @@
 //! What is made after the axis ends: replicas, and shafts and grips that were renewed since, as one cell more. The
 //! exact sums over all years of three parts and that cell stand in `parts_enumerated`.
-#![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
+#![allow(clippy::unwrap_used, clippy::cast_precision_loss, reason = "a test stops where something is missing")]
 
 use agewright_calibration::{AuditPlan, DatedClub, FitSettings, Rules, audit};
 use agewright_model::questions::which_is_older::{OlderThan, chances_of_oldest};
 use agewright_model::tables::after_the_years::AfterTheYears;
 use agewright_model::tables::chance_by_year::ChanceByYear;
 use agewright_model::tables::replacement::PartsModel;
-use agewright_model::{Calibration, Dating, Part, Posterior};
+use agewright_model::{Calibration, Dating, Part, Posterior, next_looks};
 use agewright_pages::words::date_line::date_line;
 use agewright_pages::words::edtf::{earliest_and_latest, edtf, edtf_level_1};
 use agewright_pages::words::label_date::{label_date, stands_for};
 use external_checks::{DEMO_CATALOGUE, DEMO_COLLECTION, STARTER, catalogue, changed, club, date_part};
-use external_checks::{date_readings, dated_clubs, demo_calibration};
+use external_checks::{ask, date_readings, dated_clubs, demo_calibration};
 use proptest::prelude::*;
 
 const OLD_HEAD: [(&str, &str); 4] = [
@@ -137,6 +137,100 @@ fn a_named_look_moves_the_odds_of_after_the_years() {
         let after = ((1.0 - clue.misread) * later + clue.misread * table.overall[k]).powf(table.weight);
         assert!((odds(level) - 0.5 * after / before).abs() < 1e-9, "{level}: {}, not {}", odds(level), after / before);
     }
+}
+
+/// A shaft of after the years copies those that such a head has: a measure that the rules do not name says nothing of
+/// them, however odd it is.
+#[test]
+fn a_measure_of_the_shaft_leaves_the_chance_as_it_was() {
+    let signs = [("shaft_fit", "step"), ("pin_kind", "one_pin")];
+    let after = |diameter: Option<&str>| {
+        let own: Vec<(&str, &str)> = diameter.into_iter().map(|value| ("shaft_diameter", value)).collect();
+        let readings = [&OLD_HEAD[..], &signs, &own].concat();
+        (
+            dated(&STARTER, &readings, Part::Shaft).posterior.after(),
+            dated(&STARTER, &readings, Part::Head).posterior.after(),
+        )
+    };
+    let (shaft, head) = after(None);
+    assert!(shaft > 0.05, "{shaft}");
+    for diameter in ["0.48", "0.51", "0.58", "0.64", "0.70"] {
+        let (own, of_head) = after(Some(diameter));
+        assert!((own - shaft).abs() < 1e-9, "{diameter}: {own}, not {shaft}");
+        assert!((of_head - head).abs() < 1e-3, "{diameter}: {of_head}, not {head}");
+    }
+}
+
+/// A number registered after the years proves a year after them, but for the chance that it is misread; by Bayes'
+/// theorem then 1 - e + e a is left, a the chance before.
+#[test]
+fn a_number_from_after_the_years_proves_them() {
+    let misread = STARTER.catalogue().clue("design_number").unwrap().misread;
+    let dating = date_readings(&STARTER, &[("design_number", "882949")], None);
+    let want = 1.0 - misread + misread * 0.01;
+    assert!((dating.posterior.after() - want).abs() < 1e-9, "{}, not {want}", dating.posterior.after());
+    assert!(dating.out_of_step.is_empty() && dating.ledger.entries[0].misread < 0.1, "it is no misreading then");
+    assert_eq!(date_line(&dating), "after 1939 (4 in 5)");
+    let silent = date_readings(&silent(), &[("design_number", "882949")], None);
+    assert!(silent.posterior.after().abs() < 1e-15 && silent.ledger.entries[0].misread > 0.99);
+}
+
+/// A mark that goes on being used behind the years speaks for them by the share of its use there.
+#[test]
+fn a_mark_of_later_years_speaks_for_them() {
+    let (clue, mark) = ("royal_device", "edward_vii");
+    let calibration = changed(&STARTER, |contents| {
+        for used in contents.marks.iter_mut().filter(|used| used.clue == clue && used.mark == mark) {
+            (used.used_from, used.used_to) = (1936, 1970);
+        }
+    });
+    let posterior = date_readings(&calibration, &[(clue, mark)], None).posterior;
+    let clue = calibration.catalogue().clue(clue).unwrap();
+    let used = calibration.marks().iter().find(|used| used.mark == mark && used.used_from == 1936).unwrap();
+    let prior: Vec<f64> = calibration.prior(None).unwrap().ln_by_year().iter().map(|ln| ln.exp()).collect();
+    let right: Vec<f64> = posterior.axis().years().map(|year| used.in_year(year)).collect();
+    let wrong = clue.misread * right.iter().sum::<f64>() / right.len() as f64;
+    let before: f64 = right.iter().zip(&prior).map(|(r, p)| ((1.0 - clue.misread) * r + wrong) * p).sum();
+    let odds = 0.01 / 0.99 * (1.0 - clue.misread + wrong) / before;
+    assert!((posterior.after() - odds / (1.0 + odds)).abs() < 1e-9, "{}", posterior.after());
+    assert!(posterior.after() > 0.2);
+}
+
+/// What speaks for later years is no misreading as far as the part is of them.
+#[test]
+fn a_misreading_is_told_of_all_years() {
+    let readings = [&OLD_HEAD[..], &[("iron_grain", "none_seen")]].concat();
+    let (with, axis) = (dated(&one_in_three(), &readings, Part::Head), dated(&silent(), &readings, Part::Head));
+    let misread = |dating: &Dating| dating.ledger.entry("iron_grain").unwrap().misread;
+    let table = STARTER.tables().levels.iter().find(|table| table.clue == "iron_grain").unwrap();
+    let wrong = STARTER.catalogue().clue("iron_grain").unwrap().misread * table.overall[2];
+    let of_cell = wrong / ((1.0 - STARTER.catalogue().clue("iron_grain").unwrap().misread) * 0.94 + wrong);
+    let after = with.posterior.after();
+    let want = (1.0 - after) * misread(&axis) + after * of_cell;
+    assert!((misread(&with) - want).abs() < 1e-9, "{}, not {want}", misread(&with));
+}
+
+/// The law of total probability: what may be found next, each as likely as it is told, leaves the chance of later years
+/// where it is.
+#[test]
+fn next_expects_what_later_parts_show() {
+    let calibration = changed(&one_in_three(), |contents| {
+        contents.shared_lag = 0.0;
+        contents.tables.levels.iter_mut().for_each(|table| table.weight = 1.0);
+    });
+    let now = dated(&calibration, &OLD_HEAD, Part::Head).posterior.after();
+    let whole = club(calibration.catalogue(), &OLD_HEAD);
+    let looks = next_looks(&ask(&calibration, &whole, Part::Head, None)).looks;
+    let look = looks.iter().find(|look| look.clue == "iron_grain").unwrap();
+    let mean: f64 = look
+        .outcomes
+        .iter()
+        .map(|outcome| {
+            let readings = [&OLD_HEAD[..], &[("iron_grain", outcome.level.as_str())]].concat();
+            outcome.chance * dated(&calibration, &readings, Part::Head).posterior.after()
+        })
+        .sum();
+    assert!((mean - now).abs() < 1e-9, "{mean}, not {now}");
 }
 
 /// Two that are both of after the years: either may be the older, and one of before is older than either.

@@ -56,7 +56,7 @@ fn joined(y: usize, fixed: usize, n: usize, replaced: f64, after: f64) -> [f64; 
 
 /// Of later shafts those of after the axis, and of grips, as the starter rules have them.
 const SHAFT_AFTER: [(f64, f64); 4] = [(1780.0, 0.15), (1880.0, 0.2), (1910.0, 0.3), (1930.0, 0.6)];
-const GRIP_AFTER: [(f64, f64); 4] = [(1850.0, 0.3), (1890.0, 0.35), (1910.0, 0.4), (1930.0, 0.6)];
+const GRIP_AFTER: [(f64, f64); 4] = [(1850.0, 0.25), (1890.0, 0.3), (1910.0, 0.35), (1930.0, 0.5)];
 
 /// A clue that the rules tell of after the axis: its id, its reading, the share of that there.
 type Later = (&'static str, f64);
@@ -101,6 +101,44 @@ fn misread_making(n: usize) -> Vec<f64> {
     by_year.into_iter().chain([0.9]).map(|right| wrong / ((1.0 - misread) * right + wrong)).collect()
 }
 
+/// Own and later way together, with the signs on either.
+fn signed(joined: &[Vec<[f64; 2]>], signs: [f64; 2]) -> Vec<Vec<f64>> {
+    let row = |row: &Vec<[f64; 2]>| row.iter().map(|[own, later]| own * signs[0] + later * signs[1]).collect();
+    joined.iter().map(row).collect()
+}
+
+/// Place of the year of fashion that belongs to a year of making.
+fn place(year: usize, ahead: i32, n: usize) -> usize {
+    (year as i32 + ahead).clamp(0, n as i32 - 1) as usize
+}
+
+/// What a shaft and a grip of after the axis copy: those that such a head has on the axis, by the year of fashion,
+/// before their own clues but with their signs.
+fn copied(
+    by_fashion: &[Vec<f64>; 3],
+    prior: &[f64],
+    head_after: f64,
+    [to_shaft, to_grip]: &[Vec<Vec<f64>>; 2],
+    lags: &[(i32, f64)],
+) -> [Vec<f64>; 2] {
+    let n = prior.len() - 1;
+    let mut copies = [vec![0.0; n], vec![0.0; n]];
+    for &(ahead, chance) in lags {
+        let head = |h: usize| if h < n { by_fashion[0][place(h, ahead, n)] } else { head_after };
+        let shaft = |s: usize| if s < n { by_fashion[1][place(s, ahead, n)] } else { 0.0 };
+        let of = |s: usize| (0..=n).map(|h| chance * prior[h] * head(h) * to_shaft[h][s]).sum::<f64>();
+        let shafts: Vec<f64> = (0..=n).map(of).collect();
+        for y in 0..n {
+            copies[0][place(y, ahead, n)] += shafts[y];
+            copies[1][place(y, ahead, n)] += (0..=n).map(|s| shafts[s] * shaft(s) * to_grip[s][y]).sum::<f64>();
+        }
+    }
+    copies.map(|own| {
+        let total: f64 = own.iter().sum();
+        own.iter().map(|v| v / total).collect()
+    })
+}
+
 /// What every combination of three years comes to, under a lag of one of some numbers of years, each with its chance;
 /// the last value of each list is that of after the axis.
 struct Enumerated {
@@ -119,13 +157,8 @@ fn enumerated(club: &Club, lags: &[(i32, f64)]) -> Enumerated {
     let mut prior: Vec<f64> =
         STARTER.prior(Some("specialist")).unwrap().ln_by_year().iter().map(|ln| ln.exp()).collect();
     let by_fashion = [Part::Head, Part::Shaft, Part::Grip].map(|part| own_likelihood(club, part));
-    // A head copies heads as there are, with a lag of its own; a shaft and a grip copy those of all years alike.
-    let even = vec![1.0 / n as f64; n];
-    let after = [
-        after_the_axis(club, Part::Head, &[("iron_grain", 0.94)], &prior, lags),
-        after_the_axis(club, Part::Shaft, &[("shaft_making", 0.9)], &even, &[(0, 1.0)]),
-        after_the_axis(club, Part::Grip, &[("grip_material", 0.2)], &even, &[(0, 1.0)]),
-    ];
+    // A head copies heads as there are, with a lag of its own.
+    let head_after = after_the_axis(club, Part::Head, &[("iron_grain", 0.94)], &prior, lags);
     prior.iter_mut().for_each(|p| *p *= 0.99);
     prior.push(0.01);
     let grip_points = [(1850.0, 0.6), (1890.0, 0.5), (1905.0, 0.35), (1930.0, 0.25)];
@@ -139,6 +172,13 @@ fn enumerated(club: &Club, lags: &[(i32, f64)]) -> Enumerated {
         (0..=n).map(row).collect()
     };
     let (to_shaft, to_grip) = (fixed_to(&SHAFT_REPLACED, &SHAFT_AFTER), fixed_to(&grip_points, &GRIP_AFTER));
+    let joins = [signed(&to_shaft, step), signed(&to_grip, tide)];
+    let [of_shaft, of_grip] = copied(&by_fashion, &prior, head_after, &joins, lags);
+    let after = [
+        head_after,
+        after_the_axis(club, Part::Shaft, &[("shaft_making", 0.9)], &of_shaft, &[(0, 1.0)]),
+        after_the_axis(club, Part::Grip, &[("grip_material", 0.23)], &of_grip, &[(0, 1.0)]),
+    ];
     let nothing = || vec![0.0; n + 1];
     let mut all = Enumerated {
         by_part: [nothing(), nothing(), nothing()],
@@ -149,12 +189,10 @@ fn enumerated(club: &Club, lags: &[(i32, f64)]) -> Enumerated {
     };
     let misread = misread_making(n);
     for &(ahead, chance) in lags {
-        let moved = |part: usize| -> Vec<f64> {
-            let on_axis = (0..n).map(|y| by_fashion[part][(y as i32 + ahead).clamp(0, n as i32 - 1) as usize]);
-            on_axis.chain([after[part]]).collect()
-        };
-        let [head, shaft, grip] = [0, 1, 2].map(moved);
-        let misread = |s: usize| misread[if s < n { (s as i32 + ahead).clamp(0, n as i32 - 1) as usize } else { n }];
+        let [head, shaft, grip] = [0, 1, 2].map(|part: usize| -> Vec<f64> {
+            (0..n).map(|y| by_fashion[part][place(y, ahead, n)]).chain([after[part]]).collect()
+        });
+        let misread = |s: usize| misread[if s < n { place(s, ahead, n) } else { n }];
         for h in 0..=n {
             for s in 0..=n {
                 let [own, later] = to_shaft[h][s];

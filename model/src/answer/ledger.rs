@@ -60,7 +60,8 @@ pub struct LedgerEntry {
     pub weight: f64,
     /// Corrects measured clues and is no evidence of date by itself: what it moves, it moves through them.
     pub adjusts: bool,
-    /// Chance that it is misread or belongs to later work, given all clues.
+    /// Chance that it is misread or belongs to later work, given all clues; where rules say how it looks after the
+    /// axis, the chance of those years is counted in.
     pub misread: f64,
     /// The same before anything else is known.
     pub misread_before: f64,
@@ -170,8 +171,17 @@ impl Ledger {
             sampled_account(evidence, prior, &how.orders_of(evidence))
         };
         let misread = evidence.misread(prior);
+        let after = Posterior::of(evidence, prior, |_| true).after();
         let entries = evidence.clues.iter().enumerate().map(|(i, clue)| {
             let without = Posterior::of(evidence, prior, |other| other != i);
+            let mut support = evidence.support(prior, i);
+            let mut misread = misread[i];
+            // What speaks for years after the axis is no misreading as far as the part is of them.
+            if let Some(of_cell) = evidence.after_of(i) {
+                let ln_highest = evidence.ln_alone(i).into_iter().fold(of_cell.ln, f64::max);
+                support = (1.0 - without.after()) * support + without.after() * (of_cell.ln - ln_highest).exp();
+                misread = (1.0 - after) * misread + after * of_cell.misread;
+            }
             LedgerEntry {
                 clue: clue.id.clone(),
                 reading: clue.reading.clone(),
@@ -180,9 +190,9 @@ impl Ledger {
                 standard_error: account.errors.as_ref().map(|errors| errors[i]),
                 weight: clue.weight,
                 adjusts: clue.adjusts,
-                misread: misread[i],
+                misread,
                 misread_before: clue.misread,
-                support: evidence.support(prior, i),
+                support,
                 without: ShortAnswer::of(&without),
                 favours: favoured_years(evidence.axis, &evidence.ln_alone_by_making(i)),
             }

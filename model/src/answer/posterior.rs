@@ -194,6 +194,12 @@ impl Posterior {
         -self.on_axis.iter().filter(|p| **p > 0.0).map(|p| p * p.log2()).sum::<f64>()
     }
 
+    /// Entropy in bits of the years and of what is after the axis.
+    #[must_use]
+    pub fn entropy_bits_with_after(&self) -> f64 {
+        -self.by_year_and_after().iter().filter(|p| **p > 0.0).map(|p| p * p.log2()).sum::<f64>()
+    }
+
     /// The 50, 80 and 95 % bands.
     #[must_use]
     pub fn bands(&self) -> Vec<Band> {

@@ -14,7 +14,6 @@ use crate::reading::part::Part;
 use crate::tables::calibration::Calibration;
 use crate::tables::prior::{Prior, UnknownPrior};
 use crate::tables::table_set::TableSet;
-use std::sync::Arc;
 use thiserror::Error;
 
 /// A question about one part of one club, its prior looked up and its evidence gathered; every answer is made from it.
@@ -278,11 +277,12 @@ impl Question<'_> {
         // Signs say nothing of a part's year by themselves.
         usable.retain(|one| model.sign(&one.clue.id).is_none());
         let [shaft, grip] = [Part::Shaft, Part::Grip].map(|part| self.read(part).0);
-        let parts = Arc::new(JoinedParts::new(self.calibration, self.tables, model, &shaft, &grip));
+        let parts = JoinedParts::new(self.calibration, self.tables, model, &shaft, &grip);
         let own = self.own_evidence(part, &usable);
         let lags = lag_nodes(self.lag_sd, own.axis.step());
         let head = (part != Part::Head).then(|| self.own_evidence(Part::Head, &self.read(Part::Head).0));
-        let together = Together::new(head.as_ref().unwrap_or(&own), model.after.head, Arc::clone(&parts), lags);
+        let together = Together::new(head.as_ref().unwrap_or(&own), &model.after, parts, lags, self.named);
+        let parts = together.parts();
         let open = together.left_open(part, self.named);
         // In the order that the joined parts take them in: the clues of each part, then its signs.
         let is_sign = |one: &Usable<'_>| model.sign(&one.clue.id).is_some();
@@ -293,7 +293,8 @@ impl Question<'_> {
                 fixed.extend(readings.iter().filter(|one| is_sign(one)));
             }
         }
-        let mut evidence = Evidence::from(own).with_lag(open.lag).with_after(part == Part::Head, open.lag_after);
+        let copies = (part != Part::Head).then(|| parts.copies(part));
+        let mut evidence = Evidence::from(own).with_lag(open.lag).with_after(copies, open.lag_after);
         if !fixed.is_empty() {
             evidence = evidence.with_fixed(self.calibration, self.tables, part, &fixed, parts);
         }

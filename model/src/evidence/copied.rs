@@ -29,13 +29,13 @@ impl Copied {
         }
     }
 
-    /// ln likelihood where every year is copied alike: ln L(named) + ln(sum over years of L(all else)/n). A lag would
-    /// change it at the ends of the axis alone, and is left out.
-    #[expect(clippy::cast_precision_loss, reason = "years are few")]
-    pub fn ln_evenly(&self) -> f64 {
+    /// ln likelihood where years of fashion are copied with these chances: ln L(named) + ln(sum over years of chance
+    /// times L(all else)).
+    pub fn ln_of_years(&self, chances: &[f64]) -> f64 {
         let [fashion, making] = &self.sides;
-        let ln: Vec<f64> = fashion.iter().zip(making).map(|(f, m)| f + m).collect();
-        self.ln_named + ln_sum(&ln) - (ln.len() as f64).ln()
+        let ln: Vec<f64> =
+            fashion.iter().zip(making).zip(chances).map(|((f, m), chance)| f + m + chance.ln()).collect();
+        self.ln_named + ln_sum(&ln)
     }
 
     /// ln likelihood where years are copied as often as a prior has them, each with some lead or lag.

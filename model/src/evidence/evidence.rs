@@ -6,7 +6,7 @@ use crate::evidence::joined_evidence::JoinedEvidence;
 use crate::evidence::joined_parts::JoinedParts;
 use crate::evidence::own_evidence::{OwnEvidence, UsedClue};
 use crate::evidence::usable::Usable;
-use crate::evidence::weighed::{BySet, Weighed};
+use crate::evidence::weighed::{AfterTheAxis, BySet, Weighed};
 use crate::numbers::axis::Axis;
 use crate::numbers::ln_sums::{ln_product, scaled_from_ln};
 use crate::numbers::shared_lag::{LagNode, LaggedWeights, SharedLag, lag_nodes, moved, shifted};
@@ -50,8 +50,8 @@ pub struct Evidence {
 /// A part of after the axis: which years it copies, and the lag of what is fixed to it.
 #[derive(Debug, Clone)]
 struct After {
-    /// A head copies heads as often as there are any; a shaft or a grip copies those of all years alike.
-    copies_by_prior: bool,
+    /// Chances of the years of fashion that it copies; of a head (`None`) as often as there are any, by the prior.
+    copies: Option<Vec<f64>>,
     lags: Vec<LagNode>,
 }
 
@@ -72,7 +72,7 @@ impl From<OwnEvidence> for Evidence {
             blocks,
             joined: None,
             lag: SharedLag::normal(own.axis.n_years(), 0.0, own.axis.step()),
-            after: After { copies_by_prior: true, lags: lag_nodes(0.0, own.axis.step()) },
+            after: After { copies: None, lags: lag_nodes(0.0, own.axis.step()) },
         }
     }
 }
@@ -84,10 +84,10 @@ impl Evidence {
         self
     }
 
-    /// The same for a part that may be of after the axis: whether it copies years as often as the prior has them, and
-    /// the chances of its lag then.
-    pub(crate) fn with_after(mut self, copies_by_prior: bool, lags: Vec<LagNode>) -> Self {
-        self.after = After { copies_by_prior, lags };
+    /// The same for a part that may be of after the axis: the chances of the years of fashion that it then copies (of a
+    /// head none: as the prior has them), and those of its lag.
+    pub(crate) fn with_after(mut self, copies: Option<&[f64]>, lags: Vec<LagNode>) -> Self {
+        self.after = After { copies: copies.map(<[f64]>::to_vec), lags };
         self
     }
 
@@ -163,10 +163,25 @@ impl Evidence {
     pub(crate) fn ln_after(&self, prior: &Prior, keep: impl Fn(usize) -> bool) -> f64 {
         let mut copied = Copied::new(self.axis.n_years());
         self.blocks.iter().for_each(|block| copied.add(block, &keep));
-        let own =
-            if self.after.copies_by_prior { copied.ln_by(prior.ln_by_year(), &self.lag) } else { copied.ln_evenly() };
+        let own = match &self.after.copies {
+            Some(chances) => copied.ln_of_years(chances),
+            None => copied.ln_by(prior.ln_by_year(), &self.lag),
+        };
         let fixed = self.joined.as_ref().map(|joined| (joined, joined.set_of(keep))).filter(|(_, set)| *set != 0);
         own + fixed.map_or(0.0, |(joined, set)| joined.ln_after(set, &self.after.lags))
+    }
+
+    /// What the rules say of one of the part's own clues (by its place) after the axis; `None` where they do not.
+    pub(crate) fn after_of(&self, clue: usize) -> Option<AfterTheAxis> {
+        let own = |block: &&Weighed<Block>| block.places.contains(&clue);
+        self.blocks.iter().find(own)?.evidence.after()
+    }
+
+    /// How likely the reading of a clue (by its id) is on a part of after the axis, before its exponent; `None` where
+    /// the rules do not say.
+    pub(crate) fn likelihood_after(&self, clue: &str) -> Option<f64> {
+        let place = self.clues.iter().position(|used| used.id == clue)?;
+        Some(self.after_of(place)?.ln.exp())
     }
 
     /// The lag, with the readings that are kept of what is fixed to the part.

@@ -13,14 +13,14 @@ use crate::tables::table_set::TableSet;
 ///
 /// A set is a bit mask: the clues of the shaft, its signs, the clues of the grip, its signs. Lists by year have one
 /// more value than there are years: that of the cell after the axis.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub(crate) struct JoinedParts {
     shaft: FixedPart,
     grip: FixedPart,
 }
 
 /// A part fixed to another: its own evidence, its signs, and how it is joined.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 struct FixedPart {
     evidence: OwnEvidence,
     /// Tempered likelihoods of each sign read, on an original part and on a replacement.
@@ -28,6 +28,8 @@ struct FixedPart {
     /// Chance that each sign is misread, before anything is known; what is told of it stays at that.
     sign_misread: Vec<f64>,
     joining: Joining,
+    /// Chances of the years of fashion that such a part of after the axis copies.
+    copies: Vec<f64>,
 }
 
 /// What a set of clues of a fixed part says of its own years.
@@ -83,6 +85,7 @@ impl FixedPart {
             signs: signs.iter().filter_map(likelihoods).collect(),
             sign_misread: signs.iter().map(Usable::misread).collect(),
             joining: Joining::new(replaced.by_year(axis), after),
+            copies: Vec::new(),
         }
     }
 
@@ -103,7 +106,7 @@ impl FixedPart {
         }
         let read = self.signs.iter().enumerate().filter(|(i, _)| is_read(n + i));
         let signs = read.fold([1.0; 2], |[own, later], (_, [o, l])| [own * o, later * l]);
-        SetOfPart { sides, cell: (self.evidence.copied(is_read).ln_evenly() - tops).exp(), signs }
+        SetOfPart { sides, cell: (self.evidence.copied(is_read).ln_of_years(&self.copies) - tops).exp(), signs }
     }
 
     /// Sums over this part's years, by the year of what it is fixed to, with the signs of a set on either way.
@@ -147,6 +150,17 @@ impl JoinedParts {
     ) -> Self {
         let part = |part, usable| FixedPart::new(calibration, tables, model, part, usable);
         Self { shaft: part(Part::Shaft, shaft), grip: part(Part::Grip, grip) }
+    }
+
+    /// The same with the chances of the years of fashion that a shaft, and a grip, of after the axis copies.
+    pub fn with_copies(mut self, [shaft, grip]: [Vec<f64>; 2]) -> Self {
+        (self.shaft.copies, self.grip.copies) = (shaft, grip);
+        self
+    }
+
+    /// Chances of the years of fashion that a part of after the axis copies.
+    pub fn copies(&self, part: Part) -> &[f64] {
+        if part == Part::Grip { &self.grip.copies } else { &self.shaft.copies }
     }
 
     /// What a set of the clues that are fixed to a part says: for the head those of shaft and grip, for the shaft those

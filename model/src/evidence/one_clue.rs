@@ -6,6 +6,7 @@ use crate::numbers::axis::Axis;
 use crate::reading::cell::Seen;
 use crate::reading::clue::ClueKind;
 use crate::reading::misread::LEAST_MISREAD;
+use crate::reading::part::Part;
 use crate::reading::register::lag_chance;
 use crate::tables::calibration::Calibration;
 use crate::tables::table_set::{Cases, TableSet};
@@ -63,7 +64,13 @@ impl OneClue {
         };
         #[expect(clippy::cast_precision_loss, reason = "marks are few")]
         let mean = |year| seen.iter().map(|&k| of_mark(year, k)).sum::<f64>() / seen.len().max(1) as f64;
-        Self::dated(calibration.catalogue().axis(), usable, mean)
+        let axis = calibration.catalogue().axis();
+        let dated = Self::dated(axis, usable, mean);
+        // Its use goes on behind the axis as its years say; told by the first row of years there.
+        let later = (axis.to()..axis.to() + axis.step()).map(mean).sum::<f64>() / f64::from(axis.step());
+        let misread = usable.misread().max(LEAST_MISREAD);
+        let is_possible = calibration.parts_model().is_some_and(|model| model.after.is_possible());
+        Self { after: is_possible.then_some((1.0 - misread) * later + dated.wrong), ..dated }
     }
 
     /// A number. The lag from registration to making is a chance of the year given the number, so that its likelihood
@@ -81,8 +88,17 @@ impl OneClue {
         let chances: Vec<f64> = axis.years().map(made).collect();
         let on_axis: f64 = chances.iter().sum();
         let misread = usable.misread().max(LEAST_MISREAD);
+        let part_after = match (usable.clue.part, calibration.parts_model()) {
+            (Part::Head, Some(model)) => model.after.head,
+            _ => 0.0,
+        };
+        if on_axis <= 0.0 && part_after > 0.0 {
+            // Registered after the axis it proves a year after it, or it was misread.
+            let after = Some((1.0 - misread) / part_after + misread);
+            return Self { right: chances, wrong: misread, is_fashion: false, after };
+        }
         if on_axis <= 0.0 {
-            // Registered after the axis it fits no year: all that is known then is that it was misread.
+            // Without such years it fits none: all that is known then is that it was misread.
             return Self { right: chances, wrong: 1.0, is_fashion: false, after: None };
         }
         let prior = calibration.prior(None).map(|prior| prior.ln_by_year().to_vec());

@@ -4,8 +4,9 @@ use crate::evidence::copied::Copied;
 use crate::evidence::joined_parts::JoinedParts;
 use crate::evidence::own_evidence::OwnEvidence;
 use crate::numbers::ln_sums::ln_product;
-use crate::numbers::shared_lag::{LagNode, SharedLag, shifted};
+use crate::numbers::shared_lag::{LagNode, SharedLag, moved, shifted};
 use crate::reading::part::Part;
+use crate::tables::after_the_years::AfterTheYears;
 use crate::tables::prior::Prior;
 use std::sync::Arc;
 
@@ -33,9 +34,44 @@ pub(crate) struct LeftOpen {
 }
 
 impl Together {
-    /// From the head's own clues, its chance of being of after the axis, and a lag.
-    pub fn new(head: &OwnEvidence, after: f64, parts: Arc<JoinedParts>, lags: Vec<LagNode>) -> Self {
-        Self { head: head.ln_sides(|_| true), copied: head.copied(|_| true), after, parts, lags }
+    /// From the head's own clues, what is known of parts of after the axis, what is fixed to it, a lag, and the prior
+    /// of the head's years.
+    pub fn new(
+        head: &OwnEvidence,
+        after: &AfterTheYears,
+        parts: JoinedParts,
+        lags: Vec<LagNode>,
+        prior: &Prior,
+    ) -> Self {
+        let (parts, possible) = (Arc::new(parts), after.is_possible());
+        let (sides, copied) = (head.ln_sides(|_| true), head.copied(|_| true));
+        let of_axis = Self { head: sides, copied, after: after.head, parts, lags };
+        if !possible {
+            return of_axis;
+        }
+        // A shaft of after the axis copies those that such a head has, so that only what the rules name tells it from
+        // them; and so does a grip.
+        let copies = [Part::Shaft, Part::Grip].map(|part| of_axis.fashion_of(part, prior));
+        let parts = Arc::unwrap_or_clone(of_axis.parts).with_copies(copies);
+        Self { parts: Arc::new(parts), ..of_axis }
+    }
+
+    /// What is fixed to the head.
+    pub fn parts(&self) -> Arc<JoinedParts> {
+        Arc::clone(&self.parts)
+    }
+
+    /// Chances of the years of fashion of a part of the axis, before any of its clues but with its signs.
+    fn fashion_of(&self, part: Part, prior: &Prior) -> Vec<f64> {
+        let (heads, all) = (self.head_by_lag(prior), self.parts.of_all());
+        let n_years = prior.ln_by_year().len();
+        let mut years = vec![0.0; n_years];
+        for (node, head) in self.lags.iter().zip(&heads) {
+            let own = self.parts.prior_of(part, &all, head, node.ahead);
+            own[..n_years].iter().enumerate().for_each(|(y, w)| years[moved(y, node.ahead, n_years)] += w);
+        }
+        let total: f64 = years.iter().sum();
+        years.iter().map(|weight| weight / total).collect()
     }
 
     /// Weights of the head's years and of the cell behind them by its own clues for each lag, in proportion over all

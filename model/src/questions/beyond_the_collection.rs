@@ -34,8 +34,11 @@ pub fn beyond_the_collection(asked: &Asked<'_>, dating: &Dating) -> Option<Beyon
         !(from..=to).contains(&year) || clubs_about(&origin.clubs_by_row, axis.row_ix(year)) < FEW_CLUBS
     };
     let share = |by_year: &[f64]| by_year.iter().enumerate().filter(|(ix, _)| is_beyond(*ix)).map(|(_, p)| p).sum();
-    let chance: f64 = share(dating.posterior.on_axis());
+    // No dated club is of after the axis.
+    let or_after = |on_axis: f64, after: f64| after + (1.0 - after) * on_axis;
+    let chance: f64 = or_after(share(dating.posterior.on_axis()), dating.posterior.after());
     let before: f64 = share(Posterior::new(axis, &[asked.prior().ln_by_year()]).by_year());
+    let before = or_after(before, asked.prior().after());
     let flat = Prior::flat(axis);
     let under_flat = asked.by_prior(&flat);
     let median = Posterior::of(under_flat.evidence(), under_flat.prior(), |_| true).median();

@@ -102,7 +102,7 @@ pub fn next_looks(asked: &Asked<'_>) -> NextLooks {
         .collect();
     looks.sort_by(|a, b| b.bits.total_cmp(&a.bits).then_with(|| a.clue.cmp(&b.clue)));
     NextLooks {
-        bits_now: now.entropy_bits(),
+        bits_now: now.entropy_bits_with_after(),
         width_now: now.band(0.8).n_years(),
         median_now: now.median(),
         looks,
@@ -117,19 +117,26 @@ struct Bench<'a> {
 
 impl Bench<'_> {
     fn look(&self, ix: usize, clue: &Clue, now: &Posterior) -> Option<NextLook> {
-        let mut candidates = self.candidates(ix, clue, now)?;
-        let mut total: f64 = candidates.iter().map(|candidate| candidate.weight).sum();
+        let with = |candidate: Candidate| {
+            let evidence = self.asked.evidence_with(ix, &candidate.reading);
+            // What rules name of parts of after the axis is found there as often as they say.
+            let of_cell = evidence.likelihood_after(&clue.id).unwrap_or(candidate.weight);
+            let weight = (1.0 - now.after()) * candidate.weight + now.after() * of_cell;
+            (Candidate { weight, ..candidate }, evidence)
+        };
+        let mut candidates: Vec<(Candidate, Evidence)> =
+            self.candidates(ix, clue, now)?.into_iter().map(with).collect();
+        let mut total: f64 = candidates.iter().map(|(candidate, _)| candidate.weight).sum();
         if total.is_nan() || total <= 0.0 {
             // Nothing is known of how often each is found: all alike.
-            candidates.iter_mut().for_each(|candidate| candidate.weight = 1.0);
-            total = candidates.iter().map(|candidate| candidate.weight).sum();
+            candidates.iter_mut().for_each(|(candidate, _)| candidate.weight = 1.0);
+            total = candidates.iter().map(|(candidate, _)| candidate.weight).sum();
         }
         let (mut bits, mut width, mut change, mut outcomes) = (0.0, 0.0, 0.0, Vec::new());
-        for candidate in candidates {
+        for (candidate, evidence) in candidates {
             let chance = candidate.weight / total;
-            let evidence = self.asked.evidence_with(ix, &candidate.reading);
             let after = Posterior::of(&evidence, self.asked.prior(), |_| true);
-            bits += chance * (now.entropy_bits() - after.entropy_bits());
+            bits += chance * (now.entropy_bits_with_after() - after.entropy_bits_with_after());
             width += chance * f64::from(after.band(0.8).n_years());
             if after.median().abs_diff(now.median()) >= CHANGED_YEARS {
                 change += chance;

@@ -53,7 +53,9 @@ pub(super) fn specialist_reasons(asked: &Asked<'_>, dating: &Dating) -> Vec<Spec
     if asked.part() == Part::Head && chance >= LIKELY_A_COPY {
         reasons.push(SpecialistReason::PerhapsACopy { chance, last: asked.axis().last() });
     }
-    if dating.has_two_answers() {
+    // That a shaft or a grip may be a renewal of after the axis is no riddle.
+    let of_axis = dating.band(0.8).modes().iter().filter(|mode| mode.from <= asked.axis().last()).count();
+    if dating.has_two_answers() && (asked.part() == Part::Head || of_axis > 1) {
         reasons.push(SpecialistReason::TwoAnswers);
     }
     let of = dating.ledger.entries.iter().filter(|entry| !entry.adjusts).count();

@@ -2,7 +2,7 @@
 
 use crate::words::verbal::in_a_hundred;
 use crate::words::years::year;
-use agewright_model::Dating;
+use agewright_model::{Dating, Part};
 
 /// Chances below this, before and after all clues, are worth no words.
 pub(crate) const SMALL_SHARE: f64 = 0.015;
@@ -23,10 +23,11 @@ pub fn after_sentence(dating: &Dating) -> Option<String> {
         return None;
     }
     let last = year(dating.posterior.axis().last());
-    Some(format!(
-        "After {last}: {} before any clue of the {}, {} with all; the ledger is of the years up to {last}.",
-        in_a_hundred(before),
-        dating.part.word(),
-        in_a_hundred(now)
-    ))
+    let by = match dating.part {
+        Part::Head => "before any clue",
+        Part::Shaft => "by the head and the signs of another shaft",
+        Part::Grip => "by head, shaft and the signs of another grip",
+    };
+    let (before, now) = (in_a_hundred(before), in_a_hundred(now));
+    Some(format!("After {last}: {before} {by}, {now} with all clues; the ledger is of the years up to {last}."))
 }

@@ -47,6 +47,8 @@ pub struct PartFacts {
     pub later: Option<String>,
     /// What the account leaves out: the years after the axis.
     pub after: Option<String>,
+    /// Whether it is more likely than not of after the axis.
+    pub is_after: bool,
     pub unused: Vec<String>,
     /// What the readings call for: traps, and what numbers of registers prove.
     pub cautions: Vec<String>,
@@ -154,6 +156,7 @@ pub fn part_facts(
         replaced: replaced_message(dating),
         later: replacement_sentence(dating),
         after: after_sentence(dating),
+        is_after: dating.posterior.after() >= 0.5,
         unused: unused_messages(catalogue, &dating.unused).into_iter().map(|(_, message)| message).collect(),
         cautions: told(answered, |warning| matches!(warning, Warning::Number(_) | Warning::Trap { .. })),
         all_median: answer_year(catalogue.axis(), sensitivity.all.median),

@@ -126,6 +126,9 @@ pub fn label(facts: &PageFacts) -> (String, String) {
     });
     let is_split = facts.parts.first().is_some_and(|head| head.two_answers.is_some());
     let why = match strongest.as_slice() {
+        _ if facts.parts.first().is_some_and(|head| head.is_after) => {
+            "Old forms are copied, so that what looks old on it says nothing of its date.".to_owned()
+        }
         _ if is_split => "Its signs point to more than one date, and which is right is not known.".to_owned(),
         [] => "Few clubs of its time are signed, and none says by itself when it was made.".to_owned(),
         [one] => format!("What speaks for this date most is the {one}."),
