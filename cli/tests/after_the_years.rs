@@ -96,10 +96,10 @@ fn pages_show_the_cell_where_it_matters() {
     bench.write("n.csv", "id,hosel_to_crease,pin_direction,design_number\ncopy,5.2,front_back,882949\n");
     assert_eq!(bench.run(&["write-up", "n.csv", "--out", "p", "--page", "label"]).code, 0);
     let label = bench.read("p/copy/label.md");
-    assert!(label.contains("Made after 1939.") && label.contains("Old forms are copied"), "{label}");
+    assert!(label.contains("Made after 1939.") && label.contains("What looks older on it may be copied."), "{label}");
     assert!(!label.contains("speaks for"), "{label}");
     let copy = unwrapped(&bench.run(&["date", "n.csv"]).stdout);
-    assert!(copy.contains("that it was made after 1939, as copies are"), "{copy}");
+    assert!(copy.contains("that it was made after 1939, as copies and late pieces are"), "{copy}");
 }
 
 #[test]

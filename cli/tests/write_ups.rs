@@ -314,6 +314,21 @@ fn an_entry_says_what_its_date_comes_from() {
     assert_eq!(entry("none"), [false, false, true]);
 }
 
+/// That not all clues agree is said of clubs whose clues are told to disagree, not of all that go to a specialist.
+#[test]
+fn an_entry_denies_agreement_only_where_there_is_none() {
+    let bench = Bench::new();
+    let (table, calibration) = (demo("undated.csv"), demo("demo-calibration.toml"));
+    let entry = |id: &str| {
+        let asked =
+            ["write-up", &table, "--calibration", &calibration, "--club", id, "--out", "p", "--page", "catalogue"];
+        assert_eq!(bench.run(&asked).code, 0);
+        bench.read(&format!("p/{id}/catalogue-entry.md"))
+    };
+    assert!(entry("two-ages").contains("Not all clues agree."));
+    assert!(!entry("old-heavy").contains("Not all clues agree."));
+}
+
 /// A label names what speaks for its date, not what was outvoted; it says that it is an opinion, and that a shaft is
 /// later.
 #[test]

@@ -160,8 +160,9 @@ impl Request {
         match before {
             Some(asked) if asked < axis.from() || asked > axis.last() + MOST_YEARS_BEHIND => {
                 Err(Failure::Usage(format!(
-                    "--before {asked}: ask for {} or a later year; the calibration's years are {}",
+                    "--before {asked}: ask for a year from {} to {}; the calibration's years are {}",
                     year(axis.from()),
+                    year(axis.last() + MOST_YEARS_BEHIND),
                     span(axis.from(), axis.last())
                 )))
             }

@@ -2,6 +2,7 @@
 
 use crate::terminal::page::{answer_lines, table, wrapped};
 use crate::words::after_the_years::SMALL_SHARE;
+use crate::words::counted::counted;
 use crate::words::parts::part_suffix;
 use crate::words::readings::level_name;
 use crate::words::verbal::{in_a_hundred, percent};
@@ -34,9 +35,9 @@ pub fn next_text(asked: &Asked<'_>, next: &NextLooks) -> String {
     let calibration = asked.calibration();
     let mut out = format!("{}{}: what to look at next\n\n", asked.club().id, part_suffix(asked.part()));
     let now = format!(
-        "Now: middle year {}, the 4-in-5 band is {} years wide.",
+        "Now: middle year {}, the 4-in-5 band is {} wide.",
         answer_year(asked.axis(), next.median_now),
-        next.width_now
+        counted(usize::try_from(next.width_now).unwrap_or(0), "year", "years")
     );
     let after = Posterior::of(asked.evidence(), asked.prior(), |_| true).after();
     let after = if after >= SMALL_SHARE {

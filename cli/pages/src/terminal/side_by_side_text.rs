@@ -5,7 +5,7 @@ use crate::words::given_date::given_in_short;
 use crate::words::parts::part_suffix;
 use crate::words::readings::reading_in_short;
 use crate::words::verbal::{in_words, percent};
-use crate::words::years::{answer_span, answer_year, spans};
+use crate::words::years::{answer_year, spans};
 use agewright_model::questions::overview::is_known;
 use agewright_model::questions::side_by_side::{ClueSideBySide, SideBySide};
 use agewright_model::questions::which_is_older::OlderThan;
@@ -75,13 +75,9 @@ fn clubs_table(out: &mut String, ids: &[&str], result: &SideBySide) {
     let _ = writeln!(out, "\n{}", wrapped(&sentence, "  "));
 }
 
-/// The 80 % band, its two answers apart.
+/// The 80 % band, its pieces apart.
 fn band_words(axis: Axis, band: &Band) -> String {
-    let modes = band.modes();
-    if modes.is_empty() {
-        return answer_span(axis, band.from(), band.to());
-    }
-    spans(axis, &modes)
+    spans(axis, &band.intervals)
 }
 
 /// Every pair, the likelier order first.

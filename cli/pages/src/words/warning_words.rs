@@ -180,7 +180,11 @@ fn specialist_reason(reason: &SpecialistReason) -> String {
         }
         SpecialistReason::OlderThan(part, year) => format!("the {} is probably older than {year}", part.word()),
         SpecialistReason::PerhapsACopy { chance, last } => {
-            format!("the chance is {} that it was made after {}, as copies are", in_a_hundred(*chance), year(*last))
+            format!(
+                "the chance is {} that it was made after {}, as copies and late pieces are",
+                in_a_hundred(*chance),
+                year(*last)
+            )
         }
         SpecialistReason::TwoAnswers => "there is more than one answer".to_owned(),
         SpecialistReason::ManyOutOfStep { odd, of } => format!(

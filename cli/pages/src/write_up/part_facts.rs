@@ -49,6 +49,8 @@ pub struct PartFacts {
     pub after: Option<String>,
     /// Whether it is more likely than not of after the axis.
     pub is_after: bool,
+    /// Whether its clues are told to disagree.
+    pub disagrees: bool,
     pub unused: Vec<String>,
     /// What the readings call for: traps, and what numbers of registers prove.
     pub cautions: Vec<String>,
@@ -157,6 +159,7 @@ pub fn part_facts(
         later: replacement_sentence(dating),
         after: after_sentence(dating),
         is_after: dating.posterior.after() >= 0.5,
+        disagrees: dating.conflict.is_some() || !dating.out_of_step.is_empty(),
         unused: unused_messages(catalogue, &dating.unused).into_iter().map(|(_, message)| message).collect(),
         cautions: told(answered, |warning| matches!(warning, Warning::Number(_) | Warning::Trap { .. })),
         all_median: answer_year(catalogue.axis(), sensitivity.all.median),

@@ -61,7 +61,7 @@ pub fn catalogue_entry(facts: &PageFacts) -> String {
     let mut conflict = String::new();
     if facts.parts.first().is_some_and(|head| head.two_answers.is_some()) {
         "The clues point to more than one date. ".clone_into(&mut conflict);
-    } else if facts.parts.first().is_some_and(|head| !head.conflicts.is_empty()) {
+    } else if facts.parts.first().is_some_and(|head| head.disagrees) {
         "Not all clues agree. ".clone_into(&mut conflict);
     }
     let later: Vec<&str> = facts.parts.iter().filter_map(|part| part.later.as_deref()).collect();
@@ -126,10 +126,10 @@ pub fn label(facts: &PageFacts) -> (String, String) {
     });
     let is_split = facts.parts.first().is_some_and(|head| head.two_answers.is_some());
     let why = match strongest.as_slice() {
-        _ if facts.parts.first().is_some_and(|head| head.is_after) => {
-            "Old forms are copied, so that what looks old on it says nothing of its date.".to_owned()
-        }
         _ if is_split => "Its signs point to more than one date, and which is right is not known.".to_owned(),
+        _ if facts.parts.first().is_some_and(|head| head.is_after) => {
+            "What looks older on it may be copied.".to_owned()
+        }
         [] => "Few clubs of its time are signed, and none says by itself when it was made.".to_owned(),
         [one] => format!("What speaks for this date most is the {one}."),
         [one, two, ..] => format!("What speaks for this date most is the {one} and the {two}."),
