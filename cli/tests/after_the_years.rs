@@ -98,6 +98,20 @@ fn pages_show_the_cell_where_it_matters() {
     let label = bench.read("p/copy/label.md");
     assert!(label.contains("Made after 1939.") && label.contains("What looks older on it may be copied."), "{label}");
     assert!(!label.contains("speaks for"), "{label}");
+    // Of a head that shows nothing of such years neither question speaks of them.
+    let told = |club: &[&str], asked: &[&str]| {
+        let text = bench.run(&[asked, club].concat()).stdout;
+        unwrapped(text.split(", shaft").next().unwrap())
+    };
+    let why_not = ["why-not", "--periods", "1880s", "1850s"];
+    for (asked, words) in [
+        (&["next"][..], "in a band those years count as one."),
+        (&why_not, "In neither period, by all clues: after 1939: 9"),
+    ] {
+        let (copy, plain) = (told(&["n.csv"], asked), told(&["r.csv", "--club", "plain"], asked));
+        assert!(copy.contains(words), "{copy}");
+        assert!(plain.contains("plain: ") && !plain.contains("fter 1939"), "{plain}");
+    }
     let copy = unwrapped(&bench.run(&["date", "n.csv"]).stdout);
     assert!(copy.contains("that it was made after 1939, as copies and late pieces are"), "{copy}");
 }

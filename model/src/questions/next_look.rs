@@ -25,6 +25,8 @@ pub struct NextLooks {
     pub width_now: i32,
     /// Median now.
     pub median_now: i32,
+    /// Chance now that the part is of after the axis; in a band those years count as one.
+    pub after_now: f64,
     /// One for each clue not yet examined that the calibration has a table for; the largest expected gain first.
     pub looks: Vec<NextLook>,
     /// Clues not yet examined that are not weighed: marks, numbers of registers, signs of a later part and descriptions
@@ -105,6 +107,7 @@ pub fn next_looks(asked: &Asked<'_>) -> NextLooks {
         bits_now: now.entropy_bits_with_after(),
         width_now: now.band(0.8).n_years(),
         median_now: now.median(),
+        after_now: now.after(),
         looks,
         not_weighed,
     }

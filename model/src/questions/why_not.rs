@@ -47,6 +47,8 @@ pub struct PeriodAccount {
     pub periods: [Period; 2],
     /// Posterior probability of each.
     pub probability: [f64; 2],
+    /// Posterior probability of the years after the axis, which are in neither.
+    pub after: f64,
     /// Decibans before any clue: the prior's.
     pub base_rate: f64,
     /// Each clue's decibans, in the order of the clues' ids.
@@ -98,6 +100,7 @@ impl PeriodAccount {
         Some(Self {
             periods: [on_axis(&over), on_axis(&under)],
             probability: [&over, &under].map(|run| posterior.by_year()[run.clone()].iter().sum()),
+            after: posterior.after(),
             base_rate: decibans(shares.none),
             entries: entries.collect(),
             total: decibans(shares.all),

@@ -18,6 +18,7 @@ pub struct NextAnswer {
     /// Years in the 80 % band now.
     width_now: f64,
     median_now: i32,
+    after_now: f64,
     looks: Vec<LookAnswer>,
     /// Marks, numbers and signs of a later part that were not examined: of their chances nothing is known.
     not_weighed: Vec<String>,
@@ -76,6 +77,7 @@ impl NextAnswer {
             bits_now: next.bits_now,
             width_now: f64::from(next.width_now),
             median_now: next.median_now,
+            after_now: next.after_now,
             looks: next.looks.iter().map(look).collect(),
             not_weighed: next.not_weighed.clone(),
         }

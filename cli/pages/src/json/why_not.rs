@@ -15,6 +15,8 @@ pub struct WhyNotAnswer {
     calibration: CalibrationName,
     prior: String,
     periods: Vec<PeriodAnswer>,
+    /// Chance of the years after the axis, which are in neither period.
+    probability_after: f64,
     base_rate_decibans: f64,
     total_decibans: f64,
     total_in_words: String,
@@ -57,6 +59,7 @@ impl WhyNotAnswer {
             calibration: CalibrationName::of(loaded),
             prior: asked.prior().name.clone(),
             periods: periods.map(|(&(from, to), probability)| PeriodAnswer { from, to, probability }).collect(),
+            probability_after: account.after,
             base_rate_decibans: account.base_rate,
             total_decibans: account.total,
             total_in_words: odds_in_words(account.total),

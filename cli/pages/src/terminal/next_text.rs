@@ -1,14 +1,14 @@
 //! What to look at next, as text.
 
 use crate::terminal::page::{answer_lines, table, wrapped};
-use crate::words::after_the_years::SMALL_SHARE;
+use crate::words::after_the_years::share_after;
 use crate::words::counted::counted;
 use crate::words::parts::part_suffix;
 use crate::words::readings::level_name;
 use crate::words::verbal::{in_a_hundred, percent};
-use crate::words::years::{answer_year, year};
+use crate::words::years::answer_year;
 use agewright_model::questions::next_look::{NextLook, NextLooks};
-use agewright_model::{Asked, Calibration, Posterior};
+use agewright_model::{Asked, Calibration};
 use std::fmt::Write as _;
 
 /// How to take the reading is told for so many clues.
@@ -39,13 +39,8 @@ pub fn next_text(asked: &Asked<'_>, next: &NextLooks) -> String {
         answer_year(asked.axis(), next.median_now),
         counted(usize::try_from(next.width_now).unwrap_or(0), "year", "years")
     );
-    let after = Posterior::of(asked.evidence(), asked.prior(), |_| true).after();
-    let after = if after >= SMALL_SHARE {
-        let last = year(asked.axis().last());
-        format!(" After {last}: {}; in a band those years count as one.", in_a_hundred(after))
-    } else {
-        String::new()
-    };
+    let after = share_after(asked.axis(), next.after_now);
+    let after = after.map_or_else(String::new, |after| format!(" After {after}; in a band those years count as one."));
     let _ = writeln!(out, "{}\n", wrapped(&format!("{now}{after}"), "  "));
     if next.looks.is_empty() {
         let _ = writeln!(out, "No clue is left to weigh.");

@@ -1,16 +1,15 @@
 //! Why one period and not another, as text.
 
 use crate::terminal::page::{answer_lines, table, wrapped};
-use crate::words::after_the_years::SMALL_SHARE;
+use crate::words::after_the_years::share_after;
 use crate::words::moves::signed;
 use crate::words::odds::odds_in_words;
 use crate::words::parts::part_suffix;
 use crate::words::readings::{reading_in_short, text_in_words};
-use crate::words::verbal::in_a_hundred;
-use crate::words::years::{period_name, year};
+use crate::words::years::period_name;
 use agewright_model::answer::ledger::LedgerMethod;
 use agewright_model::questions::why_not::PeriodEntry;
-use agewright_model::{Asked, Calibration, PeriodAccount, Posterior};
+use agewright_model::{Asked, Calibration, PeriodAccount};
 use std::fmt::Write as _;
 
 /// Weights below this, in decibans, are not named in the closing sentence (a factor of 1.25).
@@ -44,11 +43,8 @@ pub fn why_not_text(asked: &Asked<'_>, account: &PeriodAccount) -> String {
         let _ = writeln!(out, "{}", wrapped(&text, "  "));
     }
     let _ = writeln!(out, "\n{}", wrapped(&closing(calibration, account, &first, &second), ""));
-    let after = Posterior::of(asked.evidence(), asked.prior(), |_| true).after();
-    if after >= SMALL_SHARE {
-        let last = year(asked.axis().last());
-        let text = format!("Not weighed here: after {last}, {} by all clues.", in_a_hundred(after));
-        let _ = writeln!(out, "\n{}", wrapped(&text, "  "));
+    if let Some(after) = share_after(asked.axis(), account.after) {
+        let _ = writeln!(out, "\n{}", wrapped(&format!("In neither period, by all clues: after {after}."), "  "));
     }
     let _ = write!(out, "\n{}", answer_lines(asked));
     out

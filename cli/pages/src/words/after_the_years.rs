@@ -2,7 +2,7 @@
 
 use crate::words::verbal::in_a_hundred;
 use crate::words::years::year;
-use agewright_model::{Dating, Part};
+use agewright_model::{Axis, Dating, Part};
 
 /// Chances below this, before and after all clues, are worth no words.
 pub(crate) const SMALL_SHARE: f64 = 0.015;
@@ -12,6 +12,12 @@ pub(crate) const SMALL_SHARE: f64 = 0.015;
 pub fn is_shown(dating: &Dating) -> bool {
     let last = dating.posterior.axis().last();
     dating.posterior.after() >= SMALL_SHARE || dating.bands.iter().any(|band| band.to() > last)
+}
+
+/// The chance of years after the axis behind the word "after", where it is worth telling: `1939: 40 in 100`.
+#[must_use]
+pub fn share_after(axis: Axis, chance: f64) -> Option<String> {
+    (chance >= SMALL_SHARE).then(|| format!("{}: {}", year(axis.last()), in_a_hundred(chance)))
 }
 
 /// What the account leaves out: the years after the axis, where the calibration says something of them that is worth
