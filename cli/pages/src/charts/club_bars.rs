@@ -8,7 +8,7 @@ use crate::words::after_the_years::is_shown;
 use crate::words::answered::Answered;
 use crate::words::date_line::date_line;
 use crate::words::given_date::given_in_short;
-use crate::words::years::answer_year;
+use crate::words::years::year;
 use agewright_model::{Calibration, Dating, KnownDate};
 use plotters::style::WHITE;
 
@@ -93,8 +93,12 @@ fn paint_bar(canvas: &Canvas<'_>, scale: &YearScale, dating: &Dating, y: f64) ->
     // A white edge keeps the tick apart from the darkest band.
     canvas.block((median - 3.0, y - MEDIAN_HALF), (median + 3.0, y + MEDIAN_HALF), WHITE)?;
     canvas.block((median - 1.0, y - MEDIAN_HALF), (median + 1.0, y + MEDIAN_HALF), INK)?;
+    // The place for what is after the axis has its name below; a bar on the axis is not called by it.
+    if dating.posterior.median() > scale.axis.last() {
+        return Ok(());
+    }
     // Beside the bar, on the side that has room.
-    let label = answer_year(scale.axis, dating.posterior.median());
+    let label = year(dating.posterior.median());
     let last = dating.bands.last().map_or(median, |band| scale.x(band.to() + 1));
     let first = dating.bands.last().map_or(median, |band| scale.x(band.from()));
     // A year is not written into the place for what is after the axis.

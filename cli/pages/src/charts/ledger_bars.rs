@@ -1,8 +1,10 @@
 //! The ledger of one club: signed bars from one zero line, the running balance as figures beside them.
 
 use crate::charts::canvas::{Canvas, EARLIER, GRID, INK, LATER, SOFT_INK, Side, WIDTH};
+use crate::words::after_the_years::is_shown;
 use crate::words::moves::signed;
 use crate::words::readings::reading_in_short;
+use crate::words::years::year;
 use agewright_model::answer::ledger::LedgerEntry;
 use agewright_model::{Calibration, Dating};
 
@@ -35,7 +37,13 @@ pub(crate) fn paint_ledger(
     let furthest = entries.iter().map(|entry| entry.years.abs()).fold(1.0, f64::max);
     let zero = f64::midpoint(BARS.0, BARS.1);
     let per_year = (BARS.1 - BARS.0) / 2.0 / furthest;
-    let title = format!("{id}: how far each clue moved the average year");
+    // Where years after the axis are shown, the account says that it leaves them out.
+    let of_axis = if is_shown(dating) {
+        format!(", of the years up to {}", year(dating.posterior.axis().last()))
+    } else {
+        String::new()
+    };
+    let title = format!("{id}: how far each clue moved the average year{of_axis}");
     canvas.words(&title, LEFT, top + 22.0, 15.0, INK, Side::Left)?;
     let y = top + HEAD - 16.0;
     canvas.words("earlier", zero - 8.0, y, 12.0, SOFT_INK, Side::Right)?;
