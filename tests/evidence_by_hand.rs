@@ -161,7 +161,11 @@ fn a_conflict_is_told_below_its_share_and_not_above() {
         ],
     ];
     // Whether the club leads or lags, both sides do so alike.
-    let without_lag = changed(&calibration, |contents| contents.shared_lag = 0.0);
+    // The shelf is of neither side.
+    let without_lag = changed(&calibration, |contents| {
+        contents.shared_lag = 0.0;
+        contents.shelf = None;
+    });
     for hosel in 130..310 {
         let hosel = format!("{:.2}", f64::from(hosel) / 50.0);
         for make in make {
@@ -253,7 +257,7 @@ fn nothing_put_together_breaks_an_answer() {
     let account = PeriodAccount::of(&asked, [(1850, 1859), (1905, 1914)], Accounting::default()).unwrap();
     assert!(account.total.is_finite());
     // No order of the clues is there and back: the account still closes.
-    let none = Accounting { exact_up_to: 0, orders: &|_| Vec::new() };
+    let none = Accounting { exact_up_to: 0, orders: &|_| Vec::new(), ..Accounting::default() };
     let ledger = Dating::of(&asked, none).ledger;
     let moved: f64 = ledger.entries.iter().map(|entry| entry.years).sum();
     assert!(moved.abs() > 0.1 && (ledger.opening + moved - ledger.closing).abs() < 1e-9);

@@ -165,6 +165,8 @@ proptest! {
             for row in &mut table.rows {
                 row.shares.clone_from(&table.overall);
             }
+            // Dated clubs have a vote of their own.
+            contents.shelf = None;
         });
         let mut club = club;
         let ix = DEMO.catalogue().clue_ix("pin_direction").unwrap();
@@ -186,6 +188,8 @@ fn turned_calibration(turn: usize) -> Calibration {
         clues.rotate_left(turn);
         contents.catalogue = Catalogue::new(contents.catalogue.name(), contents.catalogue.axis(), clues).unwrap();
         contents.tables.levels.reverse();
+        let clubs = contents.shelf.iter_mut().flat_map(|shelf| &mut shelf.clubs);
+        clubs.for_each(|own| own.club.cells.rotate_left(turn));
     })
 }
 

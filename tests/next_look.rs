@@ -126,7 +126,8 @@ fn a_known_measure_tells_what_to_expect_of_another() {
 
 #[test]
 fn chances_of_levels_are_predictive_and_sum_to_one() {
-    let calibration = demo_calibration();
+    // By the tables alone: what the dated clubs say is no sum that one does by hand.
+    let calibration = external_checks::changed(&demo_calibration(), |contents| contents.shelf = None);
     let look = look(&calibration, &[("hosel_to_crease", "4")], "face_scoring");
     assert!((look.outcomes.iter().map(|outcome| outcome.chance).sum::<f64>() - 1.0).abs() < 1e-12);
     // By exact sums over years and lags: the chance of a level is the mean of its likelihood over the answer without

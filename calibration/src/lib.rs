@@ -43,6 +43,7 @@
 pub mod audit;
 pub mod dated;
 pub mod fit;
+pub mod shelf;
 pub mod simulate;
 pub mod smooth;
 pub mod tables;

@@ -232,7 +232,7 @@ fn clues_out_of_step_are_named_and_few() {
     assert!(named("two-ages").contains(&"hosel_to_crease".to_owned()));
     let all = bench.json(&["date", &demo("wrackness.csv"), "--calibration", &calibration, "--format", "json"]);
     let warned = all.iter().filter(|answer| answer["warnings"].to_string().contains("out-of-step")).count();
-    assert!((1..=15).contains(&warned), "{warned} of {} clubs: warnings must be few and earned", all.len());
+    assert!((1..=20).contains(&warned), "{warned} of {} clubs: warnings must be few and earned", all.len());
 }
 
 /// The chance of misreading stands in one place of the file: edited there, answer, ledger and sentences follow.

@@ -65,6 +65,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         tables: tables(axis),
         marks: Vec::new(),
         parts: None,
+        shelf: None,
         shared_lag: 0.0,
         default_prior: Prior::FLAT.into(),
         draws: Vec::new(),

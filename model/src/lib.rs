@@ -26,6 +26,7 @@
 //!     tables: TableSet { levels: vec![table], ..TableSet::default() },
 //!     marks: Vec::new(),
 //!     parts: None,
+//!     shelf: None,
 //!     shared_lag: 0.0,
 //!     default_prior: Prior::FLAT.into(),
 //!     draws: Vec::new(),

@@ -60,6 +60,7 @@ pub fn bare(catalogue: Catalogue) -> CalibrationContents {
         tables: TableSet::default(),
         marks: Vec::new(),
         parts: None,
+        shelf: None,
         shared_lag: 0.0,
         default_prior: Prior::FLAT.to_owned(),
         draws: Vec::new(),

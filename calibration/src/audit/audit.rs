@@ -7,6 +7,7 @@ use crate::dated::dated_club::DatedClub;
 use crate::dated::folds::folds_by_date;
 use crate::dated::sets::Sets;
 use crate::fit::fit::{FitError, FitSettings, fit};
+use crate::tables::method::FitMethod;
 use agewright_model::{Asked, Calibration, Catalogue, Posterior};
 use rand::{RngExt as _, SeedableRng as _};
 use rand_chacha::ChaCha8Rng;
@@ -44,6 +45,17 @@ pub struct AuditedClub {
     pub prior: AuditScores,
     /// Scores of the plain product of clues.
     pub product: AuditScores,
+    /// Scores of the two witnesses, each by itself, where there is a shelf.
+    pub witnesses: Option<Witnesses>,
+}
+
+/// The two witnesses of the model, each by itself.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Witnesses {
+    /// Scores of a fit without a shelf.
+    pub tables: AuditScores,
+    /// Scores of the votes of the dated clubs: the prior times W_S/W_A.
+    pub shelf: AuditScores,
 }
 
 /// A club that the rest does not bear out, and the clue without which its date would be most likely.
@@ -75,6 +87,13 @@ impl Audit {
             Means::of(self.clubs.iter().map(|club| &club.prior)),
             Means::of(self.clubs.iter().map(|club| &club.product)),
         ]
+    }
+
+    /// Means of the tables alone and of the shelf alone, where every fit had a shelf.
+    #[must_use]
+    pub fn means_of_witnesses(&self) -> Option<[Means; 2]> {
+        let all: Vec<&Witnesses> = self.clubs.iter().map(|club| club.witnesses.as_ref()).collect::<Option<_>>()?;
+        Some([Means::of(all.iter().map(|own| &own.tables)), Means::of(all.iter().map(|own| &own.shelf))])
     }
 
     /// The PIT of the clubs whose dates test the bands, where there are enough of them; otherwise of all.
@@ -121,12 +140,8 @@ pub fn audit(
     let outcomes: Vec<Vec<(usize, AuditedClub, Surprise)>> = rounds
         .into_par_iter()
         .map(|(fit_on, dated)| {
-            let fitted = fit(catalogue, &fit_on, settings)?;
-            let plain = PlainProduct::new(&fitted.calibration)?;
-            let scored = dated
-                .into_iter()
-                .map(|(place, club)| audited(&fitted.calibration, &plain, &club, place, seed))
-                .collect();
+            let models = Models::fit(catalogue, &fit_on, settings)?;
+            let scored = dated.into_iter().map(|(place, club)| audited(&models, &club, place, seed)).collect();
             done();
             scored
         })
@@ -175,13 +190,49 @@ fn rounds(clubs: &[DatedClub], plan: AuditPlan<'_>) -> Vec<Round> {
     (0..n_folds.min(sets.len())).map(of_fold).collect()
 }
 
+/// What the clubs of one round are dated by.
+struct Models {
+    whole: Calibration,
+    plain: PlainProduct,
+    /// The tables without the shelf, where there is one.
+    tables: Option<Calibration>,
+}
+
+impl Models {
+    fn fit(catalogue: &Catalogue, clubs: &[DatedClub], settings: &FitSettings) -> Result<Self, FitError> {
+        let whole = fit(catalogue, clubs, settings)?.calibration;
+        let without = || {
+            let method = FitMethod { shelf: false, ..settings.method.clone() };
+            fit(catalogue, clubs, &FitSettings { method, draws: 0, ..settings.clone() })
+                .map(|fitted| fitted.calibration)
+        };
+        let tables = whole.shelf().is_some().then(without).transpose()?;
+        Ok(Self { plain: PlainProduct::new(&whole)?, whole, tables })
+    }
+
+    /// Scores of tables and shelf, each alone, on a club of the model's main part.
+    fn witnesses(
+        &self,
+        asked: &Asked<'_>,
+        dated: &DatedClub,
+        date: &ScoredDate,
+    ) -> Result<Option<Witnesses>, FitError> {
+        let Some(tables) = &self.tables else { return Ok(None) };
+        let by_tables = Asked::new(tables, &dated.club, asked.part(), None, &[])?;
+        let by_tables = Posterior::of(by_tables.evidence(), by_tables.prior(), |_| true).within_the_axis();
+        let votes = asked.evidence().ln_of_shelf().unwrap_or_else(|| vec![0.0; asked.axis().n_years()]);
+        let by_votes = Posterior::new(asked.axis(), &[asked.prior().ln_by_year(), &votes]);
+        Ok(Some(Witnesses { tables: AuditScores::of(&by_tables, date), shelf: AuditScores::of(&by_votes, date) }))
+    }
+}
+
 fn audited(
-    calibration: &Calibration,
-    plain: &PlainProduct,
+    models: &Models,
     dated: &DatedClub,
     place: usize,
     seed: u64,
 ) -> Result<(usize, AuditedClub, Surprise), FitError> {
+    let Models { whole: calibration, plain, .. } = models;
     let part = calibration.main_part();
     let (from, to) = (dated.made_from(), dated.made_to());
     let asked = Asked::new(calibration, &dated.club, part, None, &[])?;
@@ -211,6 +262,7 @@ fn audited(
         model: scores,
         prior: AuditScores::of(&alone, &date),
         product: AuditScores::of(&product, &date),
+        witnesses: models.witnesses(&asked, dated, &date)?,
     };
     Ok((place, club, surprise))
 }

@@ -24,6 +24,7 @@ impl PlainProduct {
             block.weight = 1.0;
         }
         contents.draws.clear();
+        contents.shelf = None;
         let adjusting = contents.catalogue.clues().iter().filter(|clue| clue.adjusts);
         let adjusters = adjusting.map(|clue| clue.id.clone()).collect();
         Ok(Self { calibration: Calibration::new(contents)?, adjusters })

@@ -1,15 +1,16 @@
 //! The exponents of all groups of clues, and the lead or lag that the clues of a club share.
 
 use crate::fit::date_narrowing::fit_narrowed;
-use crate::fit::fold_evidence::{ClubEvidence, Groups, groups_of, out_of_fold, stride};
+use crate::fit::fold_evidence::{ClubEvidence, FoldShelves, Group, Groups, groups_of, out_of_fold, stride};
 use crate::fit::gain::{Gain, Narrowing};
-use crate::fit::weight_fit::{CENTRE, Exponents, fit_weights, scores};
+use crate::fit::weight_fit::{Exponents, Pull, fit_weights, scores};
+use crate::shelf::shelf_fit::shelf_of;
 use crate::smooth::kernels::Kernels;
 use crate::smooth::score_weights::score_weights;
 use crate::tables::all_tables::{TableFitError, Tables};
 use crate::tables::fit_data::FitData;
+use agewright_model::Part;
 use agewright_model::numbers::shared_lag::SharedLag;
-use agewright_model::{Part, TableSet};
 
 /// Folds that the weights are fitted on.
 const WEIGHT_FOLDS: usize = 10;
@@ -44,13 +45,14 @@ pub(crate) fn weighed(
     prior: &str,
 ) -> Result<Weighed, TableFitError> {
     let calibration = plain.calibration(data)?;
-    let groups = |part: Part| (part, groups_of(data.catalogue, &plain.set, part));
+    let shelf = shelf_of(data, &vec![true; data.n_clubs()], &plain);
+    let groups = |part: Part| (part, groups_of(data.catalogue, &plain.set, shelf.as_ref(), part));
     let parts: Vec<(Part, Groups)> = calibration.parts_dated().into_iter().map(groups).collect();
-    let mut weights = weights_of(data, kernels, &parts, prior, 0)?;
+    let mut weights = weights_of(data, kernels, &parts, prior, 0, None)?;
     let mut tables = plain;
     let mut narrowing = Narrowing::NoIntervals;
     if data.method.weights.is_none() && data.dates.iter().any(|date| date.share.len() > 1) {
-        let narrowed = weights_of(data, kernels, &parts, prior, NARROWING_ROUNDS)?;
+        let narrowed = weights_of(data, kernels, &parts, prior, NARROWING_ROUNDS, Some(&weights.shelves))?;
         let gain = Gain::of(&weights.scores, &narrowed.scores, &data.sets);
         narrowing = if gain.is_clear() { Narrowing::Kept(gain) } else { Narrowing::NotKept(gain) };
         if gain.is_clear() {
@@ -58,7 +60,8 @@ pub(crate) fn weighed(
             weights = narrowed;
         }
     }
-    set_weights(&mut tables.set, &parts, &weights.by_part);
+    tables.shelf = shelf;
+    set_weights(&mut tables, &parts, &weights.by_part);
     Ok(Weighed { tables, narrowing, shared_lag: weights.shared_lag })
 }
 
@@ -67,6 +70,7 @@ struct Weights {
     by_part: Vec<Vec<f64>>,
     shared_lag: f64,
     scores: Vec<f64>,
+    shelves: FoldShelves,
 }
 
 fn weights_of(
@@ -75,6 +79,7 @@ fn weights_of(
     parts: &[(Part, Groups)],
     prior: &str,
     rounds: usize,
+    shelves: Option<&FoldShelves>,
 ) -> Result<Weights, TableFitError> {
     // A lag longer than the axis would say nothing.
     let axis = data.catalogue.axis();
@@ -82,27 +87,39 @@ fn weights_of(
     let of_rules = (data.n_clubs() == 0).then_some((RULES_WEIGHT, rules_lag));
     if let Some((weight, lag)) = data.method.weights.map(|weight| (weight, 0.0)).or(of_rules) {
         let by_part = parts.iter().map(|(_, groups)| vec![weight; groups.len()]).collect();
-        return Ok(Weights { by_part, shared_lag: data.method.lag.unwrap_or(lag), scores: Vec::new() });
+        return Ok(Weights {
+            by_part,
+            shared_lag: data.method.lag.unwrap_or(lag),
+            scores: Vec::new(),
+            shelves: Vec::new(),
+        });
     }
-    let evidence = out_of_fold(data, kernels, parts, prior, WEIGHT_FOLDS, rounds)?;
+    let (evidence, shelves) = out_of_fold(data, kernels, parts, prior, WEIGHT_FOLDS, rounds, shelves)?;
     let Some((clubs, (_, groups))) = evidence.first().zip(parts.first()) else {
-        return Ok(Weights { by_part: Vec::new(), shared_lag: 0.0, scores: Vec::new() });
+        return Ok(Weights { by_part: Vec::new(), shared_lag: 0.0, scores: Vec::new(), shelves });
     };
     let lag_of = |sd: f64| lag_at_points(data, clubs, sd);
     let step = f64::from(data.catalogue.axis().step());
-    let fitted = |sd: f64, start: &[f64]| fit_weights(clubs, start, &lag_of(sd));
+    let pull = pull_of(clubs, groups);
+    let start = pull.start(groups.len());
+    let fitted = |sd: f64, start: &[f64]| fit_weights(clubs, &pull, start, &lag_of(sd));
     let best = match data.method.lag {
-        Some(shared_lag) => WithLag { shared_lag, exponents: fitted(shared_lag, &vec![CENTRE; groups.len()]) },
-        None => fitted_lag(step, data.rules.map_or(0.0, |_| rules_lag), groups.len(), fitted),
+        Some(shared_lag) => WithLag { shared_lag, exponents: fitted(shared_lag, &start) },
+        None => fitted_lag(step, data.rules.map_or(0.0, |_| rules_lag), start, fitted),
     };
     let lag = lag_of(best.shared_lag);
     let scores = scores(clubs, &best.exponents.weights, &lag);
     let of_rest = |((_, groups), clubs): (&(Part, Groups), &Vec<ClubEvidence>)| {
-        fit_weights(clubs, &vec![CENTRE; groups.len()], &lag).weights
+        let pull = pull_of(clubs, groups);
+        fit_weights(clubs, &pull, &pull.start(groups.len()), &lag).weights
     };
     let rest = parts.iter().zip(&evidence).skip(1).map(of_rest);
     let by_part = std::iter::once(best.exponents.weights).chain(rest).collect();
-    Ok(Weights { by_part, shared_lag: best.shared_lag, scores })
+    Ok(Weights { by_part, shared_lag: best.shared_lag, scores, shelves })
+}
+
+fn pull_of(clubs: &[ClubEvidence], groups: &Groups) -> Pull {
+    Pull::of(clubs, groups.len(), groups.iter().position(|group| *group == Group::Shelf))
 }
 
 /// A lag and the exponents that are best under it.
@@ -114,8 +131,7 @@ struct WithLag {
 /// The mean of the lags that are tried, weighted by exp(score) as bandwidths are, and by exp(-d/2) for one d steps of
 /// the axis away from what is expected, none or that of the rules: few clubs hardly tell one lag from another, and the
 /// best of all by chance would be too long where there is none.
-fn fitted_lag(step: f64, expected: f64, n_groups: usize, fitted: impl Fn(f64, &[f64]) -> Exponents) -> WithLag {
-    let mut start = vec![CENTRE; n_groups];
+fn fitted_lag(step: f64, expected: f64, mut start: Vec<f64>, fitted: impl Fn(f64, &[f64]) -> Exponents) -> WithLag {
     let mut scores = Vec::new();
     let mut without = None;
     for steps in LAGS {
@@ -141,19 +157,23 @@ fn lag_at_points(data: &FitData<'_>, clubs: &[ClubEvidence], sd: f64) -> SharedL
     SharedLag::normal(n_points, sd / stride as f64, i32::try_from(row_step).unwrap_or(1))
 }
 
-fn set_weights(tables: &mut TableSet, parts: &[(Part, Groups)], by_part: &[Vec<f64>]) {
+fn set_weights(tables: &mut Tables, parts: &[(Part, Groups)], by_part: &[Vec<f64>]) {
     for ((part, groups), weights) in parts.iter().zip(by_part) {
         for (group, &weight) in groups.iter().zip(weights) {
             match group {
-                Some(id) => {
-                    if let Some((_, own)) = tables.own_weights_mut().find(|(clue, _)| clue == id) {
+                Group::Clue(id) => {
+                    if let Some((_, own)) = tables.set.own_weights_mut().find(|(clue, _)| clue == id) {
                         *own = weight;
                     }
                 }
-                None => {
-                    if let Some(block) = tables.blocks.iter_mut().find(|block| block.part == *part) {
+                Group::Measures => {
+                    if let Some(block) = tables.set.blocks.iter_mut().find(|block| block.part == *part) {
                         block.weight = weight;
                     }
+                }
+                Group::Shelf => {
+                    let shelves = tables.shelf.iter_mut().flat_map(|shelf| &mut shelf.parts);
+                    shelves.filter(|shelf| shelf.part == *part).for_each(|shelf| shelf.weight = weight);
                 }
             }
         }
@@ -166,7 +186,7 @@ mod tests {
 
     /// Exponents that only say how good a lag is.
     fn by_score(score: impl Fn(f64) -> f64) -> WithLag {
-        fitted_lag(10.0, 0.0, 1, |sd, _| Exponents { weights: vec![sd], objective: -score(sd) })
+        fitted_lag(10.0, 0.0, vec![0.8], |sd, _| Exponents { weights: vec![sd], objective: -score(sd) })
     }
 
     /// Where all lags are as good, sum s exp(-s/2)/sum exp(-s/2) over 0, 0.4, 0.6, 0.8, 1.2 and 1.6 steps: 0.635,
@@ -181,7 +201,7 @@ mod tests {
         let none = by_score(|sd| if sd > 0.0 { -20.0 } else { 0.0 });
         assert!(none.shared_lag.abs() < 1e-12 && none.exponents.weights[0].abs() < 1e-12);
         // Beside rules, which allow for ten years, a club or two leave about as much.
-        let beside_rules = fitted_lag(10.0, 10.0, 1, |_, _| Exponents { weights: vec![0.0], objective: 0.0 });
+        let beside_rules = fitted_lag(10.0, 10.0, vec![0.8], |_, _| Exponents { weights: vec![0.0], objective: 0.0 });
         assert!((beside_rules.shared_lag - 8.0).abs() < 1e-9, "{}", beside_rules.shared_lag);
         // Three nats for each step: a mean of a tenth of a step or so is none.
         let hardly = by_score(|sd| -sd / 2.0);

@@ -15,6 +15,7 @@ use crate::tables::omissions::{LEAST_READINGS, WhyLeftOut};
 use crate::tables::rules::Rules;
 use agewright_model::tables::origin::InSets;
 use agewright_model::tables::prior::{PriorError, UnknownPrior};
+use agewright_model::tables::shelf::{Shelf, ShelfClub};
 use agewright_model::{AskedError, Calibration, CalibrationError, Catalogue, Cell, Origin, Prior};
 use thiserror::Error;
 
@@ -31,6 +32,8 @@ pub struct FitSettings {
     pub rules: Option<Rules>,
     /// How tables are fitted.
     pub method: FitMethod,
+    /// Whether the clubs of the shelf lose their ids.
+    pub anonymous: bool,
     /// Number of draws of resampled clubs to keep beside the tables.
     pub draws: usize,
     /// Seed of the draws.
@@ -187,6 +190,9 @@ pub fn fit(catalogue: &Catalogue, clubs: &[DatedClub], settings: &FitSettings) -
         // Signs are of the rules whatever clubs there are.
         parts.sign_weight = settings.method.weights.unwrap_or(RULES_WEIGHT);
     }
+    if let Some(shelf) = contents.shelf.as_mut().filter(|_| settings.anonymous) {
+        take_out_ids(&catalogue, shelf);
+    }
     if settings.draws > 0 && data.n_clubs() > 0 {
         contents.draws = draws(&data, &kernels, &contents.tables, rounds, settings.draws, settings.seed)?;
     }
@@ -196,6 +202,19 @@ pub fn fit(catalogue: &Catalogue, clubs: &[DatedClub], settings: &FitSettings) -
     let mut report = report(&data, &std::mem::take(&mut tables.omissions), clubs.len(), narrowing);
     report.conflicts = settings.rules.iter().flat_map(|rules| rule_conflicts(&data, &kernels, rules)).collect();
     Ok(Fit { calibration: Calibration::new(contents)?, report })
+}
+
+/// Gives the clubs of a shelf numbers for ids, in the order of their dates.
+fn take_out_ids(catalogue: &Catalogue, shelf: &mut Shelf) {
+    let text = |own: &ShelfClub| {
+        let readings = catalogue.read_on(&own.club).map(|(_, cell)| cell.reading().map_or("", |reading| &reading.text));
+        readings.collect::<Vec<_>>().join(",")
+    };
+    shelf.anonymous = true;
+    shelf.clubs.sort_by_cached_key(|own| (own.from, own.to, text(own)));
+    for (number, own) in (1..).zip(&mut shelf.clubs) {
+        own.club.id = format!("dated club {number}");
+    }
 }
 
 fn chosen_prior(tables: &Tables, settings: &FitSettings) -> Result<String, FitError> {

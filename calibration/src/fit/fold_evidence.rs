@@ -2,9 +2,11 @@
 
 use crate::dated::folds::folds_by_date;
 use crate::fit::date_narrowing::fit_narrowed;
+use crate::shelf::shelf_fit::shelf_of;
 use crate::smooth::kernels::Kernels;
 use crate::tables::all_tables::TableFitError;
 use crate::tables::fit_data::FitData;
+use agewright_model::tables::shelf::Shelf;
 use agewright_model::{Asked, Calibration, Catalogue, Part, TableSet};
 use rayon::prelude::*;
 
@@ -22,21 +24,42 @@ pub(crate) struct ClubEvidence {
 /// Points of the axis that exponents are weighed at, at the most.
 const MOST_POINTS: usize = 400;
 
-/// Weighed groups of a part: level clues by id, the measured block as `None`.
-pub(crate) type Groups = Vec<Option<String>>;
+/// What has an exponent of its own.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum Group {
+    /// A level clue, by its id.
+    Clue(String),
+    /// The measured clues of the part.
+    Measures,
+    /// The dated clubs.
+    Shelf,
+}
 
-/// The groups that tables have for a part, its level clues in the order of the tables, then its block.
-pub(crate) fn groups_of(catalogue: &Catalogue, tables: &TableSet, part: Part) -> Groups {
+/// Weighed groups of a part.
+pub(crate) type Groups = Vec<Group>;
+
+/// The groups of a part: its level clues in the order of the tables, then its block, then its shelf.
+pub(crate) fn groups_of(catalogue: &Catalogue, tables: &TableSet, shelf: Option<&Shelf>, part: Part) -> Groups {
     let is_own = |id: &str| catalogue.clue(id).is_some_and(|clue| clue.part == part);
     let levels = tables.own_tables().map(|table| table.clue).filter(|id| is_own(id));
-    let mut groups: Groups = levels.map(|id| Some(id.to_owned())).collect();
+    let mut groups: Groups = levels.map(|id| Group::Clue(id.to_owned())).collect();
     if tables.block(part).is_some() {
-        groups.push(None);
+        groups.push(Group::Measures);
+    }
+    if shelf.is_some_and(|shelf| shelf.part(part).is_some()) {
+        groups.push(Group::Shelf);
     }
     groups
 }
 
-/// Evidence on every club for each part, fold by fold, in the order of the clubs: `[part][club]`.
+/// Clubs of a fold, each with its evidence by part.
+type Held = Vec<(usize, Vec<ClubEvidence>)>;
+
+/// Shelves fitted without each fold.
+pub(crate) type FoldShelves = Vec<Option<Shelf>>;
+
+/// Evidence on every club for each part, fold by fold, in the order of the clubs: `[part][club]`. Shelves are fitted on
+/// dates as they were given, whatever is narrowed: those of an earlier call are taken where they are handed over.
 ///
 /// # Errors
 /// As [`fit_narrowed`].
@@ -47,26 +70,30 @@ pub(crate) fn out_of_fold(
     prior: &str,
     n_folds: usize,
     rounds: usize,
-) -> Result<Vec<Vec<ClubEvidence>>, TableFitError> {
+    shelves: Option<&FoldShelves>,
+) -> Result<(Vec<Vec<ClubEvidence>>, FoldShelves), TableFitError> {
     let ids: Vec<&str> = data.clubs.iter().map(|club| club.club.id.as_str()).collect();
     let fold = folds_by_date(&kernels.middle, &ids, &data.sets, n_folds);
     let last = fold.iter().copied().max().unwrap_or(0);
-    let by_fold: Vec<Vec<(usize, Vec<ClubEvidence>)>> = (0..=last)
-        .into_par_iter()
-        .map(|out| {
-            let members: Vec<bool> = fold.iter().map(|f| *f != out).collect();
-            let tables = fit_narrowed(data, kernels, &members, rounds)?;
-            let calibration = tables.calibration(data)?;
-            let held = (0..data.n_clubs()).filter(|&club| fold[club] == out);
-            let of_club = |club: usize| {
-                let of_part =
-                    |(part, groups): &(Part, Groups)| club_evidence(data, &calibration, club, *part, groups, prior);
-                (club, parts.iter().map(of_part).collect())
-            };
-            Ok(held.map(of_club).collect())
-        })
-        .collect::<Result<_, TableFitError>>()?;
-    let mut all: Vec<(usize, Vec<ClubEvidence>)> = by_fold.into_iter().flatten().collect();
+    let of_fold = |out: usize| {
+        let members: Vec<bool> = fold.iter().map(|f| *f != out).collect();
+        let mut tables = fit_narrowed(data, kernels, &members, rounds)?;
+        tables.shelf = match shelves {
+            Some(shelves) => shelves[out].clone(),
+            None => shelf_of(data, &members, &tables),
+        };
+        let calibration = tables.calibration(data)?;
+        let held = (0..data.n_clubs()).filter(|&club| fold[club] == out);
+        let of_club = |club: usize| {
+            let of_part =
+                |(part, groups): &(Part, Groups)| club_evidence(data, &calibration, club, *part, groups, prior);
+            (club, parts.iter().map(of_part).collect())
+        };
+        Ok((held.map(of_club).collect::<Held>(), tables.shelf))
+    };
+    let by_fold: Vec<_> = (0..=last).into_par_iter().map(of_fold).collect::<Result<_, TableFitError>>()?;
+    let (held, shelves): (Vec<Held>, FoldShelves) = by_fold.into_iter().unzip();
+    let mut all: Vec<(usize, Vec<ClubEvidence>)> = held.into_iter().flatten().collect();
     all.sort_by_key(|(club, _)| *club);
     let mut by_part: Vec<Vec<ClubEvidence>> = vec![Vec::with_capacity(all.len()); parts.len()];
     for (_, evidence) in all {
@@ -74,7 +101,7 @@ pub(crate) fn out_of_fold(
             part.push(one);
         }
     }
-    Ok(by_part)
+    Ok((by_part, shelves))
 }
 
 /// Years from one point to the next at which exponents are weighed: every year up to 400, fewer on long axes, where
@@ -96,8 +123,11 @@ fn club_evidence(
     let mut found: Vec<Option<Vec<f64>>> = vec![None; groups.len()];
     let mut ln_prior = vec![0.0; data.catalogue.axis().n_years()];
     if let Ok(asked) = Asked::new(calibration, &data.clubs[club].club, part, Some(prior), &[]) {
-        for (id, ln) in asked.evidence().ln_by_group() {
-            if let Some(place) = groups.iter().position(|group| group.as_deref() == id) {
+        let of_tables = asked.evidence().ln_by_group();
+        let of_tables =
+            of_tables.into_iter().map(|(id, ln)| (id.map_or(Group::Measures, |id| Group::Clue(id.into())), ln));
+        for (group, ln) in of_tables.chain(asked.evidence().ln_of_shelf().map(|ln| (Group::Shelf, ln))) {
+            if let Some(place) = groups.iter().position(|own| *own == group) {
                 found[place] = Some(thin(&ln));
             }
         }
@@ -141,8 +171,8 @@ mod tests {
         let method = FitMethod::default();
         let data = FitData::new(&catalogue, clubs.iter().collect(), None, &method);
         let kernels = Kernels::new(axis, &data.dates, &method.bandwidths);
-        let parts = [(Part::Head, vec![Some("nicking".to_owned())])];
-        out_of_fold(&data, &kernels, &parts, Prior::FLAT, FOLDS, 0).unwrap().remove(0)
+        let parts = [(Part::Head, vec![Group::Clue("nicking".to_owned())])];
+        out_of_fold(&data, &kernels, &parts, Prior::FLAT, FOLDS, 0, None).unwrap().0.remove(0)
     }
 
     /// A club's evidence hangs on the clubs of every fold but its own: what another one of its fold was read as does

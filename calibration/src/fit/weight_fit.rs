@@ -1,19 +1,75 @@
 //! Exponents of the groups of clues, from out-of-fold evidence.
 
 use crate::fit::fold_evidence::ClubEvidence;
+use crate::smooth::bounded_search::{Patience, least_in_box};
 use agewright_model::numbers::ln_sums::scaled_from_ln;
 use agewright_model::numbers::shared_lag::SharedLag;
 
 /// Exponents lie between 0 and this.
 const MOST_WEIGHT: f64 = 1.2;
-/// Pull of the exponents to each other, and of their mean to 0.8, in nats.
+/// Pull of the exponents of tables to each other, in nats.
 const TOGETHER: f64 = 5.0;
-const TO_CENTRE: f64 = 20.0;
+/// Without a shelf their mean is drawn to this.
 pub(crate) const CENTRE: f64 = 0.8;
 
-const MOST_STEPS: usize = 80;
-/// A projected gradient below this has arrived, in nats.
-const ARRIVED: f64 = 1e-3;
+/// Exponents are found to about a millionth.
+const PATIENCE: Patience = Patience { steps: 200, slope: 1e-5, gain: 1e-13 };
+
+/// What exponents are drawn to.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Pull {
+    /// Groups of tables with evidence on some club: places among all groups.
+    active: Vec<usize>,
+    /// What their mean is drawn to, and how strongly, in nats.
+    centre: f64,
+    to_centre: f64,
+    /// The shelf's place, what its exponent is drawn to, and how strongly.
+    shelf: Option<(usize, f64, f64)>,
+}
+
+impl Pull {
+    /// Of the groups of some clubs, without a shelf: 5 sum (w - mean w)^2 + 20 (mean w - 0.8)^2. With one, of n clubs:
+    /// 5 sum (w - mean w)^2 + 5 (mean w - m)^2 + 3 (b - b0)^2, m = 0.8 - 0.4 n/(n + 30), b0 = 0.6 n/(n + 30): two
+    /// witnesses of the same clues count for less each. Only groups with evidence count in the mean.
+    #[expect(clippy::cast_precision_loss, reason = "clubs are few")]
+    pub fn of(clubs: &[ClubEvidence], n_groups: usize, shelf: Option<usize>) -> Self {
+        let speaks = |group: usize| clubs.iter().any(|club| club.groups[group].is_some());
+        let is_active = |group: &usize| Some(*group) != shelf && (clubs.is_empty() || speaks(*group));
+        let active = (0..n_groups).filter(is_active).collect();
+        let Some(shelf) = shelf else { return Self { active, centre: CENTRE, to_centre: 20.0, shelf: None } };
+        let n = clubs.iter().filter(|club| club.groups[shelf].is_some()).count() as f64;
+        let share = n / (n + 30.0);
+        Self { active, centre: CENTRE - 0.4 * share, to_centre: 5.0, shelf: Some((shelf, 0.6 * share, 3.0)) }
+    }
+
+    /// Where a search starts: everything where it is drawn to.
+    pub fn start(&self, n_groups: usize) -> Vec<f64> {
+        let mut start = vec![self.centre; n_groups];
+        if let Some((shelf, own, _)) = self.shelf {
+            start[shelf] = own;
+        }
+        start
+    }
+
+    /// What the exponents are pulled by, and its slopes.
+    #[expect(clippy::cast_precision_loss, reason = "groups are few")]
+    fn penalty(&self, weights: &[f64]) -> (f64, Vec<f64>) {
+        let n = self.active.len().max(1) as f64;
+        let mean = self.active.iter().map(|&group| weights[group]).sum::<f64>() / n;
+        let off = if self.active.is_empty() { 0.0 } else { mean - self.centre };
+        let mut slopes = vec![0.0; weights.len()];
+        let mut penalty = self.to_centre * off * off;
+        for &group in &self.active {
+            penalty += TOGETHER * (weights[group] - mean).powi(2);
+            slopes[group] = 2.0 * TOGETHER * (weights[group] - mean) + 2.0 * self.to_centre * off / n;
+        }
+        if let Some((shelf, own, strength)) = self.shelf {
+            penalty += strength * (weights[shelf] - own).powi(2);
+            slopes[shelf] = 2.0 * strength * (weights[shelf] - own);
+        }
+        (penalty, slopes)
+    }
+}
 
 /// Exponents, and the value that they make least.
 #[derive(Debug, Clone, PartialEq)]
@@ -23,69 +79,39 @@ pub(crate) struct Exponents {
     pub objective: f64,
 }
 
-/// Exponents in [0, 1.2] that minimise the negative sum of log scores plus 5 sum (w - mean w)^2 + 20 (mean w - 0.8)^2,
-/// found from `start`; the clubs' clues lead or lag together by `lag`.
-///
-/// Spectral projected gradient (E. G. Birgin, J. M. Martinez and M. Raydan, Nonmonotone spectral projected gradient
-/// methods on convex sets, 2000; here monotone): steps by the Barzilai-Borwein length, halved until the value falls.
-pub(crate) fn fit_weights(clubs: &[ClubEvidence], start: &[f64], lag: &SharedLag) -> Exponents {
-    let n_groups = start.len();
-    let mut weights = start.to_vec();
-    let (mut value, mut gradient, _) = objective(clubs, &weights, lag);
-    let mut length = 0.02;
-    for _ in 0..MOST_STEPS {
-        let projected = |length: f64| -> Vec<f64> {
-            weights.iter().zip(&gradient).map(|(w, g)| (w - length * g).clamp(0.0, MOST_WEIGHT)).collect()
-        };
-        let reach = weights.iter().zip(projected(1.0)).map(|(w, p)| (w - p).abs()).fold(0.0, f64::max);
-        if reach < ARRIVED {
-            break;
-        }
-        let mut step = length;
-        let mut moved = None;
-        for _ in 0..30 {
-            let next = projected(step);
-            let (next_value, next_gradient, _) = objective(clubs, &next, lag);
-            if next_value < value {
-                moved = Some((next, next_value, next_gradient));
-                break;
-            }
-            step *= 0.4;
-        }
-        let Some((next, next_value, next_gradient)) = moved else { break };
-        let change: Vec<(f64, f64)> =
-            (0..n_groups).map(|k| (next[k] - weights[k], next_gradient[k] - gradient[k])).collect();
-        let square: f64 = change.iter().map(|(s, _)| s * s).sum();
-        let curvature: f64 = change.iter().map(|(s, y)| s * y).sum();
-        length = if curvature > 1e-12 { (square / curvature).clamp(1e-5, 1.0) } else { 0.1 };
-        (weights, value, gradient) = (next, next_value, next_gradient);
-    }
-    Exponents { weights, objective: value }
+/// Exponents in [0, 1.2] that minimise the negative sum of log scores plus what they are pulled by, found from `start`;
+/// the clubs' clues lead or lag together by `lag`.
+pub(crate) fn fit_weights(clubs: &[ClubEvidence], pull: &Pull, start: &[f64], lag: &SharedLag) -> Exponents {
+    let bounds = vec![[0.0, MOST_WEIGHT]; start.len()];
+    let value = |weights: &[f64]| {
+        let (value, slopes, _) = objective(clubs, pull, weights, lag);
+        (value, slopes)
+    };
+    let found = least_in_box(start, &bounds, PATIENCE, value);
+    Exponents { weights: found.at, objective: found.value }
 }
 
 /// Worth times ln P(date) of each club under some exponents.
 pub(crate) fn scores(clubs: &[ClubEvidence], weights: &[f64], lag: &SharedLag) -> Vec<f64> {
-    let one = |club: &ClubEvidence| objective(std::slice::from_ref(club), weights, lag).2;
-    clubs.iter().map(one).collect()
+    clubs.iter().map(|club| club.worth * scored(club, &fashion_of(club, weights), lag).ln_score).collect()
+}
+
+/// Tempered ln likelihood of a club's groups by the year of fashion.
+fn fashion_of(club: &ClubEvidence, weights: &[f64]) -> Vec<f64> {
+    let mut fashion = vec![0.0; club.ln_prior.len()];
+    for (weight, group) in weights.iter().zip(&club.groups) {
+        let Some(group) = group else { continue };
+        fashion.iter_mut().zip(group).for_each(|(sum, value)| *sum += weight * value);
+    }
+    fashion
 }
 
 /// Value, gradient and plain sum of log scores.
-#[expect(clippy::cast_precision_loss, reason = "groups are few")]
-fn objective(clubs: &[ClubEvidence], weights: &[f64], lag: &SharedLag) -> (f64, Vec<f64>, f64) {
-    let n = weights.len().max(1) as f64;
-    let mean = weights.iter().sum::<f64>() / n;
-    let mut gradient: Vec<f64> =
-        weights.iter().map(|w| 2.0 * TOGETHER * (w - mean) + 2.0 * TO_CENTRE * (mean - CENTRE) / n).collect();
-    let penalty: f64 =
-        weights.iter().map(|w| TOGETHER * (w - mean).powi(2)).sum::<f64>() + TO_CENTRE * (mean - CENTRE).powi(2);
+fn objective(clubs: &[ClubEvidence], pull: &Pull, weights: &[f64], lag: &SharedLag) -> (f64, Vec<f64>, f64) {
+    let (penalty, mut gradient) = pull.penalty(weights);
     let mut score = 0.0;
     for club in clubs {
-        let mut fashion = vec![0.0; club.ln_prior.len()];
-        for (weight, group) in weights.iter().zip(&club.groups) {
-            let Some(group) = group else { continue };
-            fashion.iter_mut().zip(group).for_each(|(sum, value)| *sum += weight * value);
-        }
-        let Scored { ln_score, pull } = scored(club, &fashion, lag);
+        let Scored { ln_score, pull } = scored(club, &fashion_of(club, weights), lag);
         score += club.worth * ln_score;
         for (slope, group) in gradient.iter_mut().zip(&club.groups) {
             let Some(group) = group else { continue };
@@ -140,6 +166,10 @@ mod tests {
         ClubEvidence { worth: 0.7, truth: (truth, truth + 1), ln_prior: vec![0.0, 0.3, -0.2, 0.1, -1.0, 0.0], groups }
     }
 
+    fn pull() -> Pull {
+        Pull { active: vec![0, 1], centre: 0.7, to_centre: 5.0, shelf: Some((2, 0.5, 3.0)) }
+    }
+
     fn clubs() -> Vec<ClubEvidence> {
         let towards = |at: usize, by: f64| Some((0..6_usize).map(|k| -by * k.abs_diff(at) as f64).collect());
         let one = |n: usize| club(n % 5, vec![towards(n % 5, 1.0), towards((n * 7) % 6, 1.5), None]);
@@ -151,7 +181,7 @@ mod tests {
     fn the_gradient_is_the_slope_of_the_objective() {
         let at = [0.9, 0.4, 0.7];
         for lag in [SharedLag::normal(6, 0.0, 1), SharedLag::normal(6, 1.3, 1)] {
-            let value = |weights: &[f64]| objective(&clubs(), weights, &lag);
+            let value = |weights: &[f64]| objective(&clubs(), &pull(), weights, &lag);
             let (_, gradient, _) = value(&at);
             for k in 0..3 {
                 let moved = |by: f64| {
@@ -165,25 +195,61 @@ mod tests {
         }
     }
 
+    /// The reference implementation in NumPy with scipy 1.17.1 (tests/reference/shelf_exponents.json and the scripts
+    /// beside it): sixty clubs, four groups of tables and a shelf, true years and evidence by formula.
+    #[test]
+    fn exponents_beside_a_shelf_are_those_of_the_reference() {
+        let cases: Vec<serde_json::Value> =
+            serde_json::from_str(include_str!("../../../tests/reference/shelf_exponents.json")).unwrap();
+        assert_eq!(cases.len(), 3);
+        for want in cases {
+            let number = |value: &serde_json::Value| value.as_f64().unwrap();
+            let stretch = number(&want["stretch"]);
+            let bump = |at: f64, sd: f64| (0..24).map(|y| -0.5 * ((f64::from(y) - at) / sd).powi(2)).collect();
+            let ln_prior: Vec<f64> = (0..24).map(|y| (f64::from(1 + y) / 300.0).ln()).collect();
+            let club = |i: i32| {
+                let year = f64::from((i * 7) % 24);
+                let off = |c: i32| f64::from((i * (3 + 2 * c) + c * c) % 7 - 3) * 0.9 * stretch;
+                let group = |(c, sd): (i32, f64)| {
+                    let is_silent = !want["active"][c as usize].as_bool().unwrap() || (c == 2 && i % 5 == 0);
+                    (!is_silent).then(|| bump(year + off(c), sd))
+                };
+                let mut groups: Vec<Option<Vec<f64>>> = (0..).zip([3.0, 4.0, 6.0, 12.0]).map(group).collect();
+                groups.push(Some(bump(year + f64::from((i * 11) % 5 - 2) * 1.1 * stretch, 3.5)));
+                let k = (i as usize * 7) % 24;
+                ClubEvidence { worth: 1.0, truth: (k, k), ln_prior: ln_prior.clone(), groups }
+            };
+            let clubs: Vec<ClubEvidence> = (0..60).map(club).collect();
+            let pull = Pull::of(&clubs, 5, Some(4));
+            assert!((pull.centre - number(&want["m0"])).abs() < 1e-12);
+            let got = fit_weights(&clubs, &pull, &pull.start(5), &SharedLag::normal(24, 0.0, 1));
+            assert!((got.objective - number(&want["objective"])).abs() < 1e-8, "{got:?}, not {want}");
+            for (k, got) in got.weights.iter().enumerate() {
+                let want = number(&want["weights"][k]);
+                assert!((got - want).abs() < 1e-5, "exponent {k}: {got}, reference {want}");
+            }
+        }
+    }
+
     /// No neighbouring set of exponents is better; what misleads counts for less than what leads.
     #[test]
     fn exponents_are_the_least_of_the_objective() {
         for lag in [SharedLag::normal(6, 0.0, 1), SharedLag::normal(6, 1.3, 1)] {
-            let Exponents { weights, objective: least } = fit_weights(&clubs(), &[CENTRE; 3], &lag);
+            let Exponents { weights, objective: least } = fit_weights(&clubs(), &pull(), &[CENTRE; 3], &lag);
             let by_club: f64 = scores(&clubs(), &weights, &lag).iter().sum();
-            let (value, _, score) = objective(&clubs(), &weights, &lag);
+            let (value, _, score) = objective(&clubs(), &pull(), &weights, &lag);
             assert!((by_club - score).abs() < 1e-12 && (value - least).abs() < 1e-12);
             assert!(weights[0] > weights[1] + 0.1, "{weights:?}");
             for k in 0..3 {
                 for by in [-0.05, 0.05] {
                     let mut near = weights.clone();
                     near[k] = (near[k] + by).clamp(0.0, MOST_WEIGHT);
-                    assert!(objective(&clubs(), &near, &lag).0 >= value - 1e-6);
+                    assert!(objective(&clubs(), &pull(), &near, &lag).0 >= value - 1e-6);
                 }
             }
         }
         assert_eq!(
-            fit_weights(&[], &[CENTRE; 2], &SharedLag::normal(6, 0.0, 1)).weights,
+            fit_weights(&[], &Pull::of(&[], 2, None), &[CENTRE; 2], &SharedLag::normal(6, 0.0, 1)).weights,
             [CENTRE; 2],
             "without a club the exponents stay at their centre"
         );

@@ -1,5 +1,6 @@
 //! Smoothing over years: kernels, lines, moments.
 
+pub(crate) mod bounded_search;
 pub mod kernels;
 pub mod line;
 pub mod moments;

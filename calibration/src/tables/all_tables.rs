@@ -9,6 +9,7 @@ use crate::tables::level_fit::level_table;
 use crate::tables::measured_fit::MeasuredReading;
 use crate::tables::omissions::WhyLeftOut;
 use agewright_model::tables::prior::PriorError;
+use agewright_model::tables::shelf::Shelf;
 use agewright_model::{Calibration, CalibrationContents, CalibrationError, Origin, Part, Prior, TableForm, TableSet};
 use thiserror::Error;
 
@@ -23,6 +24,8 @@ pub(crate) struct Omissions {
 pub(crate) struct Tables {
     pub set: TableSet,
     pub omissions: Omissions,
+    /// The dated clubs themselves.
+    pub shelf: Option<Shelf>,
 }
 
 /// Why tables cannot be fitted.
@@ -54,6 +57,7 @@ impl Tables {
             tables: self.set.clone(),
             marks: data.rules.map_or_else(Vec::new, |rules| rules.marks.clone()),
             parts: data.rules.and_then(|rules| rules.parts.clone()),
+            shelf: self.shelf.clone(),
             shared_lag: 0.0,
             default_prior: self.usual_prior().to_owned(),
             draws: Vec::new(),
@@ -104,5 +108,5 @@ pub(crate) fn fit_tables(
     for rule in data.rules.iter().flat_map(|rules| &rules.priors) {
         priors.push(rule.prior(catalogue.axis())?);
     }
-    Ok(Tables { set: TableSet { levels: level_tables, blocks, priors }, omissions })
+    Ok(Tables { set: TableSet { levels: level_tables, blocks, priors }, omissions, shelf: None })
 }

@@ -15,6 +15,8 @@ pub struct FitMethod {
     /// Standard deviation in years of the lead or lag that the clues of fashion of a club share, in place of the fitted
     /// one; where `weights` is given and this is not, none.
     pub lag: Option<f64>,
+    /// Whether the dated clubs are kept as a shelf, and vote beside the tables; where `weights` is given they do not.
+    pub shelf: bool,
     /// Share of the prior as collected that is spread over all years alike, 0 to 1: a club that is no club of the
     /// collection may be of any year.
     pub flat_share: f64,
@@ -30,6 +32,7 @@ impl Default for FitMethod {
             plug_in: false,
             weights: None,
             lag: None,
+            shelf: true,
             flat_share: 0.2,
             least_misread: agewright_model::reading::misread::LEAST_MISREAD,
         }
@@ -37,6 +40,12 @@ impl Default for FitMethod {
 }
 
 impl FitMethod {
+    /// Whether a fit on clubs keeps them as a shelf.
+    #[must_use]
+    pub fn keeps_shelf(&self) -> bool {
+        self.shelf && self.weights.is_none()
+    }
+
     /// Discriminant analysis with one normal class a row: no smoothing over years, no line, no shrinkage, no
     /// misreading, exponents 1.
     #[must_use]
@@ -47,6 +56,7 @@ impl FitMethod {
             plug_in: true,
             weights: Some(1.0),
             lag: Some(0.0),
+            shelf: false,
             flat_share: 0.0,
             least_misread: 0.0,
         }

@@ -10,7 +10,7 @@
 //! let club = calibration.catalogue().club("cleek", &[("face_scoring", "smooth")]).unwrap();
 //! let asked = Asked::new(&calibration, &club, Part::Head, None, &[]).unwrap();
 //! let parts = [Answered::new(asked, Accounting::default())];
-//! let text = date_text(&DateText { parts: &parts, before: None, detail: false });
+//! let text = date_text(&DateText { parts: &parts, before: None, detail: false, like: false });
 //! assert!(text.contains("A smooth face is not old by itself"));
 //! assert!(text.contains("It is made of rules of thumb"));
 //! ```

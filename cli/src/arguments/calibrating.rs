@@ -33,7 +33,8 @@ pub struct FitArguments {
     /// Clubs whose dates are compared with --against (default: the collection's own).
     #[arg(long, value_name = "FILE", requires = "against")]
     pub clubs: Option<PathBuf>,
-    /// Keep this many fits on resampled clubs, so that every answer shows how far it hangs on which clubs there were.
+    /// Keep this many fits on resampled clubs, so that every answer shows how far it hangs on which clubs there were
+    /// (the tables are resampled; the dated clubs that vote stay).
     #[arg(
         long,
         value_name = "N",
@@ -45,6 +46,14 @@ pub struct FitArguments {
     /// Do without the audit (ten more fits), whose figures the calibration carries with it.
     #[arg(long)]
     pub no_audit: bool,
+    /// Keep no shelf: without it the dated clubs themselves have no vote beside the tables, and the calibration does
+    /// not hold their readings.
+    #[arg(long)]
+    pub no_shelf: bool,
+    /// Leave the clubs' ids, and the name and hash of the collection's file, out of the calibration, for one that is to
+    /// be given away; dates and readings stay, by which their owners would know them.
+    #[arg(long)]
+    pub anonymous: bool,
     /// Seed of the resampling.
     #[arg(long, value_name = "N", default_value_t = 1, allow_negative_numbers = true)]
     pub seed: u64,
@@ -82,6 +91,9 @@ pub struct AuditArguments {
     /// Also score with fewer clubs to fit on: how the score grows.
     #[arg(long)]
     pub learning_curve: bool,
+    /// Fit without a shelf.
+    #[arg(long)]
+    pub no_shelf: bool,
     /// Prior: `as-collected`, `flat` or one of the rules'.
     #[arg(long, value_name = "NAME")]
     pub prior: Option<String>,

@@ -63,6 +63,9 @@ pub struct DateArguments {
     /// Show bits, weights and the years that each clue favours.
     #[arg(long)]
     pub detail: bool,
+    /// List the dated clubs most like it, with what agrees and what differs.
+    #[arg(long)]
+    pub like: bool,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -142,4 +145,6 @@ pub enum ChartPanels {
     Ledger,
     /// Both for each club.
     Both,
+    /// Each club among the dated clubs most like it.
+    Like,
 }

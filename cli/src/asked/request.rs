@@ -1,6 +1,7 @@
 //! What every dating command is asked: which clubs, by which calibration, prior and clues.
 
 use crate::arguments::RecordArguments;
+use crate::asked::at_once::at_once;
 use crate::asked::clue_orders::clue_orders;
 use crate::disk::records::read_records;
 use crate::disk::text_file::read_text;
@@ -119,12 +120,13 @@ impl Request {
     /// The answer for a part of a club, with its account.
     pub fn answer<'a>(&'a self, listed: &'a ListedClub, part: Part) -> Result<Answered<'a>, Failure> {
         let asked = self.ask(&listed.club, part)?;
-        Ok(Answered::new(asked, Accounting::by_orders(&clue_orders)).with_given(listed.date))
+        Ok(Answered::new(asked, Accounting::by_orders(&clue_orders).with_halves(&at_once)).with_given(listed.date))
     }
 
     /// The answers for all parts of a club by itself, of no given date.
     pub fn answers_of<'a>(&'a self, club: &'a Club) -> Result<Vec<Answered<'a>>, Failure> {
-        let answered = |part| Ok(Answered::new(self.ask(club, part)?, Accounting::by_orders(&clue_orders)));
+        let answered =
+            |part| Ok(Answered::new(self.ask(club, part)?, Accounting::by_orders(&clue_orders).with_halves(&at_once)));
         self.parts().into_iter().map(answered).collect()
     }
 

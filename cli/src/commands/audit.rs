@@ -13,7 +13,7 @@ use agewright_calibration::audit::audit::{is_mate_of, n_fits};
 use agewright_calibration::audit::learning_curve::CURVE_FITS;
 use agewright_calibration::dated::sets::Sets;
 use agewright_calibration::{
-    Audit, AuditOf, AuditPlan, AuditVariants, DatedClub, FitError, FitSettings, audit, learning_curve,
+    Audit, AuditOf, AuditPlan, AuditVariants, DatedClub, FitError, FitMethod, FitSettings, audit, learning_curve,
     without_each_clue,
 };
 use agewright_files::{TableOptions, read_collection};
@@ -98,7 +98,8 @@ impl Read {
             return Err(Failure::Rejected(format!("{scored_file}: no dated club to audit")));
         }
         let (rules, _) = read_rules_with_marks(arguments.rules.as_deref(), &catalogue, marks, streams)?;
-        let settings = FitSettings { prior: arguments.prior.clone(), rules, ..FitSettings::default() };
+        let method = FitMethod { shelf: !arguments.no_shelf, ..FitMethod::default() };
+        let settings = FitSettings { prior: arguments.prior.clone(), rules, method, ..FitSettings::default() };
         Ok(Self { catalogue, clubs, held_out, settings, collection: source.name.clone() })
     }
 

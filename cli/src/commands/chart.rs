@@ -7,6 +7,7 @@ use crate::failure::Failure;
 use crate::streams::Streams;
 use agewright_pages::charts::club_bars::draw_bars;
 use agewright_pages::charts::drawing::{Shown, draw};
+use agewright_pages::charts::like_rows::draw_like;
 
 pub fn run(arguments: &ChartArguments, streams: &mut Streams<'_>) -> Result<(), Failure> {
     let inputs = arguments.records.inputs();
@@ -18,6 +19,7 @@ pub fn run(arguments: &ChartArguments, streams: &mut Streams<'_>) -> Result<(), 
     let calibration = &request.loaded.calibration;
     let svg = match arguments.show.unwrap_or(default) {
         ChartPanels::Bars => draw_bars(calibration, &clubs),
+        ChartPanels::Like => draw_like(calibration, &clubs),
         ChartPanels::Posterior => draw(calibration, &clubs, Shown { posterior: true, ledger: false }),
         ChartPanels::Ledger => draw(calibration, &clubs, Shown { posterior: false, ledger: true }),
         ChartPanels::Both => draw(calibration, &clubs, Shown { posterior: true, ledger: true }),

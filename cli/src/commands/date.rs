@@ -14,6 +14,11 @@ pub fn run(arguments: &DateArguments, streams: &mut Streams<'_>) -> Result<(), F
     if arguments.before.is_some() && arguments.format == DateFormat::LinkedArt {
         return Err(Failure::Usage("--before has no place in Linked Art; ask for text, json or csv".to_owned()));
     }
+    if arguments.like && matches!(arguments.format, DateFormat::Csv | DateFormat::LinkedArt) {
+        return Err(Failure::Usage(
+            "--like lists clubs as text; json always has them, csv and linked-art never".to_owned(),
+        ));
+    }
     let request = Request::read(&arguments.records, streams)?;
     request.check_before(arguments.before)?;
     match arguments.format {
@@ -30,7 +35,8 @@ fn text(arguments: &DateArguments, request: &Request, streams: &mut Streams<'_>)
             writeln!(streams.stdout, "\n{}\n", "-".repeat(80))?;
         }
         let parts = request.answers(club)?;
-        let shown = DateText { parts: &parts, before: arguments.before, detail: arguments.detail };
+        let shown =
+            DateText { parts: &parts, before: arguments.before, detail: arguments.detail, like: arguments.like };
         write!(streams.stdout, "{}", date_text(&shown))?;
     }
     Ok(())

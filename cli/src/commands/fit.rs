@@ -10,7 +10,7 @@ use crate::disk::whole_file::{check_may_write, check_no_input, write_whole};
 use crate::failure::Failure;
 use crate::streams::Streams;
 use agewright_calibration::audit::audit::n_fits;
-use agewright_calibration::{AuditPlan, DatedClub, FitError, FitSettings, Rules, audit, compare, fit};
+use agewright_calibration::{AuditPlan, DatedClub, FitError, FitMethod, FitSettings, Rules, audit, compare, fit};
 use agewright_files::{
     Collection, LoadedCalibration, SourceText, TableOptions, calibration_text, read_collection, sha256,
 };
@@ -45,9 +45,10 @@ pub fn run(arguments: &FitArguments, streams: &mut Streams<'_>) -> Result<(), Fa
         None => read.collection.clubs.clone(),
     };
     let compared: Vec<Club> = compared.into_iter().map(|listed| listed.club).collect();
-    write_whole(&arguments.out, calibration_text(&fitted.calibration)?.as_bytes(), arguments.force)?;
+    let text = calibration_text(&fitted.calibration)?;
+    write_whole(&arguments.out, text.as_bytes(), arguments.force)?;
     let undated = read.collection.clubs.len() - read.dated.len();
-    write!(streams.stderr, "{}", fit_text(&fitted, undated, &arguments.out.display().to_string()))?;
+    write!(streams.stderr, "{}", fit_text(&fitted, undated, &arguments.out.display().to_string(), text.len()))?;
     match old {
         Some(old) => tell_change(&old.calibration, &fitted.calibration, &compared, streams),
         None => Ok(()),
@@ -103,15 +104,21 @@ impl Read {
         let name_of = |path: &Option<PathBuf>| path.as_deref().map(file_name).unwrap_or_default();
         let sha_of = |source: &Option<Arc<SourceText>>| source.as_ref().map(|s| sha256(&s.text)).unwrap_or_default();
         let from = if arguments.collection.is_some() { &arguments.collection } else { &arguments.rules };
-        let usual_name = || format!("{} from {}", self.catalogue.name(), name_of(from));
+        let is_named = !arguments.anonymous || arguments.collection.is_none();
+        let usual_name = || match is_named {
+            true => format!("{} from {}", self.catalogue.name(), name_of(from)),
+            false => format!("{} from a collection", self.catalogue.name()),
+        };
+        let collection = if is_named { name_of(&arguments.collection) } else { String::new() };
+        let collection_sha256 = if is_named { sha_of(&self.collection_source) } else { String::new() };
         FitSettings {
             name: arguments.name.clone().unwrap_or_else(usual_name),
             origin: Origin {
                 program: concat!("agewright ", env!("CARGO_PKG_VERSION")).to_owned(),
                 catalogue_file: file_name(&arguments.catalogue),
                 catalogue_sha256: sha256(&self.catalogue_source.text),
-                collection_file: name_of(&arguments.collection),
-                collection_sha256: sha_of(&self.collection_source),
+                collection_file: collection,
+                collection_sha256,
                 rules_file: name_of(&arguments.rules),
                 rules_sha256: sha_of(&self.rules_source),
                 notice: arguments.notice.clone(),
@@ -119,9 +126,10 @@ impl Read {
             },
             prior: arguments.prior.clone(),
             rules: self.rules.clone(),
+            method: FitMethod { shelf: !arguments.no_shelf, ..FitMethod::default() },
+            anonymous: arguments.anonymous,
             draws: usize::from(arguments.bootstrap),
             seed: arguments.seed,
-            ..FitSettings::default()
         }
     }
 }

@@ -78,7 +78,7 @@ fn report(
     let parts = request.answers_of(club)?;
     match arguments.format {
         PlainFormat::Text => {
-            let shown = DateText { parts: &parts, before: None, detail: false };
+            let shown = DateText { parts: &parts, before: None, detail: false, like: false };
             Ok(write!(streams.stdout, "{}", date_text(&shown))?)
         }
         PlainFormat::Json => {

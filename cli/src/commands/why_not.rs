@@ -1,6 +1,7 @@
 //! `agewright why-not`: each clue's weight of evidence between two periods.
 
 use crate::arguments::{PlainFormat, WhyNotArguments};
+use crate::asked::at_once::at_once;
 use crate::asked::clue_orders::clue_orders;
 use crate::asked::request::Request;
 use crate::disk::json_line::print_json;
@@ -38,7 +39,7 @@ pub fn run(arguments: &WhyNotArguments, streams: &mut Streams<'_>) -> Result<(),
             writeln!(streams.stderr, "note: --periods: of {whole} only {within} lies within the calibration's years")?;
         }
     }
-    let account = PeriodAccount::of(&asked, [first, second], Accounting::by_orders(&clue_orders))
+    let account = PeriodAccount::of(&asked, [first, second], Accounting::by_orders(&clue_orders).with_halves(&at_once))
         .ok_or_else(|| Failure::Failed("a period has no year on the axis".to_owned()))?;
     match arguments.club.format {
         PlainFormat::Text => Ok(write!(streams.stdout, "{}", why_not_text(&asked, &account))?),

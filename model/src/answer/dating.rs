@@ -7,6 +7,7 @@ use crate::answer::ledger::{Accounting, Ledger};
 use crate::answer::out_of_step::{OutOfStep, out_of_step};
 use crate::answer::posterior::Posterior;
 use crate::answer::short_answer::ShortAnswer;
+use crate::answer::two_witnesses::{WitnessesApart, witnesses_apart};
 use crate::evidence::asked::Asked;
 use crate::evidence::usable::UnusedClue;
 use crate::reading::part::Part;
@@ -56,6 +57,8 @@ pub struct Dating {
     pub out_of_step: Vec<OutOfStep>,
     /// Measures against the other clues, where they speak for different times.
     pub conflict: Option<Conflict>,
+    /// The tables against the dated clubs most like it, where they speak for different times.
+    pub witnesses: Option<WitnessesApart>,
 }
 
 impl Dating {
@@ -88,6 +91,7 @@ impl Dating {
             unused: asked.unused().to_vec(),
             out_of_step: out_of_step(&ledger),
             conflict: conflict(evidence),
+            witnesses: witnesses_apart(evidence, prior),
             ledger,
             posterior,
         }

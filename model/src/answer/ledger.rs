@@ -3,7 +3,7 @@
 use crate::answer::favours::favoured_years;
 use crate::answer::posterior::Posterior;
 use crate::answer::short_answer::ShortAnswer;
-use crate::answer::subset_walk::walk_all_sets;
+use crate::answer::subset_walk::{Both, walk_all_sets};
 use crate::evidence::evidence::Evidence;
 use crate::numbers::shapley::{exact_shares, ordered_shares};
 use crate::tables::prior::Prior;
@@ -13,6 +13,9 @@ pub const EXACT_CLUES: usize = 20;
 
 /// On very long axes the sets would not fit in memory: all sets of all rows are kept to this many numbers.
 const MOST_NUMBERS: usize = 1 << 26;
+
+/// Where the dated clubs vote, the votes of all sets are kept to this many: 256 clubs at 17 clues.
+const MOST_VOTES: usize = 1 << 25;
 
 /// The account of one posterior.
 ///
@@ -92,13 +95,15 @@ pub struct Accounting<'a> {
     pub exact_up_to: usize,
     /// Orders of the clues, asked for only where there are too many for all sets; where it gives none, there and back.
     pub orders: Orders<'a>,
+    /// How two halves of the sets are gone through.
+    pub both: Both<'a>,
 }
 
 impl Default for Accounting<'_> {
     /// Exact where it can be; else over all turns of the order of ids, there and back, so that every clue comes in at
     /// every place equally often.
     fn default() -> Self {
-        Self { exact_up_to: EXACT_CLUES, orders: &turns }
+        Self { exact_up_to: EXACT_CLUES, orders: &turns, both: &one_after_another }
     }
 }
 
@@ -106,13 +111,19 @@ impl<'a> Accounting<'a> {
     /// Exact where it can be; else over these orders.
     #[must_use]
     pub fn by_orders(orders: Orders<'a>) -> Self {
-        Self { exact_up_to: EXACT_CLUES, orders }
+        Self { orders, ..Self::default() }
+    }
+
+    /// The same with the two halves of the sets gone through as the caller likes: at once, where it has threads.
+    #[must_use]
+    pub fn with_halves(self, both: Both<'a>) -> Self {
+        Self { both, ..self }
     }
 
     /// Rough, for answers whose account nobody sees: two orders.
     #[must_use]
     pub fn rough() -> Self {
-        Self { exact_up_to: 0, orders: &there_and_back }
+        Self { exact_up_to: 0, orders: &there_and_back, ..Self::default() }
     }
 }
 
@@ -124,6 +135,11 @@ impl Accounting<'_> {
         let orders = (self.orders)(&ids);
         if orders.is_empty() { there_and_back(&ids) } else { orders }
     }
+}
+
+fn one_after_another(first: &(dyn Fn() + Sync), second: &(dyn Fn() + Sync)) {
+    first();
+    second();
 }
 
 fn there_and_back(ids: &[&str]) -> Vec<Vec<usize>> {
@@ -166,7 +182,7 @@ impl Ledger {
     #[must_use]
     pub fn new(evidence: &Evidence, prior: &Prior, how: Accounting<'_>) -> Self {
         let account = if has_exact_account(evidence, how.exact_up_to) {
-            exact_account(evidence, prior)
+            exact_account(evidence, prior, how.both)
         } else {
             sampled_account(evidence, prior, &how.orders_of(evidence))
         };
@@ -210,12 +226,15 @@ impl Ledger {
 
 /// Whether there are few enough clues to go through all sets of them.
 pub(crate) fn has_exact_account(evidence: &Evidence, exact_up_to: usize) -> bool {
-    evidence.n_clues() <= exact_up_to.min(EXACT_CLUES) && (evidence.axis.n_rows() << evidence.n_clues()) <= MOST_NUMBERS
+    let n = evidence.n_clues();
+    n <= exact_up_to.min(EXACT_CLUES)
+        && (evidence.axis.n_rows() << n) <= MOST_NUMBERS
+        && (evidence.shelf.as_ref().map_or(0, |shelf| shelf.evidence.laid.n_clubs) << n) <= MOST_VOTES
 }
 
-fn exact_account(evidence: &Evidence, prior: &Prior) -> Account {
+fn exact_account(evidence: &Evidence, prior: &Prior, both: Both<'_>) -> Account {
     let n = evidence.n_clues();
-    let values = walk_all_sets(evidence, prior.ln_by_year());
+    let values = walk_all_sets(evidence, prior.ln_by_year(), both);
     let years = exact_shares(n, &values.mean);
     let bits = exact_shares(n, &values.bits);
     let all = (1 << n) - 1;

@@ -9,4 +9,5 @@ pub mod ledger;
 pub mod out_of_step;
 pub mod posterior;
 pub mod short_answer;
-pub(crate) mod subset_walk;
+pub mod subset_walk;
+pub mod two_witnesses;

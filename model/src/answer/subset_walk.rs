@@ -2,10 +2,12 @@
 
 use crate::evidence::block::Block;
 use crate::evidence::evidence::Evidence;
+use crate::evidence::shelf_walk::ShelfWalk;
 use crate::evidence::weighed::{BySet, Factor, Weighed};
 use crate::numbers::ln_sums::ln_sum;
 use crate::numbers::shared_lag::SharedLag;
 use std::ops::Range;
+use std::sync::OnceLock;
 
 /// Mean year and entropy of the posterior for each set of clues; the set is the index, a bit mask.
 pub(crate) struct SubsetValues {
@@ -16,63 +18,118 @@ pub(crate) struct SubsetValues {
 /// A product below this is summed again from its logarithms, so that nothing underflows.
 const SMALL: f64 = 1e-200;
 
-/// Walks all 2^n sets and keeps mean and entropy of each.
-pub(crate) fn walk_all_sets(evidence: &Evidence, ln_prior: &[f64]) -> SubsetValues {
-    let n = evidence.n_clues();
-    let mut values = SubsetValues { mean: vec![0.0; 1 << n], bits: vec![0.0; 1 << n] };
-    let from = f64::from(evidence.axis.from());
-    visit_all_sets(evidence, ln_prior, |set, plain, ln| {
-        let (mut mean, mut bits, total) = moments(plain, ln);
-        if total < SMALL {
-            let top = ln.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-            let shifted: Vec<f64> = ln.iter().map(|v| v - top).collect();
-            let again: Vec<f64> = shifted.iter().map(|v| v.exp()).collect();
-            (mean, bits, _) = moments(&again, &shifted);
+/// Runs two pieces of work, at once where the caller has threads for it.
+pub type Both<'a> = &'a (dyn Fn(&(dyn Fn() + Sync), &(dyn Fn() + Sync)) + Sync);
+
+/// With fewer clues a second thread is not worth calling.
+const LEAST_TO_SHARE: usize = 10;
+
+/// The sets with, or without, one of the clues.
+#[derive(Debug, Clone, Copy)]
+struct Half {
+    place: usize,
+    with: bool,
+}
+
+/// Something of every set, the sets without one of the clues and those with it gone through by `both`.
+fn in_halves<T: Copy + Send + Sync>(
+    evidence: &Evidence,
+    both: Both<'_>,
+    walk: impl Fn(Option<Half>) -> Vec<T> + Sync,
+) -> Vec<T> {
+    let smallest = evidence.blocks.iter().min_by_key(|block| block.places.len());
+    let place = smallest.and_then(|block| block.places.first().copied());
+    let Some(place) = place.filter(|_| evidence.n_clues() >= LEAST_TO_SHARE) else { return walk(None) };
+    let halves = [OnceLock::new(), OnceLock::new()];
+    let half = |with: bool| {
+        halves[usize::from(with)].get_or_init(|| walk(Some(Half { place, with })));
+    };
+    both(&|| half(false), &|| half(true));
+    let [without, with] = halves;
+    let of = |found: OnceLock<Vec<T>>, with| found.into_inner().unwrap_or_else(|| walk(Some(Half { place, with })));
+    let (mut all, with) = (of(without, false), of(with, true));
+    for (set, (value, other)) in all.iter_mut().zip(with).enumerate() {
+        if set & (1 << place) != 0 {
+            *value = other;
         }
-        values.mean[set] = from + mean;
-        values.bits[set] = bits;
+    }
+    all
+}
+
+/// Walks all 2^n sets and keeps mean and entropy of each.
+pub(crate) fn walk_all_sets(evidence: &Evidence, ln_prior: &[f64], both: Both<'_>) -> SubsetValues {
+    let from = f64::from(evidence.axis.from());
+    let values = in_halves(evidence, both, |half| {
+        let mut values = vec![[0.0; 2]; 1 << evidence.n_clues()];
+        visit_all_sets(evidence, ln_prior, half, |set, plain, ln| {
+            let (mut mean, mut bits, total) = moments(plain, ln);
+            if total < SMALL {
+                let top = ln.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+                let shifted: Vec<f64> = ln.iter().map(|v| v - top).collect();
+                let again: Vec<f64> = shifted.iter().map(|v| v.exp()).collect();
+                (mean, bits, _) = moments(&again, &shifted);
+            }
+            values[set] = [from + mean, bits];
+        });
+        values
     });
-    values
+    let (mean, bits) = values.into_iter().map(|[mean, bits]| (mean, bits)).unzip();
+    SubsetValues { mean, bits }
 }
 
 /// ln of the odds of one run of places on the axis over another, for each set of clues (the index, a bit mask).
 pub(crate) fn ln_odds_of_all_sets(
     evidence: &Evidence,
     ln_prior: &[f64],
-    over: &Range<usize>,
-    under: &Range<usize>,
+    [over, under]: [&Range<usize>; 2],
+    both: Both<'_>,
 ) -> Vec<f64> {
-    let mut odds = vec![0.0; 1 << evidence.n_clues()];
-    visit_all_sets(evidence, ln_prior, |set, plain, ln| {
-        let ln_total = |run: &Range<usize>| {
-            let total: f64 = plain[run.clone()].iter().sum();
-            if total < SMALL { ln_sum(&ln[run.clone()]) } else { total.ln() }
-        };
-        odds[set] = ln_total(over) - ln_total(under);
-    });
-    odds
+    in_halves(evidence, both, |half| {
+        let mut odds = vec![0.0; 1 << evidence.n_clues()];
+        visit_all_sets(evidence, ln_prior, half, |set, plain, ln| {
+            let ln_total = |run: &Range<usize>| {
+                let total: f64 = plain[run.clone()].iter().sum();
+                if total < SMALL { ln_sum(&ln[run.clone()]) } else { total.ln() }
+            };
+            odds[set] = ln_total(over) - ln_total(under);
+        });
+        odds
+    })
 }
 
-/// Walks all 2^n sets; `keep` is given each set with its unnormalised posterior, as it is and in ln. Products are
-/// carried along beside their logarithms: one multiplication and one addition a year and set, in place of an
-/// exponential each; where the product runs out of range (below [`SMALL`]) the logarithms must take over.
+/// Walks all 2^n sets, or one half of them; `keep` is given each set with its unnormalised posterior, as it is and in
+/// ln. Products are carried along beside their logarithms: one multiplication and one addition a year and set, in place
+/// of an exponential each; where the product runs out of range (below [`SMALL`]) the logarithms must take over.
 ///
 /// Clues of fashion first: their product is by the year of fashion, and the lag that they share carries it to the years
 /// of making, once for each set of them; then the prior, marks and numbers.
-fn visit_all_sets(evidence: &Evidence, ln_prior: &[f64], mut keep: impl FnMut(usize, &[f64], &[f64])) {
+fn visit_all_sets(
+    evidence: &Evidence,
+    ln_prior: &[f64],
+    half: Option<Half>,
+    mut keep: impl FnMut(usize, &[f64], &[f64]),
+) {
     let n_years = ln_prior.len();
     let prior = Factor::new(ln_prior, 1.0);
     let is_plain = evidence.lag.without_lag().is_some();
+    let mut blocks: Vec<&Weighed<Block>> = evidence.blocks.iter().collect();
+    // The largest block outermost: each of its factors is then made once and never stored. What speaks of the year of
+    // making innermost: it has no part in the votes of the shelf.
+    blocks.sort_by_key(|block| (std::cmp::Reverse(block.places.len()), !block.evidence.is_fashion()));
+    let mut votes = Votes::new(evidence, &blocks, n_years);
     if is_plain && evidence.joined.is_none() {
-        let all: Vec<&Weighed<Block>> = evidence.blocks.iter().collect();
-        return visit_sets_of(&all, &prior, &mut keep);
+        return visit_sets_of(&blocks, &prior, half, &mut |set, plain, ln| {
+            let (plain, ln) = votes.times(set, plain, ln);
+            keep(set, plain, ln);
+        });
     }
-    let (fashion, making): (Vec<_>, Vec<_>) = evidence.blocks.iter().partition(|block| block.evidence.is_fashion());
-    let making = factors_of(&making);
+    let (fashion, making): (Vec<_>, Vec<_>) = blocks.into_iter().partition(|block| block.evidence.is_fashion());
+    let making = factors_of(&making, half);
     let mut buffers = Buffers::new(n_years, making.len());
     let mut room = Lagging { plain: vec![0.0; n_years], ln: vec![0.0; n_years], padded: Vec::new() };
     let mut of_lag = |fixed: usize, lag: &SharedLag, set: usize, plain: &[f64], ln: &[f64]| {
         let mut start = buffers.take();
+        let (plain, ln) = votes.times(set, plain, ln);
         // Nothing read says nothing of any year.
         if fixed == 0 && (set == 0 || is_plain) {
             multiply(&mut start, &prior, plain, ln);
@@ -85,15 +142,40 @@ fn visit_all_sets(evidence: &Evidence, ln_prior: &[f64], mut keep: impl FnMut(us
     };
     let Some(joined) = &evidence.joined else {
         let nothing = Factor::new(&vec![0.0; n_years], 1.0);
-        return visit_sets_of(&fashion, &nothing, &mut |set, plain, ln| of_lag(0, &evidence.lag, set, plain, ln));
+        return visit_sets_of(&fashion, &nothing, half, &mut |set, plain, ln| of_lag(0, &evidence.lag, set, plain, ln));
     };
-    let fashion = factors_of(&fashion);
+    let fashion = factors_of(&fashion, half);
     let (ones, zeros) = (vec![1.0; n_years], vec![0.0; n_years]);
     let mut of_fashion = Buffers::new(n_years, fashion.len());
     for mask in 0..1_usize << joined.places.len() {
         let (fixed, lag) = (spread(mask, &joined.places), joined.weighed(&evidence.lag, mask));
         let mut of_set = |set: usize, plain: &[f64], ln: &[f64]| of_lag(fixed, &lag, set, plain, ln);
         descend(&fashion, 0, &ones, &zeros, &mut of_fashion, &mut of_set);
+    }
+}
+
+/// The votes of the shelf, where there is one, over the product of all else of fashion.
+struct Votes<'a> {
+    walk: Option<ShelfWalk<'a>>,
+    plain: Vec<f64>,
+    ln: Vec<f64>,
+}
+
+impl<'a> Votes<'a> {
+    /// For sets that are gone through block by block, the first the slowest, and within a block by its mask.
+    fn new(evidence: &'a Evidence, blocks: &[&Weighed<Block>], n_years: usize) -> Self {
+        let places: Vec<usize> = blocks.iter().flat_map(|block| block.places.iter().rev().copied()).collect();
+        let walk = evidence.shelf.as_ref().map(|shelf| ShelfWalk::new(shelf, &places));
+        Self { walk, plain: vec![0.0; n_years], ln: vec![0.0; n_years] }
+    }
+
+    /// The product of a set of clues with the votes of the same.
+    fn times<'b>(&'b mut self, set: usize, plain: &'b [f64], ln: &'b [f64]) -> (&'b [f64], &'b [f64]) {
+        let Some(walk) = &mut self.walk else { return (plain, ln) };
+        self.plain.copy_from_slice(plain);
+        self.ln.copy_from_slice(ln);
+        walk.multiply(set, &mut self.plain, &mut self.ln);
+        (&self.plain, &self.ln)
     }
 }
 
@@ -118,16 +200,18 @@ impl Lagging {
 }
 
 /// Goes through all sets of the clues of some blocks, starting from a likelihood or a prior.
-fn visit_sets_of(blocks: &[&Weighed<Block>], start: &Factor, keep: &mut impl FnMut(usize, &[f64], &[f64])) {
-    let mut order = blocks.to_vec();
-    // The largest block outermost: each of its factors is then made once and never stored.
-    order.sort_by_key(|block| std::cmp::Reverse(block.places.len()));
-    let Some((outer, inner)) = order.split_first() else {
+fn visit_sets_of(
+    blocks: &[&Weighed<Block>],
+    start: &Factor,
+    half: Option<Half>,
+    keep: &mut impl FnMut(usize, &[f64], &[f64]),
+) {
+    let Some((outer, inner)) = blocks.split_first() else {
         return keep(0, &start.plain, &start.ln);
     };
-    let inner = factors_of(inner);
+    let inner = factors_of(inner, half);
     let mut buffers = Buffers::new(start.ln.len(), inner.len() + 1);
-    for (mask, factor) in outer.factors().enumerate() {
+    for (mask, factor) in outer.factors().enumerate().filter(|(mask, _)| is_of(half, outer, *mask)) {
         let mut first = buffers.take();
         multiply(&mut first, &factor, &start.plain, &start.ln);
         descend(&inner, spread(mask, &outer.places), &first.0, &first.1, &mut buffers, keep);
@@ -135,10 +219,17 @@ fn visit_sets_of(blocks: &[&Weighed<Block>], start: &Factor, keep: &mut impl FnM
     }
 }
 
+/// Whether a set of a block's clues is of a half of all sets.
+fn is_of(half: Option<Half>, block: &Weighed<Block>, mask: usize) -> bool {
+    let own = half.and_then(|half| Some((block.places.iter().position(|place| *place == half.place)?, half.with)));
+    own.is_none_or(|(bit, with)| (mask & (1 << bit) != 0) == with)
+}
+
 /// The factors of each block, with the set of clues that each is of.
-fn factors_of(blocks: &[&Weighed<Block>]) -> Vec<Vec<(usize, Factor)>> {
+fn factors_of(blocks: &[&Weighed<Block>], half: Option<Half>) -> Vec<Vec<(usize, Factor)>> {
     let of_block = |block: &&Weighed<Block>| {
-        block.factors().enumerate().map(|(mask, factor)| (spread(mask, &block.places), factor)).collect()
+        let own = block.factors().enumerate().filter(|(mask, _)| is_of(half, block, *mask));
+        own.map(|(mask, factor)| (spread(mask, &block.places), factor)).collect()
     };
     blocks.iter().map(of_block).collect()
 }

@@ -31,7 +31,7 @@ use thiserror::Error;
 /// # let calibration = Calibration::new(CalibrationContents { name: "small".into(),
 /// #     catalogue: Catalogue::new("small", axis, vec![nicking]).unwrap(), origin: Origin::default(),
 /// #     tables: TableSet { levels: vec![table], ..TableSet::default() },
-/// #     marks: Vec::new(), parts: None, shared_lag: 0.0, default_prior: Prior::FLAT.into(),
+/// #     marks: Vec::new(), parts: None, shelf: None, shared_lag: 0.0, default_prior: Prior::FLAT.into(),
 /// #     draws: Vec::new() }).unwrap();
 /// use agewright_model::Asked;
 ///
@@ -264,7 +264,7 @@ impl Question<'_> {
     }
 
     fn own_evidence(&self, part: Part, usable: &[Usable<'_>]) -> OwnEvidence {
-        OwnEvidence::new(self.calibration, self.tables, part, usable)
+        OwnEvidence::new(self.calibration, self.tables, part, &self.club.id, usable)
     }
 
     fn gathered(&self, part: Part) -> Gathered {
@@ -277,7 +277,7 @@ impl Question<'_> {
         // Signs say nothing of a part's year by themselves.
         usable.retain(|one| model.sign(&one.clue.id).is_none());
         let [shaft, grip] = [Part::Shaft, Part::Grip].map(|part| self.read(part).0);
-        let parts = JoinedParts::new(self.calibration, self.tables, model, &shaft, &grip);
+        let parts = JoinedParts::new(self.calibration, self.tables, model, &self.club.id, &shaft, &grip);
         let own = self.own_evidence(part, &usable);
         let lags = lag_nodes(self.lag_sd, own.axis.step());
         let head = (part != Part::Head).then(|| self.own_evidence(Part::Head, &self.read(Part::Head).0));

@@ -4,12 +4,13 @@ use crate::evidence::block::Block;
 use crate::evidence::copied::Copied;
 use crate::evidence::joined_evidence::JoinedEvidence;
 use crate::evidence::joined_parts::JoinedParts;
+use crate::evidence::on_shelf::OnShelf;
 use crate::evidence::own_evidence::{OwnEvidence, UsedClue};
 use crate::evidence::usable::Usable;
 use crate::evidence::weighed::{AfterTheAxis, BySet, Weighed};
 use crate::numbers::axis::Axis;
-use crate::numbers::ln_sums::{ln_product, scaled_from_ln};
-use crate::numbers::shared_lag::{LagNode, LaggedWeights, SharedLag, lag_nodes, moved, shifted};
+use crate::numbers::ln_sums::scaled_from_ln;
+use crate::numbers::shared_lag::{LagNode, SharedLag, lag_nodes};
 use crate::reading::part::Part;
 use crate::tables::calibration::Calibration;
 use crate::tables::prior::Prior;
@@ -39,6 +40,8 @@ pub struct Evidence {
     pub(crate) axis: Axis,
     pub(crate) clues: Vec<UsedClue>,
     pub(crate) blocks: Vec<Weighed<Block>>,
+    /// The votes of the dated clubs most like it, over the same clues.
+    pub(crate) shelf: Option<Weighed<OnShelf>>,
     /// What is fixed to the part, where something of it was read.
     pub(crate) joined: Option<JoinedEvidence>,
     /// The lead or lag that the clues of fashion share.
@@ -70,6 +73,7 @@ impl From<OwnEvidence> for Evidence {
             axis: own.axis,
             clues: own.clues,
             blocks,
+            shelf: own.shelf,
             joined: None,
             lag: SharedLag::normal(own.axis.n_years(), 0.0, own.axis.step()),
             after: After { copies: None, lags: lag_nodes(0.0, own.axis.step()) },
@@ -117,7 +121,9 @@ impl Evidence {
         }
         self.clues = order.iter().map(|&old| self.clues[old].clone()).collect();
         let of_joined = self.joined.iter_mut().map(|joined| &mut joined.places);
-        for place in self.blocks.iter_mut().map(|block| &mut block.places).chain(of_joined).flatten() {
+        let of_shelf = self.shelf.iter_mut().map(|shelf| &mut shelf.places);
+        let of_blocks = self.blocks.iter_mut().map(|block| &mut block.places);
+        for place in of_blocks.chain(of_shelf).chain(of_joined).flatten() {
             *place = place_of[*place];
         }
         self
@@ -152,7 +158,16 @@ impl Evidence {
 
     /// The two sums by year of the part's own clues: of fashion, by the year of fashion; of marks and numbers, by the
     /// year of making.
-    fn ln_sides(&self, keep: impl Fn(usize) -> bool) -> [Vec<f64>; 2] {
+    pub(super) fn ln_sides(&self, keep: impl Fn(usize) -> bool) -> [Vec<f64>; 2] {
+        let mut sides = self.ln_sides_of_tables(&keep);
+        if let Some(shelf) = &self.shelf {
+            shelf.add_to_side(&mut sides, keep);
+        }
+        sides
+    }
+
+    /// The same of the tables alone, marks and numbers among them.
+    fn ln_sides_of_tables(&self, keep: impl Fn(usize) -> bool) -> [Vec<f64>; 2] {
         let mut sides = [vec![0.0; self.axis.n_years()], vec![0.0; self.axis.n_years()]];
         self.blocks.iter().for_each(|block| block.add_to_side(&mut sides, &keep));
         sides
@@ -163,6 +178,9 @@ impl Evidence {
     pub(crate) fn ln_after(&self, prior: &Prior, keep: impl Fn(usize) -> bool) -> f64 {
         let mut copied = Copied::new(self.axis.n_years());
         self.blocks.iter().for_each(|block| copied.add(block, &keep));
+        if let Some(shelf) = &self.shelf {
+            copied.add(shelf, |place| keep(place) && self.after_of(place).is_none());
+        }
         let own = match &self.after.copies {
             Some(chances) => copied.ln_of_years(chances),
             None => copied.ln_by(prior.ln_by_year(), &self.lag),
@@ -185,7 +203,7 @@ impl Evidence {
     }
 
     /// The lag, with the readings that are kept of what is fixed to the part.
-    fn lag_with(&self, keep: impl Fn(usize) -> bool) -> Cow<'_, SharedLag> {
+    pub(super) fn lag_with(&self, keep: impl Fn(usize) -> bool) -> Cow<'_, SharedLag> {
         match &self.joined {
             Some(joined) => joined.weighed(&self.lag, joined.set_of(keep)),
             None => Cow::Borrowed(&self.lag),
@@ -205,9 +223,9 @@ impl Evidence {
 
     /// Tempered ln likelihood of the part's own clues that are kept, by the year of fashion: of looks and measures
     /// before any lag; of marks and numbers what they leave of it, each year of making as likely as its lag to that
-    /// year of fashion.
+    /// year of fashion. By the tables alone.
     pub(crate) fn ln_by_fashion(&self, keep: impl Fn(usize) -> bool) -> Vec<f64> {
-        let [mut fashion, making] = self.ln_sides(keep);
+        let [mut fashion, making] = self.ln_sides_of_tables(keep);
         if making.iter().any(|v| *v != 0.0) {
             let ones = vec![1.0; making.len()];
             let (sums, all) = (self.lag.by_fashion(&scaled_from_ln(&making), &ones), self.lag.by_fashion(&ones, &ones));
@@ -226,83 +244,14 @@ impl Evidence {
         (0..self.clues.len()).any(|clue| !self.clues[clue].adjusts && (of_joined(clue) || self.is_fashion(clue)))
     }
 
-    /// How well the other clues bear one out, 0 to 1: its own likelihood averaged over the years and lags that they
-    /// leave, as a share of its highest in any.
-    pub(crate) fn support(&self, prior: &Prior, clue: usize) -> f64 {
-        let plain = scaled_from_ln(&self.ln_alone(clue));
-        let joined = self.joined.as_ref().filter(|joined| joined.places.contains(&clue));
-        let joined = joined.map(|joined| joined.likelihood(joined.set_of(|place| place == clue)));
-        let under = |ahead: i32| match &joined {
-            Some(likelihood) => likelihood(ahead),
-            None if self.is_fashion(clue) => shifted(&plain, ahead),
-            None => plain.clone(),
-        };
-        let (mut mean, mut highest) = (0.0, 0.0_f64);
-        for LaggedWeights { ahead, by_making } in self.lagged_years(prior, |other| other != clue) {
-            for (p, likelihood) in by_making.iter().zip(under(ahead)) {
-                mean += p * likelihood;
-                highest = highest.max(likelihood);
-            }
-        }
-        // Own clues are told of by their highest in any year, whether a lag reaches it or not.
-        let highest = if joined.is_some() { highest } else { 1.0 };
-        if highest > 0.0 { (mean / highest).clamp(0.0, 1.0) } else { 1.0 }
-    }
-
-    /// Probability of each lag and year of making together, given the clues that are kept.
-    fn lagged_years(&self, prior: &Prior, keep: impl Fn(usize) -> bool) -> Vec<LaggedWeights> {
-        let [fashion, making] = self.ln_sides(&keep);
-        let weights = scaled_from_ln(&ln_product(&[prior.ln_by_year(), &making]));
-        let lag = self.lag_with(keep);
-        let mut together = lag.together(&weights, &scaled_from_ln(&fashion));
-        let sum = |all: &[LaggedWeights]| all.iter().flat_map(|lagged| &lagged.by_making).sum::<f64>();
-        // Likelihoods so far apart that all of their products underflow tell nothing of the lag.
-        if sum(&together) <= 0.0 {
-            together = self.lag.together(&weights, &vec![1.0; weights.len()]);
-        }
-        let total = sum(&together);
-        together.iter_mut().flat_map(|lagged| &mut lagged.by_making).for_each(|weight| *weight /= total);
-        together
-    }
-
-    /// Probability of each year of fashion, given the clues that are kept; where nothing lags, of each year.
-    pub(crate) fn fashion_years(&self, prior: &Prior, keep: impl Fn(usize) -> bool) -> Vec<f64> {
-        let mut years = vec![0.0; self.axis.n_years()];
-        for LaggedWeights { ahead, by_making } in self.lagged_years(prior, keep) {
-            by_making.iter().enumerate().for_each(|(year, p)| years[moved(year, ahead, by_making.len())] += p);
-        }
-        years
-    }
-
-    /// Chance that each clue is misread, given all clues, averaged over the year and the lag that remain (for a level
-    /// adjuster, its chance before they are known), in the order of [`Self::clue_ids`].
-    #[must_use]
-    pub fn misread(&self, prior: &Prior) -> Vec<f64> {
-        let mut chances = vec![0.0; self.clues.len()];
-        let of_joined = self.joined.as_ref().map(|joined| (&joined.places, joined.misread()));
-        for LaggedWeights { ahead, by_making } in self.lagged_years(prior, |_| true) {
-            let mut all = self.own_misread_by_year(ahead);
-            if let Some((places, misread)) = &of_joined {
-                places.iter().zip(misread(ahead)).for_each(|(&place, by_year)| all[place] = by_year);
-            }
-            for (chance, misread) in chances.iter_mut().zip(all) {
-                *chance += by_making.iter().zip(&misread).map(|(p, m)| p * m).sum::<f64>();
-            }
-        }
-        chances.iter().map(|chance| chance.clamp(0.0, 1.0)).collect()
-    }
-
-    /// Chance by the year of making that each of the part's own clues is misread, where fashion is so many years ahead.
-    fn own_misread_by_year(&self, ahead: i32) -> Vec<Vec<f64>> {
-        let mut all: Vec<Vec<f64>> = self.clues.iter().map(|clue| vec![clue.misread; self.axis.n_years()]).collect();
-        self.blocks.iter().for_each(|block| block.misread_into(&mut all, ahead));
-        all
-    }
-
     /// Whether a clue (by its place) speaks of the year of fashion; a mark, a number and what is fixed to the part
     /// speak of that of making.
     pub(crate) fn is_fashion(&self, clue: usize) -> bool {
-        self.blocks.iter().any(|block| block.places.contains(&clue) && block.evidence.is_fashion())
+        let by_table = self.blocks.iter().find(|block| block.places.contains(&clue));
+        by_table.map_or_else(
+            || self.shelf.as_ref().is_some_and(|shelf| shelf.places.contains(&clue)),
+            |block| block.evidence.is_fashion(),
+        )
     }
 
     /// The first clue of evidence that is no number, or that holds every year for impossible; only tables of absurd
@@ -321,7 +270,15 @@ impl Evidence {
         place.map(|place| self.clues[place].id.as_str())
     }
 
-    /// ln likelihood by year of each fitted group, before its exponent: level clues by their id, measures by `None`.
+    /// ln W_S(y)/W_A(y) by the year of fashion, before its exponent: what the dated clubs most like it say by all clues
+    /// that were read; `None` where there is no shelf for the part.
+    #[must_use]
+    pub fn ln_of_shelf(&self) -> Option<Vec<f64>> {
+        self.shelf.as_ref().map(|shelf| shelf.ln_by_year(shelf.all()))
+    }
+
+    /// ln likelihood by year of each fitted group of tables, before its exponent: level clues by their id, measures by
+    /// `None`.
     #[must_use]
     pub fn ln_by_group(&self) -> Vec<(Option<&str>, Vec<f64>)> {
         let group = |block: &Weighed<Block>| {

@@ -66,6 +66,7 @@ impl FixedPart {
         tables: &TableSet,
         model: &PartsModel,
         part: Part,
+        id: &str,
         usable: &[Usable<'_>],
     ) -> Self {
         let axis = calibration.catalogue().axis();
@@ -81,7 +82,7 @@ impl FixedPart {
             Some(plain.map(|likelihood| likelihood.powf(model.sign_weight)))
         };
         Self {
-            evidence: OwnEvidence::new(calibration, tables, part, &own),
+            evidence: OwnEvidence::new(calibration, tables, part, id, &own),
             signs: signs.iter().filter_map(likelihoods).collect(),
             sign_misread: signs.iter().map(Usable::misread).collect(),
             joining: Joining::new(replaced.by_year(axis), after),
@@ -140,15 +141,16 @@ fn times(a: &[f64], b: &[f64]) -> Vec<f64> {
 }
 
 impl JoinedParts {
-    /// From the readings of the shaft and of the grip, each in the order of their ids.
+    /// From the readings of the shaft and of the grip of the club of this id, each in the order of their ids.
     pub fn new(
         calibration: &Calibration,
         tables: &TableSet,
         model: &PartsModel,
+        id: &str,
         shaft: &[Usable<'_>],
         grip: &[Usable<'_>],
     ) -> Self {
-        let part = |part, usable| FixedPart::new(calibration, tables, model, part, usable);
+        let part = |part, usable| FixedPart::new(calibration, tables, model, part, id, usable);
         Self { shaft: part(Part::Shaft, shaft), grip: part(Part::Grip, grip) }
     }
 

@@ -2,6 +2,7 @@
 
 use crate::evidence::copied::Copied;
 use crate::evidence::measures::Measures;
+use crate::evidence::on_shelf::OnShelf;
 use crate::evidence::one_clue::OneClue;
 use crate::evidence::usable::Usable;
 use crate::evidence::weighed::{BySet, Weighed};
@@ -30,14 +31,21 @@ pub(crate) struct OwnEvidence {
     pub clues: Vec<UsedClue>,
     pub singles: Vec<Weighed<OneClue>>,
     pub measures: Option<Weighed<Measures>>,
+    /// The votes of the dated clubs most like it.
+    pub shelf: Option<Weighed<OnShelf>>,
 }
 
 impl OwnEvidence {
-    /// Evidence of the readings of one part, by the tables of a fit or of a draw.
-    pub fn new(calibration: &Calibration, tables: &TableSet, part: Part, usable: &[Usable<'_>]) -> Self {
+    /// Evidence of the readings of one part of the club of this id, by the tables of a fit or of a draw.
+    pub fn new(calibration: &Calibration, tables: &TableSet, part: Part, id: &str, usable: &[Usable<'_>]) -> Self {
         let block_weight = tables.block(part).map_or(1.0, |block| block.weight);
-        let mut own =
-            Self { axis: calibration.catalogue().axis(), clues: Vec::new(), singles: Vec::new(), measures: None };
+        let mut own = Self {
+            axis: calibration.catalogue().axis(),
+            clues: Vec::new(),
+            singles: Vec::new(),
+            measures: None,
+            shelf: OnShelf::of(calibration, part, id, usable),
+        };
         let mut together = Vec::new();
         for (place, &one) in usable.iter().enumerate() {
             let single = OneClue::of(calibration, tables, one);
@@ -62,6 +70,9 @@ impl OwnEvidence {
         if let Some(measures) = &self.measures {
             measures.add_to_side(&mut sides, &keep);
         }
+        if let Some(shelf) = &self.shelf {
+            shelf.add_to_side(&mut sides, keep);
+        }
         sides
     }
 
@@ -71,6 +82,10 @@ impl OwnEvidence {
         self.singles.iter().for_each(|single| copied.add(single, &keep));
         if let Some(measures) = &self.measures {
             copied.add(measures, &keep);
+        }
+        if let Some(shelf) = &self.shelf {
+            let named = |place: usize| self.singles.iter().any(|one| one.places.contains(&place) && one.is_named());
+            copied.add(shelf, |place| keep(place) && !named(place));
         }
         copied
     }

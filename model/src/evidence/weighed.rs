@@ -88,6 +88,11 @@ impl<E: BySet> Weighed<E> {
         self.add_to(if self.evidence.is_fashion() { fashion } else { making }, keep);
     }
 
+    /// Whether the rules say how it looks on a part made after the axis ends.
+    pub fn is_named(&self) -> bool {
+        self.evidence.after().is_some()
+    }
+
     /// Adds the tempered ln likelihood of the clues that are kept to a sum by year.
     pub fn add_to(&self, total: &mut [f64], keep: impl Fn(usize) -> bool) {
         let set = self.set_of(keep);

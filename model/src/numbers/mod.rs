@@ -5,6 +5,8 @@ pub mod axis;
 pub mod between;
 pub mod cholesky;
 pub mod ln_sums;
+pub mod normal;
+pub mod normal_sums;
 pub mod shapley;
 pub mod shared_lag;
 pub mod student_t;

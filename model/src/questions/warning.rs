@@ -4,9 +4,11 @@ use crate::answer::band::Interval;
 use crate::answer::conflict::Conflict;
 use crate::answer::dating::Dating;
 use crate::answer::out_of_step::OutOfStep;
+use crate::answer::two_witnesses::WitnessesApart;
 use crate::evidence::asked::Asked;
 use crate::evidence::usable::WhyUnused;
 use crate::questions::beyond_the_collection::{BeyondTheCollection, beyond_the_collection};
+use crate::questions::like::{LikeClub, Likeness};
 use crate::questions::specialist_reason::{SpecialistReason, specialist_reasons};
 use crate::reading::cell::{Reading, Seen};
 use crate::reading::clue::Clue;
@@ -24,6 +26,12 @@ pub enum Warning {
     },
     /// Measures and the other clues speak for different times.
     Conflict(Conflict),
+    /// Tables and dated clubs speak for different times.
+    WitnessesApart(WitnessesApart),
+    /// One dated club has nearly the whole vote.
+    OneForAll(LikeClub),
+    /// No dated club of the shelf is near.
+    NoClubNear(Likeness),
     /// Years without dated clubs.
     BeyondTheCollection(BeyondTheCollection),
     /// A clue that the rest does not bear out.
@@ -86,6 +94,11 @@ pub fn warnings(asked: &Asked<'_>, dating: &Dating) -> Vec<Warning> {
     }
     told.extend(beyond_the_collection(asked, dating).map(Warning::BeyondTheCollection));
     told.extend(dating.conflict.map(Warning::Conflict));
+    told.extend(dating.witnesses.map(Warning::WitnessesApart));
+    if let Some(like) = Likeness::of(asked) {
+        told.extend(like.one_for_all().cloned().map(Warning::OneForAll));
+        told.extend(like.is_far().then_some(Warning::NoClubNear(like)));
+    }
     told.extend(dating.out_of_step.iter().cloned().map(Warning::OutOfStep));
     told.extend(numbers(asked).into_iter().map(Warning::Number));
     let catalogue = calibration.catalogue();

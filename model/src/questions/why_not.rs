@@ -136,7 +136,7 @@ impl Shares {
         let (evidence, ln_prior) = (asked.evidence(), asked.prior().ln_by_year());
         let n = evidence.n_clues();
         if has_exact_account(evidence, how.exact_up_to) {
-            let odds = ln_odds_of_all_sets(evidence, ln_prior, over, under);
+            let odds = ln_odds_of_all_sets(evidence, ln_prior, [over, under], how.both);
             let (none, all) = (odds[0], odds[(1 << n) - 1]);
             return Self { none, all, by_clue: exact_shares(n, &odds), errors: None, method: LedgerMethod::Exact };
         }

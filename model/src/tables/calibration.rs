@@ -7,12 +7,15 @@ use crate::reading::part::Part;
 use crate::tables::calibration_error::CalibrationError;
 use crate::tables::contents::CalibrationContents;
 use crate::tables::contents_check::check_contents;
+use crate::tables::laid_shelf::LaidShelf;
 use crate::tables::mark_use::MarkUse;
 use crate::tables::origin::Origin;
 use crate::tables::prior::{Prior, UnknownPrior};
 use crate::tables::replacement::{PartsModel, SignTable};
 use crate::tables::shares::SharesMoved;
+use crate::tables::shelf::Shelf;
 use crate::tables::table_set::TableSet;
+use std::sync::Arc;
 
 /// All that is needed to date a club. There is none that has not passed every check, so that none makes a dating fail.
 ///
@@ -35,7 +38,8 @@ use crate::tables::table_set::TableSet;
 ///     catalogue: Catalogue::new("small", axis, vec![nicking]).unwrap(),
 ///     origin: Origin::default(),
 ///     tables: TableSet { levels: vec![table], ..TableSet::default() },
-///     marks: Vec::new(), parts: None, shared_lag: 0.0, default_prior: Prior::FLAT.into(), draws: Vec::new(),
+///     marks: Vec::new(), parts: None, shelf: None, shared_lag: 0.0, default_prior: Prior::FLAT.into(),
+///     draws: Vec::new(),
 /// };
 /// let calibration = Calibration::new(contents.clone()).unwrap();
 /// assert_eq!(calibration.parts_dated(), [Part::Head]);
@@ -48,6 +52,7 @@ use crate::tables::table_set::TableSet;
 pub struct Calibration {
     contents: CalibrationContents,
     moved: Vec<SharesMoved>,
+    laid: Vec<Arc<LaidShelf>>,
 }
 
 impl Calibration {
@@ -64,7 +69,12 @@ impl Calibration {
             }
         }
         let moved = check_contents(&mut contents)?;
-        Ok(Self { contents, moved })
+        let mut laid = Vec::new();
+        if let (Some(shelf), Ok(prior)) = (&contents.shelf, contents.tables.prior(Prior::AS_COLLECTED)) {
+            let of_part = |part| Arc::new(LaidShelf::new(&contents.catalogue, shelf, part, prior));
+            laid.extend(shelf.parts.iter().map(of_part));
+        }
+        Ok(Self { contents, moved, laid })
     }
 
     /// What it is made of, to be changed and checked again.
@@ -116,6 +126,17 @@ impl Calibration {
     #[must_use]
     pub fn draws(&self) -> &[TableSet] {
         &self.contents.draws
+    }
+
+    /// The dated clubs themselves, where they are kept beside the tables.
+    #[must_use]
+    pub fn shelf(&self) -> Option<&Shelf> {
+        self.contents.shelf.as_ref()
+    }
+
+    /// The shelf of a part, its readings in their places.
+    pub(crate) fn laid_shelf(&self, part: Part) -> Option<&Arc<LaidShelf>> {
+        self.laid.iter().find(|laid| laid.part.part == part)
     }
 
     /// Years of use of the marks.
@@ -208,7 +229,13 @@ impl Calibration {
         match clue.kind {
             ClueKind::Mark => !self.uses_of(&clue.id).is_empty(),
             ClueKind::Register => true,
-            _ => self.tables().knows(clue),
+            _ => self.tables().knows(clue) || self.is_on_the_shelf(clue),
         }
+    }
+
+    /// Whether clubs are laid beside one another by a clue.
+    #[must_use]
+    pub fn is_on_the_shelf(&self, clue: &Clue) -> bool {
+        self.laid_shelf(clue.part).is_some_and(|laid| laid.part.clue(&clue.id).is_some())
     }
 }

@@ -91,6 +91,25 @@ pub enum CalibrationProblem {
     /// A draw that lacks a table of the whole fit, or has it in another form.
     #[error("a draw has no numbers for {0}, or not as many as the table has rows")]
     Draw(String),
+    /// A shelf without a club.
+    #[error("the shelf holds no dated club")]
+    EmptyShelf,
+    /// A club of the shelf that is dated to no run of years of the catalogue.
+    #[error("shelf: club \"{club}\" is of {from}-{to}: that is no run of years of the catalogue")]
+    ShelfYears {
+        /// The club's id.
+        club: String,
+        /// First year of its date.
+        from: i32,
+        /// Last year of its date.
+        to: i32,
+    },
+    /// A reading of a club of the shelf that is not of its clue's kind.
+    #[error("shelf: a reading of club \"{0}\" is none that the catalogue allows")]
+    ShelfReading(String),
+    /// A shelf without the prior that its votes are made with.
+    #[error("a shelf needs the prior \"as-collected\", which the calibration does not have")]
+    ShelfPrior,
     /// The default prior is not among the priors.
     #[error("default prior \"{0}\" is not among the priors")]
     DefaultPrior(String),

@@ -4,6 +4,7 @@ use crate::reading::catalogue::Catalogue;
 use crate::tables::mark_use::MarkUse;
 use crate::tables::origin::Origin;
 use crate::tables::replacement::PartsModel;
+use crate::tables::shelf::Shelf;
 use crate::tables::table_set::TableSet;
 
 /// All that a calibration is made of, to be filled and changed freely; [`Calibration::new`] checks it.
@@ -19,6 +20,8 @@ pub struct CalibrationContents {
     pub origin: Origin,
     /// The fitted tables; `flat` is added to the priors where it is not among them.
     pub tables: TableSet,
+    /// The dated clubs themselves, where they are kept beside the tables.
+    pub shelf: Option<Shelf>,
     /// Years of use of the marks.
     pub marks: Vec<MarkUse>,
     /// How shaft and grip belong to the head, where rules say it; without it each part is dated by itself.

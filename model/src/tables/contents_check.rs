@@ -7,6 +7,7 @@ use crate::tables::calibration_error::{CalibrationError, CalibrationProblem};
 use crate::tables::check::{CLUBS, Check, Checked, EXPONENTS, few_together, lies_within, shape};
 use crate::tables::contents::CalibrationContents;
 use crate::tables::origin::{AuditFigures, InSets, Origin};
+use crate::tables::prior::Prior;
 use crate::tables::shares::SharesMoved;
 
 /// Checks everything, and brings shares to a sum of 1; returns those that an edit had moved.
@@ -27,6 +28,12 @@ pub(super) fn check_contents(contents: &mut CalibrationContents) -> Result<Vec<S
     // A longer one than the axis would make all years alike.
     let longest = f64::from(contents.catalogue.axis().to() - contents.catalogue.axis().from());
     lies_within(&DocumentPath::key("shared_lag"), "calibration", "shared_lag", lag, [0.0, longest])?;
+    if let Some(shelf) = &contents.shelf {
+        shelf.check(&contents.catalogue)?;
+        if contents.tables.prior(Prior::AS_COLLECTED).is_err() {
+            return Err(CalibrationError::at(DocumentPath::key("shelf"), CalibrationProblem::ShelfPrior));
+        }
+    }
     if let Some(parts) = &contents.parts {
         let fixed = contents.catalogue.clues().iter().filter(|clue| clue.part != Part::Head).count();
         few_together(&DocumentPath::key("parts"), "shaft and grip", fixed)?;

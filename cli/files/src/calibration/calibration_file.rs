@@ -10,6 +10,7 @@ use crate::calibration::measured_form::{drawn_measures, measured_files, put_meas
 use crate::calibration::parts::{AfterFile, PartsFile, PartsProblem, SignFile, parts_file, parts_model};
 use crate::calibration::placed::{FileProblem, Placed, Read, placed};
 use crate::calibration::prior_form::{Masses, PriorFile, drawn_masses, prior_files, priors, put_masses};
+use crate::calibration::shelf_form::{ShelfFile, shelf, shelf_file};
 use crate::catalogue::CatalogueFile;
 use agewright_model::reading::document_path::DocumentPath;
 use agewright_model::{Axis, Calibration, CalibrationContents, Catalogue, Origin, TableSet};
@@ -51,6 +52,8 @@ pub struct CalibrationFile {
     pub signs: Vec<SignFile>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub after: Option<AfterFile>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub shelf: Option<ShelfFile>,
     pub catalogue: CatalogueFile,
     #[serde(rename = "draw", default, skip_serializing_if = "Vec::is_empty")]
     pub draws: Vec<DrawFile>,
@@ -116,6 +119,7 @@ impl CalibrationFile {
             parts,
             signs,
             after,
+            shelf: calibration.shelf().map(|shelf| shelf_file(catalogue, shelf)),
             catalogue: CatalogueFile::of(catalogue),
             draws: calibration.draws().iter().map(DrawFile::of).collect(),
         }
@@ -172,6 +176,7 @@ impl CalibrationFile {
             shared_lag: self.shared_lag,
             marks: self.marks.into_iter().map(mark_use).collect(),
             parts,
+            shelf: self.shelf.as_ref().map(|file| shelf(&catalogue, file)).transpose()?,
             catalogue,
             tables,
         })

@@ -10,5 +10,6 @@ pub(crate) mod parts;
 mod placed;
 pub(crate) mod prior_form;
 pub mod reading;
+mod shelf_form;
 mod tidy;
 pub mod writing;

@@ -23,6 +23,8 @@ pub enum FileProblem {
     TwicePrior(String),
     #[error("what is made after the years stands without [parts]")]
     LoneAfter,
+    #[error("club \"{club}\" of the shelf has {found} readings where {wanted} clues are listed")]
+    ShelfReadings { club: String, found: usize, wanted: usize },
     #[error("signs of a replacement stand without [parts]")]
     LoneSigns,
     #[error("table \"{clue}\": row {row} is {from}-{to}, which is no row of the catalogue's years")]

@@ -80,7 +80,7 @@ fn paint_given(canvas: &Canvas<'_>, scale: &YearScale, given: &KnownDate, y: f64
 }
 
 /// The bands of one club, and its median with the year beside it.
-fn paint_bar(canvas: &Canvas<'_>, scale: &YearScale, dating: &Dating, y: f64) -> Result<(), String> {
+pub(super) fn paint_bar(canvas: &Canvas<'_>, scale: &YearScale, dating: &Dating, y: f64) -> Result<(), String> {
     for ((band, colour), half) in dating.bands.iter().rev().zip(BANDS).zip(HALVES) {
         for piece in &band.intervals {
             canvas.block((scale.x(piece.from), y - half), (scale.x(piece.to + 1), y + half), colour)?;

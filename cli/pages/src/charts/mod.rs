@@ -4,6 +4,7 @@ mod canvas;
 pub mod club_bars;
 pub mod drawing;
 mod ledger_bars;
+pub mod like_rows;
 pub mod pit_columns;
 #[cfg(feature = "png")]
 pub mod png;

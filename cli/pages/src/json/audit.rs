@@ -13,6 +13,11 @@ pub struct AuditAnswer {
     model: MeansAnswer,
     prior: MeansAnswer,
     product: MeansAnswer,
+    /// The two witnesses, each by itself, where there is a shelf.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    tables: Option<MeansAnswer>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    shelf: Option<MeansAnswer>,
     objects: Vec<ObjectAnswer>,
     surprising: Vec<SurpriseAnswer>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
@@ -91,6 +96,7 @@ impl AuditAnswer {
     #[must_use]
     pub fn new(audit: &Audit, variants: &AuditVariants) -> Self {
         let [model, prior, product] = audit.means();
+        let witnesses = audit.means_of_witnesses();
         let objects = audit.clubs.iter().map(|club| ObjectAnswer {
             id: club.id.clone(),
             made_from: club.made_from,
@@ -122,6 +128,8 @@ impl AuditAnswer {
             model: (&model).into(),
             prior: (&prior).into(),
             product: (&product).into(),
+            tables: witnesses.as_ref().map(|[tables, _]| tables.into()),
+            shelf: witnesses.as_ref().map(|[_, shelf]| shelf.into()),
             objects: objects.collect(),
             surprising: surprising.collect(),
             without: without.collect(),

@@ -1,5 +1,6 @@
 //! The answer as JSON: a contract with a schema number. Numbers are given in full, for others to compute with.
 
+use crate::json::like::LikeAnswer;
 use crate::json::shared::{CalibrationName, Method, SCHEMA, Span, method};
 use crate::words::answered::Answered;
 use crate::words::date_line::date_line;
@@ -54,6 +55,9 @@ pub struct Answer {
     #[serde(skip_serializing_if = "Option::is_none")]
     replaced: Option<Replaced>,
     ledger: LedgerAnswer,
+    /// The dated clubs most like it, where the calibration keeps them.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    like: Option<LikeAnswer>,
     unused: Vec<Unused>,
     warnings: Vec<WarningAnswer>,
     /// Shaft and grip, in the same form.
@@ -227,6 +231,7 @@ impl Answer {
             }),
             replaced: dating.replaced.map(|probability| Replaced { probability, verbal: in_words(probability) }),
             ledger: ledger(dating),
+            like: LikeAnswer::of(&answered.asked),
             unused: dating.unused.iter().map(|u| Unused { clue: u.clue.clone(), why: why(u.why) }).collect(),
             warnings: answered.warnings.iter().map(|warning| warning_answer(answered, warning)).collect(),
             other_parts: Vec::new(),

@@ -2,6 +2,7 @@
 
 use crate::json::shared::{CalibrationName, SCHEMA, Span};
 use agewright_files::LoadedCalibration;
+use agewright_model::questions::like::Likeness;
 use agewright_model::questions::overview::is_known;
 use agewright_model::questions::side_by_side::SideBySide;
 use agewright_model::{Asked, ShortAnswer};
@@ -25,9 +26,20 @@ struct ClubAnswer {
     #[serde(flatten)]
     span: Span,
     chance_of_oldest: f64,
+    /// The dated clubs most like it, where the calibration keeps them.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    most_like: Vec<MostLike>,
     /// The years are those that the club is known to be of.
     #[serde(skip_serializing_if = "std::ops::Not::not")]
     known: bool,
+}
+
+#[derive(Debug, Serialize)]
+struct MostLike {
+    id: String,
+    from: i32,
+    to: i32,
+    share: f64,
 }
 
 #[derive(Debug, Serialize)]
@@ -46,6 +58,11 @@ struct ClueAnswer {
     readings: Vec<Option<String>>,
     /// P(each is the oldest) by this clue alone; none where fewer than two were read.
     oldest_by_it: Option<Vec<Option<f64>>>,
+}
+
+fn most_like(asked: &Asked<'_>) -> Vec<MostLike> {
+    let nearest = Likeness::of(asked).map_or_else(Vec::new, |like| like.nearest);
+    nearest.into_iter().map(|club| MostLike { id: club.id, from: club.from, to: club.to, share: club.share }).collect()
 }
 
 impl SideBySideAnswer {
@@ -77,6 +94,7 @@ impl SideBySideAnswer {
                     id: id(place),
                     span: Span::from(&ShortAnswer::of(posterior)),
                     chance_of_oldest,
+                    most_like: clubs.get(place).map_or_else(Vec::new, most_like),
                     known: result.given.get(place).is_some_and(|given| given.as_ref().is_some_and(is_known)),
                 })
                 .collect(),

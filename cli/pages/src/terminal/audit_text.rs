@@ -41,7 +41,11 @@ pub fn audit_text(shown: &AuditText<'_>) -> String {
     };
     let _ = writeln!(out, "{}\n", wrapped(&format!("Audit: {how}"), ""));
     let [model, prior, product] = shown.audit.means();
-    let rows = vec![means_row("model", &model), means_row("prior alone", &prior), means_row("plain product", &product)];
+    let mut rows = vec![means_row("model", &model)];
+    if let Some([tables, shelf]) = shown.audit.means_of_witnesses() {
+        rows.extend([means_row("tables alone", &tables), means_row("shelf alone", &shelf)]);
+    }
+    rows.extend([means_row("prior alone", &prior), means_row("plain product", &product)]);
     let _ = writeln!(
         out,
         "{}\n",
@@ -52,7 +56,11 @@ pub fn audit_text(shown: &AuditText<'_>) -> String {
                     dates that lie inside those bands; near its name is right, below it the bands are too narrow. \
                     Prior alone: no clue read. Plain product: each clue's own table multiplied, as if none repeated \
                     another and none were misread.";
-    let _ = writeln!(out, "{}", wrapped(glossary, ""));
+    let of_witnesses = " Model: tables and shelf together. Tables alone: a fit without the shelf. Shelf alone: the \
+                        votes of the dated clubs, without tables.";
+    let has_shelf = shown.audit.means_of_witnesses().is_some();
+    let glossary = format!("{glossary}{}", if has_shelf { of_witnesses } else { "" });
+    let _ = writeln!(out, "{}", wrapped(&glossary, ""));
     if let Some(words) = testing_words(&model) {
         let _ = writeln!(out, "\n{}", wrapped(&words, ""));
     }

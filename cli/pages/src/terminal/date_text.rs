@@ -1,5 +1,6 @@
 //! The answer for one club as text.
 
+use crate::terminal::like_text::like_text;
 use crate::terminal::page::{answer_lines, kept_together, table, wrapped};
 use crate::words::adjusting::adjusting_sentences;
 use crate::words::after_the_years::{SMALL_SHARE, after_sentence};
@@ -29,6 +30,8 @@ pub struct DateText<'a> {
     pub before: Option<i32>,
     /// Whether bits, weights and favoured years are shown.
     pub detail: bool,
+    /// Whether the dated clubs most like it are listed.
+    pub like: bool,
 }
 
 /// Text of at most 80 columns.
@@ -78,7 +81,7 @@ fn part_text(out: &mut String, shown: &DateText<'_>, answered: &Answered<'_>, is
         let bands: Vec<String> = dating.bands.iter().rev().map(|band| band_words(axis, band)).collect();
         line(out, &wrapped(&format!("Made: {}", bands.join("; ")), "      "));
         if let Some(drawn) = &dating.drawn {
-            line(out, &wrapped(&drawn_words(axis, drawn), "      "));
+            line(out, &wrapped(&drawn_words(axis, drawn, asked.calibration().shelf().is_some()), "      "));
         }
         line(out, &wrapped(&format!("By decade: {}", decades(dating)), "      "));
     } else {
@@ -95,6 +98,9 @@ fn part_text(out: &mut String, shown: &DateText<'_>, answered: &Answered<'_>, is
         ledger_text(out, shown, answered);
     }
     warnings_text(out, shown, answered);
+    if shown.like {
+        let _ = write!(out, "\n{}", like_text(asked));
+    }
 }
 
 fn band_words(axis: Axis, band: &Band) -> String {
@@ -102,11 +108,12 @@ fn band_words(axis: Axis, band: &Band) -> String {
 }
 
 /// How far the answer hangs on which clubs were in the collection.
-fn drawn_words(axis: Axis, drawn: &DrawnAnswer) -> String {
+fn drawn_words(axis: Axis, drawn: &DrawnAnswer, has_shelf: bool) -> String {
     let bands: Vec<String> = drawn.bands.iter().rev().map(|band| band_words(axis, band)).collect();
     let median = kept_together(&answer_span(axis, drawn.median.0, drawn.median.1));
+    let held = if has_shelf { " of the tables; the dated clubs that vote stay" } else { "" };
     format!(
-        "With other clubs in the collection ({} draws): {}; middle year {median} in 4 draws of 5",
+        "With other clubs in the collection ({} draws{held}): {}; middle year {median} in 4 draws of 5",
         drawn.n,
         bands.join("; ")
     )
@@ -220,6 +227,9 @@ fn warnings_text(out: &mut String, shown: &DateText<'_>, answered: &Answered<'_>
         match warning {
             Warning::BeyondTheCollection(_)
             | Warning::Conflict(_)
+            | Warning::WitnessesApart(_)
+            | Warning::OneForAll(_)
+            | Warning::NoClubNear(_)
             | Warning::OutOfStep(_)
             | Warning::SeeASpecialist(_) => {
                 line(out, &format!("\n{}", wrapped(&message, "  ")));

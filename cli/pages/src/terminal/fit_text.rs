@@ -16,9 +16,10 @@ use std::fmt::Write as _;
 /// Fewer dated clubs than this are named as few.
 const FEW_CLUBS: usize = 30;
 
-/// Text of at most 80 columns, for standard error; `undated` clubs were passed over, and `out` is where it was written.
+/// Text of at most 80 columns, for standard error; `undated` clubs were passed over, and it was
+/// written to `out`, so many bytes.
 #[must_use]
-pub fn fit_text(fitted: &Fit, undated: usize, out: &str) -> String {
+pub fn fit_text(fitted: &Fit, undated: usize, out: &str, bytes: usize) -> String {
     let (report, tables) = (&fitted.report, fitted.calibration.tables());
     let origin = fitted.calibration.origin();
     let mut text = String::new();
@@ -45,6 +46,7 @@ pub fn fit_text(fitted: &Fit, undated: usize, out: &str) -> String {
             "what a club looks like leads or lags as a whole by about {lag:.0} years (one standard deviation)"
         ));
     }
+    shelf_words(fitted, bytes).into_iter().for_each(&mut say);
     few_words(report.clubs).into_iter().for_each(&mut say);
     match report.narrowing {
         Narrowing::NoIntervals => {}
@@ -82,6 +84,18 @@ pub fn fit_text(fitted: &Fit, undated: usize, out: &str) -> String {
 /// What a change gained, and how far that is chance.
 fn gain_words(Gain { nats, standard_error }: Gain) -> String {
     format!("out-of-fold log score {nats:+.1} nats in all, standard error {standard_error:.1}")
+}
+
+/// What the calibration keeps of the clubs, and how large its file is.
+fn shelf_words(fitted: &Fit, bytes: usize) -> Option<String> {
+    let shelf = fitted.calibration.shelf()?;
+    let ids = if shelf.anonymous { "without their ids" } else { "with their ids" };
+    Some(format!(
+        "the calibration keeps the readings of {} {ids}, to lay clubs beside them; never their notes and texts \
+         (--no-shelf leaves them out); the file is {} kB",
+        counted(shelf.clubs.len(), "dated club", "dated clubs"),
+        bytes.div_ceil(1000)
+    ))
 }
 
 /// What few clubs mean for the answers.

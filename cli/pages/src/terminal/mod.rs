@@ -9,6 +9,7 @@ pub mod comparison_text;
 pub mod date_text;
 #[cfg(feature = "fit")]
 pub mod fit_text;
+pub mod like_text;
 pub mod next_text;
 pub mod page;
 pub mod problem_text;

@@ -1,11 +1,12 @@
 //! Clubs side by side, as text.
 
-use crate::terminal::page::{answer_lines, table, wrapped};
+use crate::terminal::page::{answer_lines, kept_together, table, wrapped};
 use crate::words::given_date::given_in_short;
 use crate::words::parts::part_suffix;
 use crate::words::readings::reading_in_short;
 use crate::words::verbal::{in_words, percent};
-use crate::words::years::{answer_year, spans};
+use crate::words::years::{answer_year, span, spans};
+use agewright_model::questions::like::Likeness;
 use agewright_model::questions::overview::is_known;
 use agewright_model::questions::side_by_side::{ClueSideBySide, SideBySide};
 use agewright_model::questions::which_is_older::OlderThan;
@@ -14,6 +15,8 @@ use std::fmt::Write as _;
 
 /// More clubs than this have no column each.
 const MOST_COLUMNS: usize = 3;
+/// Dated clubs that are named as most like each.
+const MOST_NEAR: usize = 3;
 /// The likeliest oldest club must lead the next by as much to be named.
 const STANDS_OUT: f64 = 0.05;
 /// By one clue alone a difference smaller than this says nothing.
@@ -32,6 +35,7 @@ pub fn side_by_side_text(asked: &[Asked<'_>], result: &SideBySide) -> String {
     clubs_table(&mut out, &ids, result);
     out.push('\n');
     pairs_text(&mut out, &ids, result);
+    like_lines(&mut out, asked);
     let _ = writeln!(out, "\nClue by clue, and which is the oldest by it alone\n");
     clues_text(&mut out, calibration, &ids, result);
     let closing = "Years of different clubs are taken as independent, each under the same prior. By one clue alone: \
@@ -46,6 +50,23 @@ pub fn side_by_side_text(asked: &[Asked<'_>], result: &SideBySide) -> String {
     }
     out.push_str(&answer_lines(asked.iter().find(|asked| asked.evidence().has_fashion()).unwrap_or(first)));
     out
+}
+
+/// The dated clubs most like each, where the calibration keeps them.
+fn like_lines(out: &mut String, asked: &[Asked<'_>]) {
+    let likes: Vec<(&str, Likeness)> =
+        asked.iter().filter_map(|asked| Some((asked.club().id.as_str(), Likeness::of(asked)?))).collect();
+    if likes.is_empty() {
+        return;
+    }
+    let _ = writeln!(out, "\nDated clubs most like each (date --like tells what agrees and what differs)\n");
+    for (id, like) in likes {
+        let near = like.nearest.iter().take(MOST_NEAR);
+        let near: Vec<String> = near
+            .map(|club| kept_together(&format!("{}, {} ({})", club.id, span(club.from, club.to), percent(club.share))))
+            .collect();
+        let _ = writeln!(out, "{}", wrapped(&format!("{id}: {}", near.join("; ")), "  "));
+    }
 }
 
 fn clubs_table(out: &mut String, ids: &[&str], result: &SideBySide) {

@@ -10,6 +10,7 @@ pub mod date_line;
 pub mod edtf;
 pub mod given_date;
 pub mod label_date;
+pub mod like;
 pub mod look_again;
 pub mod moves;
 pub mod odds;

@@ -27,6 +27,14 @@ pub fn calibration_sentences(calibration: &Calibration) -> String {
             let _ = write!(source, ". {NO_COLLECTION}");
         }
     }
+    if let Some(shelf) = calibration.shelf() {
+        let weights: Vec<String> = shelf.parts.iter().map(|part| format!("{:.2}", part.weight)).collect();
+        let _ = write!(
+            source,
+            " Beside its tables the dated clubs themselves vote, the more alike the more (weight {}).",
+            weights.join(", ")
+        );
+    }
     if !origin.rules_file.is_empty() && origin.clubs > 0 {
         source.push_str(" Rules of thumb count beside them.");
     }

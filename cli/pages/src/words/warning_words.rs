@@ -1,6 +1,7 @@
 //! Warnings as sentences: what is wrong, what it may mean, what to do. One wording for text, JSON and pages.
 
 use crate::words::chance::chance_in_words;
+use crate::words::like::{no_club_near_message, one_for_all_message, witnesses_apart_message};
 use crate::words::readings::text_in_words;
 use crate::words::sources::NO_COLLECTION;
 use crate::words::unused::unused_messages;
@@ -23,6 +24,9 @@ pub fn warning_kind(warning: &Warning) -> &'static str {
         Warning::TwoAnswers { .. } => "two-answers",
         Warning::BeyondTheCollection(_) => "beyond-the-collection",
         Warning::Conflict(_) => "conflict",
+        Warning::WitnessesApart(_) => "witnesses-apart",
+        Warning::OneForAll(_) => "one-for-all",
+        Warning::NoClubNear(_) => "no-club-near",
         Warning::OutOfStep(_) => "out-of-step",
         Warning::Number(_) => "register",
         Warning::Trap { .. } => "trap",
@@ -51,6 +55,9 @@ pub fn warning_message(catalogue: &Catalogue, warning: &Warning) -> String {
         Warning::TwoAnswers { answers, mean } => two_answers_message(catalogue.axis(), answers, *mean),
         Warning::BeyondTheCollection(beyond) => beyond_message(beyond),
         Warning::Conflict(conflict) => conflict_message(conflict),
+        Warning::WitnessesApart(apart) => witnesses_apart_message(apart),
+        Warning::OneForAll(club) => one_for_all_message(club),
+        Warning::NoClubNear(like) => no_club_near_message(like),
         Warning::OutOfStep(odd) => out_of_step_message(catalogue, odd),
         Warning::Number(number) => number_message(catalogue, number),
         Warning::Trap { message, .. } => message.clone(),

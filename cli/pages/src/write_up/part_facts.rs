@@ -4,8 +4,10 @@ use crate::words::adjusting::adjusting_sentences;
 use crate::words::after_the_years::after_sentence;
 use crate::words::answered::Answered;
 use crate::words::chance::level_in_words;
+use crate::words::counted::counted;
 use crate::words::date_line::date_line;
 use crate::words::label_date::stands_for;
+use crate::words::like::{LikeWords, like_heading, like_words};
 use crate::words::moves::{moved, side, signed};
 use crate::words::parts::{replaced_message, replacement_sentence, section_of};
 use crate::words::readings::{text_in_words, within_a_sentence};
@@ -15,6 +17,7 @@ use crate::words::warning_words::warning_message;
 use crate::words::years::{answer_span, answer_year, change_of_median, row_name, row_word, short_words, spans};
 use crate::write_up::known::Known;
 use crate::write_up::page_error::PageError;
+use agewright_model::questions::like::{LikeClub, Likeness};
 use agewright_model::questions::sensitivity::{Sensitivity, WithPrior};
 use agewright_model::{Axis, Catalogue, Dating, Part, ShortAnswer, Warning};
 use serde::Serialize;
@@ -39,6 +42,9 @@ pub struct PartFacts {
     pub sentences: Vec<String>,
     pub entries: Vec<EntryFacts>,
     pub adjusting: Vec<String>,
+    /// The dated clubs most like it, each in a sentence or two, and what stands above their list.
+    pub like: Vec<String>,
+    pub like_heading: String,
     pub conflicts: Vec<String>,
     pub two_answers: Option<String>,
     /// How likely it is a later shaft or grip.
@@ -112,6 +118,7 @@ pub fn part_facts(
     sensitivity: &Sensitivity,
 ) -> Result<PartFacts, PageError> {
     let (dating, catalogue) = (&answered.dating, answered.asked.calibration().catalogue());
+    let like = Likeness::of(&answered.asked);
     let (ledger, part, step) = (&dating.ledger, dating.part, catalogue.axis().step());
     let entries = if dating.has_evidence() { entries(answered) } else { Vec::new() };
     let two_answers = told(answered, |warning| matches!(warning, Warning::TwoAnswers { .. })).pop();
@@ -145,15 +152,9 @@ pub fn part_facts(
         sentences: sentences(answered),
         adjusting: if entries.is_empty() { Vec::new() } else { adjusting_sentences(answered) },
         entries,
-        conflicts: told(answered, |warning| {
-            matches!(
-                warning,
-                Warning::BeyondTheCollection(_)
-                    | Warning::Conflict(_)
-                    | Warning::OutOfStep(_)
-                    | Warning::SeeASpecialist(_)
-            )
-        }),
+        like: like.iter().flat_map(|like| &like.nearest).map(|club| like_sentences(catalogue, club)).collect(),
+        like_heading: like.as_ref().map(like_heading).unwrap_or_default(),
+        conflicts: told(answered, is_of_the_answer),
         two_answers,
         replaced: replaced_message(dating),
         later: replacement_sentence(dating),
@@ -167,6 +168,28 @@ pub fn part_facts(
         without: without(catalogue, sensitivity),
         priors: sensitivity.priors.iter().map(|prior| under(catalogue.axis(), prior, &sensitivity.all)).collect(),
     })
+}
+
+/// A dated club laid beside it: what differs is what one looks at.
+fn like_sentences(catalogue: &Catalogue, club: &LikeClub) -> String {
+    let LikeWords { heading, agrees, differs, unread } = like_words(catalogue, club);
+    let listed = |list: &[String]| if list.is_empty() { "nothing".to_owned() } else { list.join("; ") };
+    let unread = if unread.is_empty() { String::new() } else { format!(" Not read there: {}.", unread.join("; ")) };
+    format!("{heading}. Agrees in {}. Differs in {}.{unread}", counted(agrees.len(), "clue", "clues"), listed(&differs))
+}
+
+/// Whether a warning is about the answer as a whole; others stand with what they are about.
+fn is_of_the_answer(warning: &Warning) -> bool {
+    matches!(
+        warning,
+        Warning::BeyondTheCollection(_)
+            | Warning::Conflict(_)
+            | Warning::WitnessesApart(_)
+            | Warning::OneForAll(_)
+            | Warning::NoClubNear(_)
+            | Warning::OutOfStep(_)
+            | Warning::SeeASpecialist(_)
+    )
 }
 
 /// Warnings of some kinds, in their order.
