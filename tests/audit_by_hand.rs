@@ -2,7 +2,7 @@
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
 use agewright_calibration::audit::plain_product::PlainProduct;
-use agewright_calibration::{AuditPlan, DatedClub, FitSettings, audit, fit};
+use agewright_calibration::{AuditPlan, DatedClub, FitMethod, FitSettings, audit, fit};
 use agewright_model::{Band, Part, Posterior, TableSet};
 use external_checks::{
     DEMO_CATALOGUE, DEMO_COLLECTION, catalogue, changed, club, date, dated_clubs, demo_calibration, posterior,
@@ -96,11 +96,12 @@ fn the_plain_product_is_the_product_of_the_tables() {
 }
 
 /// Draws are of other clubs: their tables differ, and the answer by each is what a calibration of its tables would
-/// give.
+/// give. (The shelf is that of the whole fit, on the scale of its prior: without it here.)
 #[test]
 fn draws_have_tables_of_their_own() {
     let (catalogue, clubs) = (catalogue(DEMO_CATALOGUE), in_order());
-    let settings = FitSettings { draws: 5, ..FitSettings::default() };
+    let method = FitMethod { shelf: false, ..FitMethod::default() };
+    let settings = FitSettings { draws: 5, method, ..FitSettings::default() };
     let fitted = fit(&catalogue, &clubs, &settings).unwrap().calibration;
     assert_eq!(fitted.draws().len(), 5);
     let reading = club(&catalogue, &[("nicking_coarseness", "medium"), ("hosel_to_crease", "4.4")]);
