@@ -40,7 +40,8 @@ fn permutations(n: usize) -> Vec<Vec<usize>> {
 /// The ledger of seven real clues against the plain average over all 5040 orders, each posterior computed on its own.
 #[test]
 fn ledger_entries_are_the_average_over_all_orders() {
-    let calibration = demo_calibration();
+    // Votes of a shelf are summed on a coarse grid there: tests/shelf.rs.
+    let calibration = external_checks::changed(&demo_calibration(), |contents| contents.shelf = None);
     let readings = [
         ("hosel_to_crease", "3.6"),
         ("top_edge", "0.2"),

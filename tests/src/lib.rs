@@ -78,11 +78,12 @@ pub fn changed(calibration: &Calibration, change: impl FnOnce(&mut CalibrationCo
     Calibration::new(contents).unwrap_or_else(|error| panic!("{error}"))
 }
 
-/// The same tables, every exponent 1: as clubs are drawn from them.
+/// The same tables, every exponent 1 and without a shelf: as clubs are drawn from them.
 #[must_use]
 pub fn unweighed(calibration: &Calibration) -> Calibration {
     changed(calibration, |contents| {
         contents.shared_lag = 0.0;
+        contents.shelf = None;
         contents.tables.levels.iter_mut().for_each(|table| table.weight = 1.0);
         contents.tables.blocks.iter_mut().for_each(|block| block.weight = 1.0);
     })
