@@ -6,32 +6,12 @@
 
 use agewright_calibration::{DatedClub, FitMethod, FitSettings, fit};
 use agewright_model::{Calibration, Catalogue, Cell, Seen};
+use external_checks::open_sets::OpenSet;
 use external_checks::posterior;
 use std::collections::BTreeMap;
 
 const DRAWS: &str = include_str!("reference/stack_draws.csv");
 const SCORES: &str = include_str!("reference/stack_scores.csv");
-
-fn catalogue(collection: &str) -> (Catalogue, &'static str) {
-    let measured = |id: &str, scale: &str| {
-        format!("[[clue]]\nid = \"{id}\"\nkind = \"measured\"\nscale = \"{scale}\"\npart = \"head\"\nmisread = 0.03\n")
-    };
-    let levels = |id: &str, levels: &str| {
-        format!("[[clue]]\nid = \"{id}\"\nkind = \"levels\"\nlevels = [{levels}]\npart = \"head\"\nmisread = 0.03\n")
-    };
-    let (years, step, clues, table) = if collection == "skulls" {
-        let clues = ["mb", "bh", "bl", "nh"].map(|id| measured(id, "linear")).concat();
-        ("from = -4250, to = 500", 250, clues, include_str!("data/egyptian_skulls.csv"))
-    } else {
-        let clues =
-            ["mpg", "displacement", "horsepower", "weight", "acceleration"].map(|id| measured(id, "log")).concat()
-                + &levels("cylinders", "\"n3\", \"n4\", \"n5\", \"n6\", \"n8\"")
-                + &levels("origin", "\"o1\", \"o2\", \"o3\"");
-        ("from = 1970, to = 1983", 1, clues, include_str!("data/car_model_years.csv"))
-    };
-    let text = format!("name = \"{collection}\"\nyears = {{ {years} }}\nstep = {step}\n{clues}");
-    (external_checks::catalogue(&text), table)
-}
 
 /// One draw: clubs to fit on, and others to date.
 struct Draw {
@@ -51,8 +31,10 @@ fn draws() -> Vec<Draw> {
         by_draw.entry((collection, n, draw)).or_default().push((id, role == "train"));
     }
     let draw = |((collection, n, draw), rows): ((String, usize, usize), Vec<(String, bool)>)| {
-        let (catalogue, table) = catalogue(&collection);
-        let clubs = external_checks::dated_clubs(table, &catalogue);
+        let (catalogue, clubs) = match collection.as_str() {
+            "skulls" => OpenSet { axis: [-4250, 500, 250], misread: 0.03 }.skulls(),
+            _ => OpenSet { axis: [1970, 1983, 1], misread: 0.03 }.cars(),
+        };
         let of = |train: bool| {
             let ids: Vec<&str> = rows.iter().filter(|row| row.1 == train).map(|row| row.0.as_str()).collect();
             clubs.iter().filter(|club| ids.contains(&club.club.id.as_str())).cloned().collect()

@@ -7,7 +7,7 @@ use external_checks::{DEMO_CATALOGUE, DEMO_COLLECTION, date};
 #[test]
 fn the_demo_collection_is_what_its_generator_writes() {
     let mut made = Vec::new();
-    invented_irons::write_collection(&mut made).unwrap();
+    invented_irons::write_collection(&mut made, 1).unwrap();
     assert!(
         String::from_utf8(made).unwrap() == DEMO_COLLECTION,
         "run: cargo run -p invented-irons > demo-data/wrackness.csv"

@@ -2,12 +2,13 @@
 #![allow(clippy::print_stdout, reason = "what was measured is shown with --nocapture")]
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-use agewright_calibration::{Audit, AuditPlan, DatedClub, FitMethod, FitSettings, audit, fit};
+use agewright_calibration::audit::audit::audit_with_witnesses;
+use agewright_calibration::{Audit, AuditPlan, DatedClub, FitMethod, FitSettings, fit};
 use agewright_model::Catalogue;
+use external_checks::open_sets::OpenSet;
 use external_checks::{date, posterior};
 
 const SKULLS: &str = include_str!("data/egyptian_skulls.csv");
-const CARS: &str = include_str!("data/car_model_years.csv");
 
 fn measured(id: &str) -> String {
     format!("[[clue]]\nid = \"{id}\"\nkind = \"measured\"\npart = \"head\"\nmisread = 0.0\n")
@@ -20,7 +21,7 @@ fn collection(catalogue: &str, table: &str) -> (Catalogue, Vec<DatedClub>) {
 }
 
 fn audited(catalogue: &Catalogue, clubs: &[DatedClub], plan: AuditPlan<'_>) -> Audit {
-    let audit = audit(catalogue, clubs, &FitSettings::default(), plan, 1, &|| {}).unwrap();
+    let audit = audit_with_witnesses(catalogue, clubs, &FitSettings::default(), plan, 1, &|| {}).unwrap();
     let [model, ..] = audit.means();
     let [tables, shelf] = audit.means_of_witnesses().unwrap();
     println!("both {model:?}\ntables {tables:?}\nshelf {shelf:?}");
@@ -65,9 +66,7 @@ fn without_its_own_ways_the_model_is_linear_discriminant_analysis() {
 /// Four measures of a skull say little of its epoch, and the model must know how little.
 #[test]
 fn skulls_of_fifteen_folds() {
-    let clues: String = ["mb", "bh", "bl", "nh"].map(measured).concat();
-    let catalogue = format!("name = \"skulls\"\nyears = {{ from = -4250, to = 500 }}\nstep = 250\n{clues}");
-    let (catalogue, clubs) = collection(&catalogue, SKULLS);
+    let (catalogue, clubs) = OpenSet { axis: [-4250, 500, 250], misread: 0.0 }.skulls();
     let [model, prior, product] = audited(&catalogue, &clubs, AuditPlan::Folds(15)).means();
     assert!(model.log_score > prior.log_score + 0.05, "log score {} and prior {}", model.log_score, prior.log_score);
     assert!(
@@ -83,15 +82,7 @@ fn skulls_of_fifteen_folds() {
 /// Weight, displacement, power and cylinders of a car repeat each other: multiplied as if they did not, they fail.
 #[test]
 fn car_model_years_fool_the_plain_product_and_not_the_model() {
-    let levels = |id: &str, levels: &str| {
-        format!("[[clue]]\nid = \"{id}\"\nkind = \"levels\"\nlevels = [{levels}]\npart = \"head\"\nmisread = 0.03\n")
-    };
-    let log = |id: &str| measured(id).replace("misread = 0.0", "scale = \"log\"\nmisread = 0.03");
-    let clues: String = ["mpg", "displacement", "horsepower", "weight", "acceleration"].map(log).concat()
-        + &levels("cylinders", "\"n3\", \"n4\", \"n5\", \"n6\", \"n8\"")
-        + &levels("origin", "\"o1\", \"o2\", \"o3\"");
-    let catalogue = format!("name = \"cars\"\nyears = {{ from = 1970, to = 1983 }}\nstep = 1\n{clues}");
-    let (catalogue, clubs) = collection(&catalogue, CARS);
+    let (catalogue, clubs) = OpenSet { axis: [1970, 1983, 1], misread: 0.03 }.cars();
     let [model, _, product] = audited(&catalogue, &clubs, AuditPlan::Folds(10)).means();
     // In thirteen whole years a band of four in five cannot but claim more: it holds what it claims, on clubs that the
     // fit has not seen.

@@ -24,13 +24,13 @@ fn drawn(truth: &Calibration, n: usize, shift: i32, sd: f64, seed: u64) -> Vec<(
     (0..n).map(one).collect()
 }
 
-fn fitted(truth: &Calibration, clubs: &[(i32, Club)], lag: Option<f64>) -> Calibration {
+fn fitted(truth: &Calibration, clubs: &[(i32, Club)], lag: Option<f64>, shelf: bool) -> Calibration {
     let dated = |(year, club): &(i32, Club)| {
         let date = KnownDate::new(truth.catalogue().axis(), *year, *year, Default::default()).unwrap();
         DatedClub::new(club.clone(), date)
     };
     let clubs: Vec<DatedClub> = clubs.iter().map(dated).collect();
-    let method = FitMethod { lag, ..FitMethod::default() };
+    let method = FitMethod { lag, shelf, ..FitMethod::default() };
     let settings = FitSettings { method, ..FitSettings::default() };
     fit(truth.catalogue(), &clubs, &settings).unwrap().calibration
 }
@@ -54,13 +54,13 @@ struct Compared {
 
 const SEEDS: u64 = 6;
 
-/// Without any lag against the fitted one; abroad with `elsewhere` of ten years.
-fn compared(n: usize, sd: f64) -> Vec<Compared> {
+/// Without any lag against the fitted one, with a shelf or without; abroad with `elsewhere` of ten years.
+fn compared(n: usize, sd: f64, shelf: bool) -> Vec<Compared> {
     let truth = demo_calibration();
     let of_seed = |seed| {
         let collection = drawn(&truth, n, 0, sd, seed);
         let (home, abroad) = (drawn(&truth, 200, 0, sd, seed + 100), drawn(&truth, 200, 10, sd, seed + 200));
-        let (none, own) = (fitted(&truth, &collection, Some(0.0)), fitted(&truth, &collection, None));
+        let (none, own) = (fitted(&truth, &collection, Some(0.0), shelf), fitted(&truth, &collection, None, shelf));
         println!("{n} clubs, lag {sd}: fitted {}", own.shared_lag());
         Compared {
             home: [scored(&none, &home, 0.0), scored(&own, &home, 0.0)],
@@ -90,29 +90,31 @@ fn told(name: &str, all: &[Compared]) {
 /// Where clubs have no lag, allowing for one costs next to nothing.
 #[test]
 fn a_lag_costs_nothing_where_there_is_none() {
-    let all = compared(120, 0.0);
+    let all = compared(120, 0.0, true);
     told("120 clubs without a lag", &all);
     let crps = mean(&all, |one| [one.home[0].crps, one.home[1].crps]);
     let log_score = mean(&all, |one| [one.home[0].log_score, one.home[1].log_score]);
     assert!(crps[1] < 1.005 * crps[0] && log_score[1] > log_score[0] - 0.003, "{crps:?} {log_score:?}");
 }
 
-/// Forty clubs with a lag of twelve years: what is fitted says more, and its bands hold more.
+/// Forty clubs with a lag of twelve years: what is fitted says more, and its bands hold more. Beside a shelf, whose own
+/// clubs lag as well, less is left for it to mend.
 #[test]
 fn a_lag_is_found_where_there_is_one() {
-    let all = compared(40, 12.0);
-    told("40 clubs with a lag of 12", &all);
-    let log_score = mean(&all, |one| [one.home[0].log_score, one.home[1].log_score]);
-    let half = mean(&all, |one| [one.home[0].coverage[0], one.home[1].coverage[0]]);
-    // Beside a shelf, which lags with its own clubs, it is worth less than without (0.017 there).
-    assert!(log_score[1] > log_score[0] + 0.005, "{log_score:?}");
-    assert!(half[1] >= half[0] && (0.47..0.55).contains(&half[1]), "{half:?}");
+    for (shelf, nats, more) in [(false, 0.01, 0.02), (true, 0.005, 0.0)] {
+        let all = compared(40, 12.0, shelf);
+        told(&format!("40 clubs with a lag of 12, shelf {shelf}"), &all);
+        let log_score = mean(&all, |one| [one.home[0].log_score, one.home[1].log_score]);
+        let half = mean(&all, |one| [one.home[0].coverage[0], one.home[1].coverage[0]]);
+        assert!(log_score[1] > log_score[0] + nats, "{shelf}: {log_score:?}");
+        assert!(half[1] > half[0] + more && (0.47..0.55).contains(&half[1]), "{shelf}: {half:?}");
+    }
 }
 
 /// Clubs from a region ten years ahead: told so, their bands hold what they say.
 #[test]
 fn a_club_from_elsewhere_is_dated_more_widely_and_better() {
-    let all = compared(120, 8.0);
+    let all = compared(120, 8.0, true);
     told("120 clubs with a lag of 8", &all);
     let most = mean(&all, |one| [one.abroad[0].coverage[2], one.abroad[1].coverage[2]]);
     let eighty = mean(&all, |one| [one.abroad[0].coverage[1], one.abroad[1].coverage[1]]);

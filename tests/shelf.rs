@@ -37,7 +37,7 @@ misread = 0.01
 /// Sixty clubs of a hosel that shortens and a join that changes, trouble irons with a longer one.
 fn small() -> (Catalogue, Vec<DatedClub>) {
     let catalogue = catalogue(CATALOGUE);
-    let mut table = "id,made_from,made_to,hosel,join,kind\n".to_owned();
+    let mut table = "id,made_from,made_to,date_grade,hosel,join,kind\n".to_owned();
     for n in 0..60_i32 {
         let year = 1852 + (n * 29) % 74;
         let trouble = n % 4 == 0;
@@ -45,7 +45,7 @@ fn small() -> (Catalogue, Vec<DatedClub>) {
         let hosel = drift + if trouble { 0.5 } else { 0.0 };
         let join = ["sharp", "soft", "curve"][usize::try_from(((year - 1850) / 27 + n % 2).min(2)).unwrap()];
         let kind = if trouble { "trouble" } else { "long" };
-        table += &format!("k{n:02},{year},{},{hosel:.2},{join},{kind}\n", year + n % 3);
+        table += &format!("k{n:02},{year},{},{},{hosel:.2},{join},{kind}\n", year + n % 3, 1 + n % 4);
     }
     let clubs = dated_clubs(&table, &catalogue);
     (catalogue, clubs)

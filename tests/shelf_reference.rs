@@ -10,6 +10,7 @@ use agewright_model::tables::prior::{PriorRow, Spread};
 use agewright_model::tables::shelf::{PartShelf, Shelf, ShelfClub};
 use agewright_model::tables::shelf_scale::ShelfScale;
 use agewright_model::{Axis, Calibration, CalibrationContents, Catalogue, Cell, Club, Part, Prior};
+use external_checks::open_sets::OpenSet;
 use external_checks::{bare, evidence};
 use serde_json::Value;
 
@@ -25,28 +26,12 @@ struct Collection {
 }
 
 fn collection(name: &str) -> Collection {
-    let measured = |id: &str, scale: &str| {
-        format!("[[clue]]\nid = \"{id}\"\nkind = \"measured\"\nscale = \"{scale}\"\npart = \"head\"\nmisread = 0.0\n")
+    let of = |axis| OpenSet { axis, misread: 0.0 };
+    let (catalogue, mut clubs) = match name {
+        "skulls" => of([-4250, 500, 250]).skulls(),
+        "cars" => of([1970, 1983, 1]).cars(),
+        _ => of([1960, 1990, 5]).cars(),
     };
-    let levels = |id: &str, levels: &str| {
-        format!("[[clue]]\nid = \"{id}\"\nkind = \"levels\"\nlevels = [{levels}]\npart = \"head\"\nmisread = 0.0\n")
-    };
-    let cars = || {
-        ["mpg", "displacement", "horsepower", "weight", "acceleration"].map(|id| measured(id, "log")).concat()
-            + &levels("cylinders", "\"n3\", \"n4\", \"n5\", \"n6\", \"n8\"")
-            + &levels("origin", "\"o1\", \"o2\", \"o3\"")
-    };
-    let (years, step, clues, table) = match name {
-        "skulls" => {
-            let clues = ["mb", "bh", "bl", "nh"].map(|id| measured(id, "linear")).concat();
-            ("from = -4250, to = 500", 250, clues, include_str!("data/egyptian_skulls.csv"))
-        }
-        "cars" => ("from = 1970, to = 1983", 1, cars(), include_str!("data/car_model_years.csv")),
-        _ => ("from = 1960, to = 1990", 5, cars(), include_str!("data/car_model_years.csv")),
-    };
-    let text = format!("name = \"{name}\"\nyears = {{ {years} }}\nstep = {step}\n{clues}");
-    let catalogue = external_checks::catalogue(&text);
-    let mut clubs = external_checks::dated_clubs(table, &catalogue);
     if name == "gaps" {
         clubs = clubs.into_iter().step_by(3).collect();
         let mut ids: Vec<String> = catalogue.clues().iter().map(|clue| clue.id.clone()).collect();

@@ -3,6 +3,8 @@
 //! Here stands only what several of them need: the demo of the project, the starter rules, and small clubs and
 //! calibrations.
 
+pub mod open_sets;
+
 use agewright_calibration::DatedClub;
 use agewright_files::{LoadedCalibration, SourceText, TableOptions, built_in, read_collection};
 use agewright_model::{Accounting, Asked, Calibration, CalibrationContents, Catalogue, Club, Dating, Evidence};

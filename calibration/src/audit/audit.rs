@@ -45,7 +45,7 @@ pub struct AuditedClub {
     pub prior: AuditScores,
     /// Scores of the plain product of clues.
     pub product: AuditScores,
-    /// Scores of the two witnesses, each by itself, where there is a shelf.
+    /// Scores of the two witnesses, each by itself, where they were asked for and there is a shelf.
     pub witnesses: Option<Witnesses>,
 }
 
@@ -89,7 +89,7 @@ impl Audit {
         ]
     }
 
-    /// Means of the tables alone and of the shelf alone, where every fit had a shelf.
+    /// Means of the tables alone and of the shelf alone, where they were asked for and every fit had a shelf.
     #[must_use]
     pub fn means_of_witnesses(&self) -> Option<[Means; 2]> {
         let all: Vec<&Witnesses> = self.clubs.iter().map(|club| club.witnesses.as_ref()).collect::<Option<_>>()?;
@@ -121,6 +121,32 @@ pub fn audit(
     seed: u64,
     done: &(dyn Fn() + Sync),
 ) -> Result<Audit, FitError> {
+    audit_by(&|clubs| Models::fit(catalogue, clubs, settings), clubs, plan, seed, done)
+}
+
+/// The same with tables and shelf scored each alone, for which every fit is made once more, without a shelf.
+///
+/// # Errors
+/// [`FitError`] when a fit fails.
+pub fn audit_with_witnesses(
+    catalogue: &Catalogue,
+    clubs: &[DatedClub],
+    settings: &FitSettings,
+    plan: AuditPlan<'_>,
+    seed: u64,
+    done: &(dyn Fn() + Sync),
+) -> Result<Audit, FitError> {
+    let models = |clubs: &[DatedClub]| Models::fit(catalogue, clubs, settings)?.with_tables(catalogue, clubs, settings);
+    audit_by(&models, clubs, plan, seed, done)
+}
+
+fn audit_by(
+    models: &(dyn Fn(&[DatedClub]) -> Result<Models, FitError> + Sync),
+    clubs: &[DatedClub],
+    plan: AuditPlan<'_>,
+    seed: u64,
+    done: &(dyn Fn() + Sync),
+) -> Result<Audit, FitError> {
     // A date of own opinion is no truth to be scored against.
     let mut counted: Vec<DatedClub> = clubs.iter().filter(|club| club.worth() > 0.0).cloned().collect();
     let held_out: Vec<DatedClub>;
@@ -140,7 +166,7 @@ pub fn audit(
     let outcomes: Vec<Vec<(usize, AuditedClub, Surprise)>> = rounds
         .into_par_iter()
         .map(|(fit_on, dated)| {
-            let models = Models::fit(catalogue, &fit_on, settings)?;
+            let models = models(&fit_on)?;
             let scored = dated.into_iter().map(|(place, club)| audited(&models, &club, place, seed)).collect();
             done();
             scored
@@ -194,20 +220,23 @@ fn rounds(clubs: &[DatedClub], plan: AuditPlan<'_>) -> Vec<Round> {
 struct Models {
     whole: Calibration,
     plain: PlainProduct,
-    /// The tables without the shelf, where there is one.
+    /// The tables without the shelf, where they were asked for and there is one.
     tables: Option<Calibration>,
 }
 
 impl Models {
     fn fit(catalogue: &Catalogue, clubs: &[DatedClub], settings: &FitSettings) -> Result<Self, FitError> {
         let whole = fit(catalogue, clubs, settings)?.calibration;
-        let without = || {
-            let method = FitMethod { shelf: false, ..settings.method.clone() };
-            fit(catalogue, clubs, &FitSettings { method, draws: 0, ..settings.clone() })
-                .map(|fitted| fitted.calibration)
-        };
-        let tables = whole.shelf().is_some().then(without).transpose()?;
-        Ok(Self { plain: PlainProduct::new(&whole)?, whole, tables })
+        Ok(Self { plain: PlainProduct::new(&whole)?, whole, tables: None })
+    }
+
+    fn with_tables(self, catalogue: &Catalogue, clubs: &[DatedClub], settings: &FitSettings) -> Result<Self, FitError> {
+        if self.whole.shelf().is_none() {
+            return Ok(self);
+        }
+        let method = FitMethod { shelf: false, ..settings.method.clone() };
+        let tables = fit(catalogue, clubs, &FitSettings { method, draws: 0, ..settings.clone() })?.calibration;
+        Ok(Self { tables: Some(tables), ..self })
     }
 
     /// Scores of tables and shelf, each alone, on a club of the model's main part.

@@ -3,12 +3,11 @@
 use crate::shelf::allowance::Allowance;
 use crate::shelf::side_by_side::SideBySide;
 use agewright_model::numbers::normal::normal_density;
+use agewright_model::tables::shelf::PRIOR_SHARE;
 use rayon::prelude::*;
 
 /// Clubs that are laid beside one another at the most: evenly spaced in their order by date.
 const MOST_CLUBS: usize = 600;
-/// Share of a vote that is the prior's.
-const PRIOR_SHARE: f64 = 0.05;
 
 /// Pairs of dated clubs: the first is laid beside the second.
 pub(crate) struct Pairs {

@@ -108,3 +108,53 @@ fn score_of_club(pairs: &Pairs, i: usize, relevances: &[f64], allowance: f64, wi
     }
     (worth * ln, slopes)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::dated::dated_club::DatedClub;
+    use crate::shelf::allowance::Allowance;
+    use crate::shelf::side_by_side::SideBySide;
+    use crate::tables::fit_data::FitData;
+    use crate::tables::method::FitMethod;
+    use agewright_model::reading::known_date::DateGrade;
+    use agewright_model::tables::prior_scale::PriorScale;
+    use agewright_model::{Axis, Catalogue, Clue, ClueKind, KnownDate, Level, Part, Prior};
+
+    /// The slopes against differences of the score itself: clubs of one year and of several, of all grades, in sets,
+    /// with a measure whose readings repeat.
+    #[test]
+    fn the_slopes_are_those_of_the_score() {
+        let levels = ["coarse", "fine"].map(Level::plain).to_vec();
+        let teeth = Clue { levels, misread: 0.05, ..Clue::new("teeth", ClueKind::Levels, Part::Head) };
+        let hosel = Clue { misread: 0.02, ..Clue::new("hosel", ClueKind::Measured, Part::Head) };
+        let axis = Axis::new(1800, 1900, 10).unwrap();
+        let catalogue = Catalogue::new("small", axis, vec![teeth, hosel]).unwrap();
+        let dated = |n: i32| {
+            let year = 1805 + (n * 37) % 90;
+            let word = if (n * 7) % 11 + year / 10 - 180 < 10 { "coarse" } else { "fine" };
+            let length = format!("{:.1}", 5.0 - 0.02 * f64::from(year - 1800) + 0.1 * f64::from(n % 3));
+            let club = catalogue.club(&format!("{n:02}"), &[("teeth", word), ("hosel", &length)]).unwrap();
+            let grade = DateGrade::new(1 + u8::try_from(n % 4).unwrap()).unwrap();
+            let club = DatedClub::new(club, KnownDate::new(axis, year, year + n % 3, grade).unwrap());
+            if n % 6 == 0 { club.of_set("lot") } else { club }
+        };
+        let clubs: Vec<DatedClub> = (0..40).map(dated).collect();
+        let method = FitMethod::default();
+        let data = FitData::new(&catalogue, clubs.iter().collect(), None, &method);
+        let side = SideBySide::new(&data, &[true; 40], Part::Head, &PriorScale::of(&Prior::flat(axis))).unwrap();
+        let pairs = Pairs::new(&side, &Allowance::fit(&side));
+        assert_eq!(pairs.n_rows(), 3, "same or not, how far, teeth");
+        let (start, at) = ([0.1, -0.3, 0.4], [0.5, -0.9, 0.2, 0.6, -1.2]);
+        let (_, slopes) = negative_score(&pairs, &at, &start, 0.4);
+        for k in 0..5 {
+            let moved = |by: f64| {
+                let mut at = at;
+                at[k] += by;
+                negative_score(&pairs, &at, &start, 0.4).0
+            };
+            let want = (moved(1e-5) - moved(-1e-5)) / 2e-5;
+            assert!((slopes[k] - want).abs() < 1e-5 * want.abs().max(1.0), "{k}: {}, by differences {want}", slopes[k]);
+        }
+    }
+}

@@ -113,6 +113,7 @@ fn part_shelf(clubs: &SideBySide<'_>, part: Part, slopes: &[f64], fitted: &Refin
 }
 
 /// Of the mean distances, by relevance, from each club to the nearest other, the one that 99 in 100 do not pass.
+/// Whether readings are the same, a row before that of how far they are apart, is left out.
 #[expect(
     clippy::cast_precision_loss,
     clippy::cast_possible_truncation,
@@ -120,11 +121,14 @@ fn part_shelf(clubs: &SideBySide<'_>, part: Part, slopes: &[f64], fitted: &Refin
     reason = "clubs are few"
 )]
 fn reach(pairs: &Pairs, relevances: &[f64]) -> f64 {
+    let is_how_far = |row: usize| pairs.clue_of_row.get(row + 1) != Some(&pairs.clue_of_row[row]);
+    let how_far = |row: usize| if is_how_far(row) { relevances[row] } else { 0.0 };
+    let relevances: Vec<f64> = (0..pairs.n_rows()).map(how_far).collect();
     let nearest = |i: usize| {
         // A club without a reading is at no distance from any.
         let read = |row: &usize| pairs.distances(*row, i).iter().any(|distance| *distance > 0.0);
         let total: f64 = (0..pairs.n_rows()).filter(read).map(|row| relevances[row]).sum();
-        let summed = pairs.summed(i, relevances);
+        let summed = pairs.summed(i, &relevances);
         let others = (0..pairs.n_clubs).filter(|&j| pairs.may_vote(i, j)).map(|j| summed[j]);
         let nearest = others.fold(f64::INFINITY, f64::min);
         if total > 0.0 { nearest / total } else { 0.0 }

@@ -40,3 +40,29 @@ fn heaping(dates: &[MiddleDate]) -> f64 {
 pub(crate) fn widths(least: f64) -> Vec<f64> {
     std::iter::once(least).chain(WIDTHS.into_iter().filter(|width| *width > 1.01 * least)).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Dates of so many years, so far apart, a hundredth of z to a year.
+    fn dates(n: i32, apart: i32, n_years: i32) -> Vec<MiddleDate> {
+        (0..n).map(|k| MiddleDate { year: apart * k, z: 0.01 * f64::from(apart * k), n_years }).collect()
+    }
+
+    #[test]
+    fn dates_on_round_years_keep_votes_as_wide_as_their_gaps() {
+        // 0.13 from 90 to 200 clubs; 1.4 times that of few, and narrower with the third root of many.
+        assert!((least_width(&dates(100, 1, 1)) - 0.13).abs() < 1e-12);
+        assert!((least_width(&dates(20, 1, 1)) - 1.4 * 0.13).abs() < 1e-12);
+        assert!((least_width(&dates(1600, 1, 1)) - 0.065).abs() < 1e-12);
+        // All in thirties: 0.3 (1 - 1/30); with a date of thirty years each, the votes are spread over them already.
+        assert!((least_width(&dates(100, 30, 1)) - 0.29).abs() < 1e-12);
+        assert!((least_width(&dates(100, 30, 15)) - 0.15).abs() < 1e-12);
+        assert!((least_width(&dates(100, 30, 30)) - 0.13).abs() < 1e-12);
+        // However far apart, a vote is not wider than what it votes on; one date alone is no heap.
+        assert!((least_width(&dates(100, 500, 1)) - MOST_WIDTH).abs() < 1e-12);
+        assert!((least_width(&vec![dates(1, 1, 1)[0]; 100]) - 0.13).abs() < 1e-12);
+        assert_eq!(widths(0.2), [0.2, 0.25, 0.35, 0.5, 0.7]);
+    }
+}

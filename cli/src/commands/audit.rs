@@ -9,11 +9,11 @@ use crate::disk::picture_file::PictureFile;
 use crate::disk::text_file::read_text;
 use crate::failure::Failure;
 use crate::streams::Streams;
-use agewright_calibration::audit::audit::{is_mate_of, n_fits};
+use agewright_calibration::audit::audit::{audit_with_witnesses, is_mate_of, n_fits};
 use agewright_calibration::audit::learning_curve::CURVE_FITS;
 use agewright_calibration::dated::sets::Sets;
 use agewright_calibration::{
-    Audit, AuditOf, AuditPlan, AuditVariants, DatedClub, FitError, FitMethod, FitSettings, audit, learning_curve,
+    Audit, AuditOf, AuditPlan, AuditVariants, DatedClub, FitError, FitMethod, FitSettings, learning_curve,
     without_each_clue,
 };
 use agewright_files::{TableOptions, read_collection};
@@ -157,6 +157,7 @@ impl Read {
     fn audit(&self, arguments: &AuditArguments) -> Result<Audit, Failure> {
         let plan = self.plan(arguments);
         let bar = progress("auditing", n_fits(&self.clubs, plan));
+        let audit = audit_with_witnesses;
         let result = audit(&self.catalogue, &self.clubs, &self.settings, plan, arguments.seed, &|| bar.inc(1));
         bar.finish();
         result.map_err(|error| self.failure(&error))

@@ -229,7 +229,7 @@ pub(crate) fn has_exact_account(evidence: &Evidence, exact_up_to: usize) -> bool
     let n = evidence.n_clues();
     n <= exact_up_to.min(EXACT_CLUES)
         && (evidence.axis.n_rows() << n) <= MOST_NUMBERS
-        && (evidence.shelf.as_ref().map_or(0, |shelf| shelf.evidence.laid.n_clubs) << n) <= MOST_VOTES
+        && (evidence.shelf.as_ref().map_or(0, |shelf| shelf.evidence.laid.n_clubs()) << n) <= MOST_VOTES
 }
 
 fn exact_account(evidence: &Evidence, prior: &Prior, both: Both<'_>) -> Account {

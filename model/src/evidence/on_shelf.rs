@@ -43,7 +43,7 @@ impl OnShelf {
             clues.push(laid.laid(clue, &placed));
         }
         let itself = itself(calibration.shelf()?, laid, id, &clues);
-        if laid.n_clubs == usize::from(itself.is_some()) {
+        if laid.n_clubs() == usize::from(itself.is_some()) {
             return None;
         }
         let evidence = Self { laid: Arc::clone(laid), clues, adjusting, itself };
@@ -52,7 +52,7 @@ impl OnShelf {
 
     /// ln weights and shifts by club of a set of clues.
     pub fn weights_and_shifts(&self, set: usize) -> [Vec<f64>; 2] {
-        let zeros = vec![0.0; self.laid.n_clubs];
+        let zeros = vec![0.0; self.laid.n_clubs()];
         let mut start = zeros.clone();
         if let Some(own) = self.itself {
             start[own] = f64::NEG_INFINITY;
@@ -85,7 +85,7 @@ fn itself(shelf: &Shelf, laid: &LaidShelf, id: &str, clues: &[LaidClue]) -> Opti
     let has_all = |club: &usize| {
         n_read(*club) == clues.len() && clues.iter().all(|own| read(*club, own.clue).is_some_and(|t| *t == own.own))
     };
-    (0..laid.n_clubs).find(has_all).filter(|_| clues.len() >= LEAST_TO_KNOW)
+    (0..laid.n_clubs()).find(has_all).filter(|_| clues.len() >= LEAST_TO_KNOW)
 }
 
 impl BySet for OnShelf {

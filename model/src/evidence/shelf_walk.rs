@@ -2,7 +2,7 @@
 
 use crate::evidence::on_shelf::OnShelf;
 use crate::evidence::weighed::Weighed;
-use crate::tables::laid_shelf::PRIOR_SHARE;
+use crate::tables::shelf::PRIOR_SHARE;
 use std::collections::BTreeMap;
 
 /// A sum of weights below this is summed again from logarithms, so that nothing underflows.
@@ -42,7 +42,7 @@ impl<'a> ShelfWalk<'a> {
             let top = clue.ln_weights.iter().copied().fold(f64::NEG_INFINITY, f64::max);
             clue.ln_weights.iter().map(|ln| (ln - top).exp()).collect()
         });
-        let mut start = [laid.worths.clone(), vec![0.0; laid.n_clubs]];
+        let mut start = [laid.worths.clone(), vec![0.0; laid.n_clubs()]];
         if let Some(own) = shelf.evidence.itself {
             start[0][own] = 0.0;
         }
@@ -109,7 +109,7 @@ impl<'a> ShelfWalk<'a> {
         let quick = laid.quick();
         self.points.fill(0.0);
         #[expect(clippy::cast_precision_loss, reason = "clubs are few")]
-        let least = NEGLIGIBLE * total / laid.n_clubs as f64;
+        let least = NEGLIGIBLE * total / laid.n_clubs() as f64;
         for vote in laid.votes.iter().filter(|vote| weights[vote.club] > least) {
             quick.add(&mut self.points, vote.z + shifts[vote.club], vote.share * weights[vote.club]);
         }

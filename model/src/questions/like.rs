@@ -26,7 +26,7 @@ pub struct Likeness {
     pub n_clubs: usize,
     /// Whether the club stands on the shelf itself; it has no vote on itself.
     pub is_on_the_shelf: bool,
-    /// Mean distance to the nearest, each clue by its relevance.
+    /// Mean distance to the nearest, each clue by the relevance of how far readings are apart.
     pub distance: f64,
     /// The same from a dated club to the nearest other, that one in a hundred dated clubs has or passes.
     pub reach: f64,
@@ -84,15 +84,15 @@ impl Likeness {
             compared: compared(asked, own, shelf, club),
         };
         let as_last = |club: &&usize| votes[**club] >= votes[order[SHOWN - 1]] * (1.0 - SAME_SHARE);
-        let relevance: f64 = own.clues.iter().flat_map(|clue| &own.laid.part.clues[clue.clue].relevance).sum();
-        let excess: f64 = own.clues.iter().map(|clue| clue.excess).sum();
-        let nearest = order.iter().map(|&club| ln_weights[club]).fold(f64::NEG_INFINITY, f64::max);
+        let relevance: f64 = own.clues.iter().map(|clue| own.laid.part.clues[clue.clue].how_far()).sum();
+        let apart = |&club: &usize| own.clues.iter().map(|clue| clue.distances[club]).sum::<f64>();
+        let nearest = order.iter().map(apart).fold(f64::INFINITY, f64::min);
         Some(Self {
             nearest: order.iter().take(SHOWN).map(like).collect(),
             as_like: order.iter().skip(SHOWN).take_while(as_last).count(),
             n_clubs: shelf.clubs.len() - usize::from(own.itself.is_some()),
             is_on_the_shelf: own.itself.is_some(),
-            distance: if relevance > 0.0 && !order.is_empty() { (excess - 2.0 * nearest) / relevance } else { 0.0 },
+            distance: if relevance > 0.0 && !order.is_empty() { nearest / relevance } else { 0.0 },
             reach: own.laid.part.reach,
         })
     }

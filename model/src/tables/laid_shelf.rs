@@ -6,18 +6,14 @@ use crate::reading::catalogue::Catalogue;
 use crate::reading::cell::Reading;
 use crate::tables::prior::Prior;
 use crate::tables::prior_scale::PriorScale;
-use crate::tables::shelf::{PartShelf, Shelf, ShelfClub, ShelfClue};
+use crate::tables::shelf::{PRIOR_SHARE, PartShelf, Shelf, ShelfClub, ShelfClue};
 use crate::tables::shelf_scale::Placed;
 use std::sync::OnceLock;
-
-/// Share of every vote that is the prior's: no year is impossible because no club of the shelf is of it.
-pub const PRIOR_SHARE: f64 = 0.05;
 
 /// The shelf of one part, its readings in their places.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct LaidShelf {
     pub part: PartShelf,
-    pub n_clubs: usize,
     /// Reading of each clue on each club: `[clue][club]`.
     placed: Vec<Vec<Option<Placed>>>,
     /// Slope times feature of each clue on each club: `[clue][club]`.
@@ -49,8 +45,8 @@ pub(crate) struct LaidClue {
     pub own: Placed,
     /// -(1/2) sum over the clue's rows of relevance times distance, by club.
     pub ln_weights: Vec<f64>,
-    /// By how much all clubs that were read for it are further off than that, each row by its relevance.
-    pub excess: f64,
+    /// How far each club is off, times the relevance of that; whether the readings are the same is left out.
+    pub distances: Vec<f64>,
     /// How much later than each club the clue has it, in z, the allowance taken in.
     pub shifts: Vec<f64>,
 }
@@ -79,7 +75,6 @@ impl LaidShelf {
             places.into_iter().map(move |z| VotePlace { club, z, share })
         });
         Self {
-            n_clubs: shelf.clubs.len(),
             leans: leans.collect(),
             placed,
             worths: shelf.clubs.iter().map(|own| own.worth).collect(),
@@ -91,6 +86,11 @@ impl LaidShelf {
             prior: scale.by_year,
             part: part.clone(),
         }
+    }
+
+    /// Number of clubs on the shelf.
+    pub fn n_clubs(&self) -> usize {
+        self.worths.len()
     }
 
     /// Sums for the many sets of an account, made when they are first asked for.
@@ -128,18 +128,19 @@ impl LaidShelf {
             -0.5 * relevance.iter().enumerate().map(row).sum::<f64>()
         };
         let own_lean = lean(&self.part, clue, own);
+        let (last, how_far) = (relevance.len() - 1, self.part.clues[clue].how_far());
         LaidClue {
             clue,
             own: *own,
             ln_weights: column.iter().map(apart).collect(),
-            excess: excesses.iter().zip(relevance).map(|(excess, relevance)| excess * relevance).sum(),
+            distances: column.iter().map(|theirs| how_far * scale.distance(last, own, theirs.as_ref())).collect(),
             shifts: self.leans[clue].iter().map(|lean| self.part.allowance * (own_lean - lean)).collect(),
         }
     }
 
     /// The vote of all clubs alike, where nothing was read.
     pub fn vote_without_readings(&self) -> &[f64] {
-        let zeros = || vec![0.0; self.n_clubs];
+        let zeros = || vec![0.0; self.n_clubs()];
         self.nothing_read.get_or_init(|| self.vote(&zeros(), &zeros()))
     }
 

@@ -46,7 +46,8 @@ pub struct PartShelf {
     pub width: f64,
     /// Exponent in the posterior.
     pub weight: f64,
-    /// Mean distance to the nearest dated club, by relevance, that one in a hundred dated clubs has or passes.
+    /// Mean distance to the nearest dated club, by relevance of how far readings are apart, that one in a hundred dated
+    /// clubs has or passes; whether readings are the same is no part of it.
     pub reach: f64,
 }
 
@@ -63,6 +64,8 @@ pub struct ShelfClue {
     pub slopes: Vec<f64>,
 }
 
+/// Share of every vote that is the prior's: no year is impossible because no club of the shelf is of it.
+pub const PRIOR_SHARE: f64 = 0.05;
 /// Years that the date of one club is spread over, at the most.
 pub const MOST_YEARS: usize = 5;
 
@@ -92,6 +95,14 @@ impl Shelf {
     #[must_use]
     pub fn part(&self, part: Part) -> Option<&PartShelf> {
         self.parts.iter().find(|own| own.part == part)
+    }
+}
+
+impl ShelfClue {
+    /// Relevance of how far apart two readings are, which is the last of its rows.
+    #[must_use]
+    pub fn how_far(&self) -> f64 {
+        self.relevance.last().copied().unwrap_or(0.0)
     }
 }
 

@@ -1,10 +1,10 @@
 //! How far apart two readings of a clue lie on the shelf.
 
 use crate::numbers::normal::normal_density;
-use crate::numbers::student_t::ln_student_t;
 use crate::reading::cell::{Reading, Seen};
 use crate::reading::clue::Clue;
 use crate::reading::misread::misread_of;
+use crate::tables::measured_block::ln_density_misread;
 use std::f64::consts::PI;
 
 /// Distance of a measure from a club that has none: the mean between two normal readings.
@@ -14,8 +14,6 @@ const OTHER_LEVEL: f64 = 2.4;
 const UNKNOWN_LEVEL: f64 = 1.2;
 /// A feature is cut at so many standard deviations.
 const FURTHEST: f64 = 4.0;
-/// A misread measure falls so much wider than one that is right.
-const WIDER: f64 = 1.5;
 /// Readings no further apart than this are the same.
 const SAME: f64 = 1e-9;
 /// Levels that a clue of the shelf has at the most.
@@ -57,10 +55,10 @@ enum PlacedSeen {
     Levels(u128),
 }
 
-/// Chance that a measure is misread, by its place among the dated clubs alone: e q/((1 - e) N(place) + e q), q a t with
-/// 3 degrees of freedom that is 1.5 times as wide, as in the tables.
+/// Chance that a measure is misread, by its place among the dated clubs alone: e q/((1 - e) N(place) + e q), q the
+/// density of a misread one in the tables.
 fn misread_at(place: f64, misread: f64) -> f64 {
-    let wrong = misread * ln_student_t(place / WIDER, 3.0).exp() / WIDER;
+    let wrong = misread * ln_density_misread(place, 0.0, 1.0).exp();
     let right = (1.0 - misread) * normal_density(place);
     if wrong + right > 0.0 { wrong / (wrong + right) } else { f64::from(misread > 0.0) }
 }

@@ -159,7 +159,7 @@ fn ledger_text(out: &mut String, shown: &DateText<'_>, answered: &Answered<'_>) 
     if let LedgerMethod::Orders(orders) = ledger.method {
         let worst = ledger.entries.iter().filter_map(|e| e.standard_error).map(|e| e[0]).fold(0.0, f64::max);
         let text = format!(
-            "Too many clues for all sets: averaged over {orders} orders, standard error at most {worst:.2} years."
+            "Too much for all sets of clues: averaged over {orders} orders, standard error at most {worst:.2} years."
         );
         line(out, &format!("\n{}", wrapped(&text, "")));
     }

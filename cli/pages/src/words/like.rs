@@ -109,7 +109,6 @@ pub fn witnesses_apart_message(apart: &WitnessesApart) -> String {
     let [tables, shelf] = [apart.tables, apart.shelf].map(|(from, to)| span(from, to));
     format!(
         "Tables and dated clubs disagree: by the tables, clue by clue, it would be {tables} (4 in 5), by the votes of \
-         the dated clubs {shelf} (4 in 5). Lay it beside those most like it (--like lists them) before one date is \
-         given."
+         the dated clubs {shelf} (4 in 5). Lay it beside those most like it before one date is given."
     )
 }

@@ -4,6 +4,7 @@ use crate::words::counted::counted;
 use crate::words::years::{answer_span, answer_year, period_name, span};
 use agewright_model::questions::other_priors::{PriorContrast, prior_contrast};
 use agewright_model::tables::origin::{AuditFigures, InSets};
+use agewright_model::tables::shelf::PartShelf;
 use agewright_model::{Calibration, Dating};
 use std::fmt::Write as _;
 
@@ -28,7 +29,12 @@ pub fn calibration_sentences(calibration: &Calibration) -> String {
         }
     }
     if let Some(shelf) = calibration.shelf() {
-        let weights: Vec<String> = shelf.parts.iter().map(|part| format!("{:.2}", part.weight)).collect();
+        let several = shelf.parts.len() > 1;
+        let weight = |part: &PartShelf| match several {
+            true => format!("{} {:.2}", part.part.word(), part.weight),
+            false => format!("{:.2}", part.weight),
+        };
+        let weights: Vec<String> = shelf.parts.iter().map(weight).collect();
         let _ = write!(
             source,
             " Beside its tables the dated clubs themselves vote, the more alike the more (weight {}).",
