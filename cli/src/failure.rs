@@ -53,7 +53,7 @@ impl Failure {
 
     /// A word that is none of those allowed, with the nearest of them.
     pub fn unknown_word(message: &str, word: &str, allowed: &[String]) -> Self {
-        let help = hint(word, allowed).map_or_else(String::new, |help| format!("\n= help: {help}"));
+        let help = hint(word, allowed).map_or_else(String::new, |help| format!("\nWhat to do: {help}"));
         Self::Usage(format!("{message}{help}"))
     }
 }

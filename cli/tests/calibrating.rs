@@ -171,7 +171,7 @@ fn the_kind_of_club_corrects_its_measures_and_is_no_evidence_itself() {
         bench
             .run(&["date", "r.csv", "--club", "trouble", "--calibration", "cal.toml"])
             .stdout
-            .contains("move it through other clues")
+            .contains("* No sign of the date by itself: what it moves, it moves through other clues.")
     );
 }
 

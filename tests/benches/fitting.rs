@@ -1,6 +1,6 @@
 //! Time to fit and to audit 200 clubs of 20 clues, drawn from the demo's own tables.
 
-use agewright_calibration::{AuditPlan, DatedClub, FitSettings, audit, draw_club, fit};
+use agewright_calibration::{AuditPlan, DatedClub, FitMethod, FitSettings, audit, draw_club, fit};
 use agewright_model::reading::known_date::DateGrade;
 use agewright_model::{Catalogue, Clue, KnownDate};
 use criterion::{Criterion, criterion_group, criterion_main};
@@ -39,13 +39,18 @@ fn clubs() -> (Catalogue, Vec<DatedClub>) {
 #[expect(clippy::unwrap_used, reason = "the clubs can be fitted on")]
 fn fitting(criterion: &mut Criterion) {
     let (catalogue, clubs) = clubs();
-    let settings = FitSettings::default();
     let mut group = criterion.benchmark_group("200 clubs, 20 clues");
     group.sample_size(10);
-    group.bench_function("fit", |bencher| bencher.iter(|| fit(&catalogue, &clubs, &settings).unwrap()));
-    group.bench_function("audit, 10 folds", |bencher| {
-        bencher.iter(|| audit(&catalogue, &clubs, &settings, AuditPlan::Folds(10), 1, &|| {}).unwrap());
-    });
+    for (name, shelf) in [("with a shelf", true), ("without", false)] {
+        let method = FitMethod { shelf, ..FitMethod::default() };
+        let settings = FitSettings { method, ..FitSettings::default() };
+        group.bench_function(format!("fit {name}"), |bencher| {
+            bencher.iter(|| fit(&catalogue, &clubs, &settings).unwrap());
+        });
+        group.bench_function(format!("audit, 10 folds, {name}"), |bencher| {
+            bencher.iter(|| audit(&catalogue, &clubs, &settings, AuditPlan::Folds(10), 1, &|| {}).unwrap());
+        });
+    }
     group.finish();
 }
 

@@ -20,6 +20,16 @@ pub fn folds_by_date(middle: &[f64], ids: &[&str], sets: &Sets, n_folds: usize) 
     fold
 }
 
+/// Which clubs belong to a sample of so many at the most, evenly spaced in the order of their dates; ties by their ids.
+pub(crate) fn evenly_spaced(middle: &[f64], ids: &[&str], most: usize) -> Vec<bool> {
+    let (all, n) = (middle.len(), most.min(middle.len()));
+    let mut order: Vec<usize> = (0..all).collect();
+    order.sort_by(|&a, &b| middle[a].total_cmp(&middle[b]).then_with(|| ids[a].cmp(ids[b])));
+    let mut chosen = vec![false; all];
+    (0..n).for_each(|k| chosen[order[(2 * k + 1) * all / (2 * n)]] = true);
+    chosen
+}
+
 /// Sets in the order of the mean of their clubs' dates, ties by the first of their ids.
 #[expect(clippy::cast_precision_loss, reason = "clubs are few")]
 fn by_date<'a>(middle: &[f64], ids: &[&str], sets: &'a Sets) -> Vec<&'a [usize]> {
@@ -73,6 +83,18 @@ mod tests {
             "no more folds than clubs"
         );
         assert!(folds_by_date(&[], &[], &Sets::default(), 10).is_empty());
+    }
+
+    #[test]
+    fn a_sample_spans_the_dates() {
+        let middle = [1850.0, 1810.0, 1850.0, 1830.0, 1890.0];
+        let ids = ["b", "z", "a", "y", "c"];
+        // In order: z 1810, y 1830, a 1850, b 1850, c 1890.
+        assert_eq!(evenly_spaced(&middle, &ids, 1), [false, false, true, false, false]);
+        assert_eq!(evenly_spaced(&middle, &ids, 2), [true, false, false, true, false]);
+        assert_eq!(evenly_spaced(&middle, &ids, 5), [true; 5]);
+        assert_eq!(evenly_spaced(&middle, &ids, 99), [true; 5]);
+        assert!(evenly_spaced(&[], &[], 9).is_empty());
     }
 
     #[test]

@@ -64,6 +64,8 @@ pub struct FitReport {
     pub empty_rows: Vec<(i32, i32)>,
     /// Rows in which rules and clubs disagree by more than chance.
     pub conflicts: Vec<RuleConflict>,
+    /// Clubs that exponents were fitted on, where these are a sample of all.
+    pub weighed_on: Option<usize>,
     /// Whether the clues of clubs dated to an interval were let narrow it.
     pub narrowing: Narrowing,
 }
@@ -267,6 +269,7 @@ fn report(data: &FitData<'_>, omissions: &Omissions, n_clubs: usize, narrowing: 
         left_out: left_out.collect(),
         set_aside: set_aside.collect(),
         empty_rows: empty_rows(data),
+        weighed_on: Some(data.method.most_weighed).filter(|most| data.method.keeps_shelf() && *most < data.n_clubs()),
         narrowing,
         conflicts: Vec::new(),
     }

@@ -1,6 +1,6 @@
 //! Evidence on each dated club from tables fitted without its fold.
 
-use crate::dated::folds::folds_by_date;
+use crate::dated::folds::{evenly_spaced, folds_by_date};
 use crate::fit::date_narrowing::fit_narrowed;
 use crate::shelf::shelf_fit::shelf_of;
 use crate::smooth::kernels::Kernels;
@@ -19,6 +19,13 @@ pub(crate) struct ClubEvidence {
     pub ln_prior: Vec<f64>,
     /// ln likelihood at those points of each group, or `None` where nothing was read or no table could be fitted.
     pub groups: Vec<Option<Vec<f64>>>,
+}
+
+impl ClubEvidence {
+    fn worth_nothing(n_years: usize, n_groups: usize) -> Self {
+        let n_points = (0..n_years).skip(stride(n_years) / 2).step_by(stride(n_years)).count();
+        Self { worth: 0.0, truth: (0, 0), ln_prior: vec![0.0; n_points], groups: vec![None; n_groups] }
+    }
 }
 
 /// Points of the axis that exponents are weighed at, at the most.
@@ -58,8 +65,10 @@ type Held = Vec<(usize, Vec<ClubEvidence>)>;
 /// Shelves fitted without each fold.
 pub(crate) type FoldShelves = Vec<Option<Shelf>>;
 
-/// Evidence on every club for each part, fold by fold, in the order of the clubs: `[part][club]`. Shelves are fitted on
-/// dates as they were given, whatever is narrowed: those of an earlier call are taken where they are handed over.
+/// Evidence on every club for each part, fold by fold, in the order of the clubs: `[part][club]`. Beside shelves, of
+/// more clubs than the method weighs, it is taken on a sample of them, and the others are worth nothing. Shelves are
+/// fitted on dates as they were given, whatever is narrowed: those of an earlier call are taken where they are handed
+/// over.
 ///
 /// # Errors
 /// As [`fit_narrowed`].
@@ -75,6 +84,8 @@ pub(crate) fn out_of_fold(
     let ids: Vec<&str> = data.clubs.iter().map(|club| club.club.id.as_str()).collect();
     let fold = folds_by_date(&kernels.middle, &ids, &data.sets, n_folds);
     let last = fold.iter().copied().max().unwrap_or(0);
+    let most = if data.method.keeps_shelf() { data.method.most_weighed } else { usize::MAX };
+    let is_weighed = evenly_spaced(&kernels.middle, &ids, most);
     let of_fold = |out: usize| {
         let members: Vec<bool> = fold.iter().map(|f| *f != out).collect();
         let mut tables = fit_narrowed(data, kernels, &members, rounds)?;
@@ -85,8 +96,13 @@ pub(crate) fn out_of_fold(
         let calibration = tables.calibration(data)?;
         let held = (0..data.n_clubs()).filter(|&club| fold[club] == out);
         let of_club = |club: usize| {
-            let of_part =
-                |(part, groups): &(Part, Groups)| club_evidence(data, &calibration, club, *part, groups, prior);
+            let of_part = |(part, groups): &(Part, Groups)| {
+                if is_weighed[club] {
+                    club_evidence(data, &calibration, club, *part, groups, prior)
+                } else {
+                    ClubEvidence::worth_nothing(data.catalogue.axis().n_years(), groups.len())
+                }
+            };
             (club, parts.iter().map(of_part).collect())
         };
         Ok((held.map(of_club).collect::<Held>(), tables.shelf))

@@ -4,6 +4,7 @@ use crate::fit::fold_evidence::ClubEvidence;
 use crate::smooth::bounded_search::{Patience, least_in_box};
 use agewright_model::numbers::ln_sums::scaled_from_ln;
 use agewright_model::numbers::shared_lag::SharedLag;
+use rayon::prelude::*;
 
 /// Exponents lie between 0 and this.
 const MOST_WEIGHT: f64 = 1.2;
@@ -110,8 +111,9 @@ fn fashion_of(club: &ClubEvidence, weights: &[f64]) -> Vec<f64> {
 fn objective(clubs: &[ClubEvidence], pull: &Pull, weights: &[f64], lag: &SharedLag) -> (f64, Vec<f64>, f64) {
     let (penalty, mut gradient) = pull.penalty(weights);
     let mut score = 0.0;
-    for club in clubs {
-        let Scored { ln_score, pull } = scored(club, &fashion_of(club, weights), lag);
+    // Summed in the order of the clubs, whichever is done first.
+    let by_club: Vec<Scored> = clubs.par_iter().map(|club| scored(club, &fashion_of(club, weights), lag)).collect();
+    for (club, Scored { ln_score, pull }) in clubs.iter().zip(by_club) {
         score += club.worth * ln_score;
         for (slope, group) in gradient.iter_mut().zip(&club.groups) {
             let Some(group) = group else { continue };

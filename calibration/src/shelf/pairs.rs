@@ -5,9 +5,13 @@ use crate::shelf::side_by_side::SideBySide;
 use agewright_model::numbers::normal::normal_density;
 use agewright_model::tables::shelf::PRIOR_SHARE;
 use rayon::prelude::*;
+use std::f64::consts::PI;
 
 /// Clubs that are laid beside one another at the most: evenly spaced in their order by date.
 const MOST_CLUBS: usize = 600;
+
+/// Ten standard deviations, squared.
+const FAR: f64 = 100.0;
 
 /// Pairs of dated clubs: the first is laid beside the second.
 pub(crate) struct Pairs {
@@ -35,6 +39,12 @@ pub(crate) struct Votes {
     pub by_place: f64,
     /// Mean of N(e, h) e^2.
     pub by_square: f64,
+}
+
+/// exp(-u^2/2), and 0 from ten standard deviations on, where it is nothing beside the prior's share.
+fn bell(u: f64) -> f64 {
+    let square = u * u;
+    if square < FAR { (-0.5 * square).exp() } else { 0.0 }
 }
 
 impl Pairs {
@@ -84,41 +94,46 @@ impl Pairs {
         &self.shifts[i * self.n_clubs..(i + 1) * self.n_clubs]
     }
 
-    /// Mean of a function of z_i - z_j over the places of both clubs.
-    #[expect(clippy::cast_precision_loss, reason = "five places at the most")]
-    pub fn over_places(&self, i: usize, j: usize, of: impl Fn(f64) -> f64) -> f64 {
-        let (own, theirs) = (&self.places[i], &self.places[j]);
-        if let ([a], [b]) = (own.as_slice(), theirs.as_slice()) {
-            return of(a - b);
-        }
-        let sum: f64 = own.iter().flat_map(|a| theirs.iter().map(move |b| a - b)).map(of).sum();
-        sum / (own.len() * theirs.len()) as f64
+    /// Density of club i's date by the vote of club j, moved by so much and so wide: mean of
+    /// N(z_i - z_j - moved, width) over the places of both clubs.
+    pub fn density(&self, i: usize, j: usize, moved: f64, width: f64) -> f64 {
+        let mut sum = 0.0;
+        self.for_places(i, j, |off| sum += bell((off - moved) / width));
+        sum * self.scale(i, j, width)
     }
 
     /// Density of club i's date by the vote of club j, and its slopes, with an allowance g and a width h.
-    #[expect(clippy::cast_precision_loss, reason = "five places at the most")]
     pub fn votes(&self, i: usize, j: usize, allowance: f64, width: f64) -> Votes {
-        let (own, theirs) = (&self.places[i], &self.places[j]);
         let moved = allowance * self.shifts(i)[j];
-        let mut votes = Votes::default();
-        for a in own {
-            for b in theirs {
-                let off = a - b - moved;
-                let density = normal_density(off / width) / width;
-                votes.density += density;
-                votes.by_place += density * off;
-                votes.by_square += density * off * off;
-            }
-        }
-        let n = (own.len() * theirs.len()) as f64;
-        Votes { density: votes.density / n, by_place: votes.by_place / n, by_square: votes.by_square / n }
+        let mut sums = [0.0; 3];
+        self.for_places(i, j, |off| {
+            let off = off - moved;
+            let density = bell(off / width);
+            sums[0] += density;
+            sums[1] += density * off;
+            sums[2] += density * off * off;
+        });
+        let [density, by_place, by_square] = sums.map(|sum| sum * self.scale(i, j, width));
+        Votes { density, by_place, by_square }
     }
 
-    /// Mean over the places of N(z_i - z_j, width), without a shift: `[i][j]`.
+    fn for_places(&self, i: usize, j: usize, mut with: impl FnMut(f64)) {
+        for a in &self.places[i] {
+            for b in &self.places[j] {
+                with(a - b);
+            }
+        }
+    }
+
+    /// What makes a density of a sum of [`bell`] over the places of both clubs.
+    #[expect(clippy::cast_precision_loss, reason = "five places at the most")]
+    fn scale(&self, i: usize, j: usize, width: f64) -> f64 {
+        1.0 / ((2.0 * PI).sqrt() * width * (self.places[i].len() * self.places[j].len()) as f64)
+    }
+
+    /// Densities of all votes on all dates, without a shift: `[i][j]`.
     pub fn kernel(&self, width: f64) -> Vec<f64> {
-        let of_club = |i: usize| {
-            (0..self.n_clubs).map(move |j| self.over_places(i, j, |off| normal_density(off / width) / width))
-        };
+        let of_club = |i: usize| (0..self.n_clubs).map(move |j| self.density(i, j, 0.0, width));
         (0..self.n_clubs).into_par_iter().flat_map_iter(of_club).collect()
     }
 

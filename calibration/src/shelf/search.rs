@@ -1,7 +1,6 @@
 //! One relevance for all worths, the allowance and the width: the best of a grid.
 
 use crate::shelf::pairs::Pairs;
-use agewright_model::numbers::normal::normal_density;
 use rayon::prelude::*;
 
 /// Powers of the square root of 2 that are tried as relevance.
@@ -62,13 +61,7 @@ fn scores_of_club(pairs: &Pairs, i: usize, worths: &[f64], widths: &[f64]) -> Ve
     let kernels: Vec<Vec<f64>> = ALLOWANCES
         .iter()
         .flat_map(|allowance| widths.iter().map(move |width| (allowance, width)))
-        .map(|(allowance, width)| {
-            let at = |&j: &usize| {
-                let moved = allowance * shifts[j];
-                pairs.over_places(i, j, |off| normal_density((off - moved) / width) / width)
-            };
-            others.iter().map(at).collect()
-        })
+        .map(|(allowance, width)| others.iter().map(|&j| pairs.density(i, j, allowance * shifts[j], *width)).collect())
         .collect();
     // Weights of every second relevance are the squares of those two before.
     let mut last: [Vec<f64>; 2] = [Vec::new(), Vec::new()];

@@ -129,8 +129,16 @@ impl Pull {
 
 /// Kernel-weighted counts at every row.
 struct Counts {
-    by_level: Vec<Vec<f64>>,
+    n_levels: usize,
+    /// Row by row, level by level.
+    by_level: Vec<f64>,
     total: Vec<f64>,
+}
+
+impl Counts {
+    fn at(&self, row: usize, level: usize) -> f64 {
+        self.by_level[row * self.n_levels + level]
+    }
 }
 
 /// Geometric mean over bandwidths and strengths of P_rk = (C_rk + a p_rk)/(T_r + a), weighted by exp(leave-one-out log
@@ -166,10 +174,10 @@ pub(crate) fn fit_levels(
             let mut ln_shares = vec![0.0; n_levels];
             let mut clubs = 0.0;
             for (weight, &(h, strength)) in weights.iter().zip(&pairs).filter(|(weight, _)| **weight > 0.0) {
-                let Counts { by_level, total } = &counts[h];
+                let (counts, total) = (&counts[h], &counts[h].total);
                 clubs += weight * total[row];
                 for (k, ln_share) in ln_shares.iter_mut().enumerate() {
-                    let share = pull.share([by_level[row][k], total[row]], strength, row, k, &overall);
+                    let share = pull.share([counts.at(row, k), total[row]], strength, row, k, &overall);
                     *ln_share += weight * share.ln();
                 }
             }
@@ -205,12 +213,12 @@ fn frequencies(tallies: &[f64]) -> Vec<f64> {
 
 fn count(kernels: &Kernels, readings: &[LevelReading], n_levels: usize, h: usize) -> Counts {
     let n_rows = kernels.axis.n_rows();
-    let mut counts = Counts { by_level: vec![vec![0.0; n_levels]; n_rows], total: vec![0.0; n_rows] };
+    let mut counts = Counts { n_levels, by_level: vec![0.0; n_rows * n_levels], total: vec![0.0; n_rows] };
     for reading in readings {
         for (row, kernel) in kernels.at[h][reading.club].iter().enumerate() {
             counts.total[row] += kernel * reading.worth;
             for &k in &reading.levels {
-                counts.by_level[row][k] += kernel * part(reading);
+                counts.by_level[row * n_levels + k] += kernel * part(reading);
             }
         }
     }
@@ -251,7 +259,7 @@ fn left_out_score(kernels: &Kernels, set: &LeftOutSet, own: &Counts, tried: &Tri
         let at_row = |&(row, row_share): &(usize, f64)| {
             let total = (counts.total[row] - own.total[row]).max(0.0);
             let share = |&k: &usize| {
-                let count = (counts.by_level[row][k] - own.by_level[row][k]).max(0.0);
+                let count = (counts.at(row, k) - own.at(row, k)).max(0.0);
                 tried.pull.share([count, total], tried.strength, row, k, &set.overall)
             };
             row_share * reading.levels.iter().map(share).sum::<f64>()
@@ -294,9 +302,8 @@ mod tests {
                     let mates = kernels.sets.mates(reading.club);
                     let rest: Vec<_> = readings.iter().filter(|r| !mates.contains(&r.club)).cloned().collect();
                     let (counts, overall) = (count(&kernels, &rest, 3, h), frequencies(&tally(&rest, 3)));
-                    let share = |row: usize, k: usize| {
-                        predictive_share(counts.by_level[row][k], counts.total[row], 2.0, overall[k])
-                    };
+                    let share =
+                        |row: usize, k: usize| predictive_share(counts.at(row, k), counts.total[row], 2.0, overall[k]);
                     let at = |row: usize| reading.levels.iter().map(|&k| share(row, k)).sum::<f64>();
                     let rows = kernels.row_shares[reading.club].iter();
                     want += reading.worth * rows.map(|&(row, part)| part * at(row)).sum::<f64>().ln();

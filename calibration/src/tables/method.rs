@@ -17,6 +17,9 @@ pub struct FitMethod {
     pub lag: Option<f64>,
     /// Whether the dated clubs are kept as a shelf, and vote beside the tables; where `weights` is given they do not.
     pub shelf: bool,
+    /// Beside a shelf exponents are fitted on the evidence on so many clubs at the most, evenly spaced in the order of
+    /// their dates: each hears the votes of all others.
+    pub most_weighed: usize,
     /// Share of the prior as collected that is spread over all years alike, 0 to 1: a club that is no club of the
     /// collection may be of any year.
     pub flat_share: f64,
@@ -33,6 +36,7 @@ impl Default for FitMethod {
             weights: None,
             lag: None,
             shelf: true,
+            most_weighed: 5000,
             flat_share: 0.2,
             least_misread: agewright_model::reading::misread::LEAST_MISREAD,
         }
@@ -57,6 +61,7 @@ impl FitMethod {
             weights: Some(1.0),
             lag: Some(0.0),
             shelf: false,
+            most_weighed: 0,
             flat_share: 0.0,
             least_misread: 0.0,
         }

@@ -6,6 +6,13 @@ use crate::problem::{Refused, SourceText};
 /// Text of the built-in calibration: made by `fit` from the starter rules for irons. No dated collection backs it.
 pub const BUILT_IN: &str = include_str!("../../irons/irons-calibration.toml");
 
+/// The catalogue that it is of, to start one's own from.
+pub const STARTER_CATALOGUE: &str = include_str!("../../irons/irons.toml");
+/// Years of use of marks, that the catalogue names beside it.
+pub const STARTER_MARKS: &str = include_str!("../../irons/marks.csv");
+/// The starter rules for irons.
+pub const STARTER_RULES: &str = include_str!("../../irons/rules.toml");
+
 /// The built-in calibration, read.
 ///
 /// # Errors

@@ -51,7 +51,7 @@ mod toml_places;
 #[cfg(feature = "workbook")]
 pub mod workbook;
 
-pub use built_in::{BUILT_IN, built_in};
+pub use built_in::{BUILT_IN, STARTER_CATALOGUE, STARTER_MARKS, STARTER_RULES, built_in};
 pub use calibration::reading::LoadedCalibration;
 pub use calibration::writing::calibration_text;
 pub use catalogue::{CatalogueFile, read_catalogue};

@@ -1,14 +1,18 @@
 //! The nearest allowed word, for a hint.
 
 /// Words further than this share of their length away are no hint.
-const FURTHEST: f64 = 0.55;
+const FURTHEST: f64 = 0.4;
+/// Words that begin so say the opposite of what is behind it.
+const NEGATIONS: [&str; 4] = ["no", "not", "un", "never"];
 
-/// The allowed word most like the one given, if any is near.
+/// The allowed word most like the one given, if any is near and not its opposite.
 /// ```
 /// use agewright_files::nearest_word::nearest;
 ///
 /// assert_eq!(nearest("smoth", ["smooth", "stamped_dots"]), Some("smooth"));
 /// assert_eq!(nearest("xyz", ["smooth", "stamped_dots"]), None);
+/// assert_eq!(nearest("no marks", ["one_mark", "two_marks"]), None);
+/// assert_eq!(nearest("uneven", ["even", "fair"]), None);
 /// ```
 #[must_use]
 pub fn nearest<'a>(word: &str, allowed: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
@@ -16,9 +20,18 @@ pub fn nearest<'a>(word: &str, allowed: impl IntoIterator<Item = &'a str>) -> Op
     allowed
         .into_iter()
         .map(|choice| (strsim::normalized_damerau_levenshtein(&word, &choice.to_lowercase()), choice))
-        .filter(|(likeness, _)| *likeness >= 1.0 - FURTHEST)
+        .filter(|(likeness, choice)| *likeness >= 1.0 - FURTHEST && !is_opposite(&word, choice))
         .max_by(|a, b| a.0.total_cmp(&b.0))
         .map(|(_, choice)| choice)
+}
+
+/// Whether one of two words negates and the other does not.
+fn is_opposite(word: &str, choice: &str) -> bool {
+    let negates = |word: &str| {
+        let first = word.split([' ', '_', '-']).next().unwrap_or("");
+        NEGATIONS.contains(&first) || word.starts_with("un")
+    };
+    negates(word) != negates(choice)
 }
 
 /// `did you mean "x"? allowed: a, b, c`.

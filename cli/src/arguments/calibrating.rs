@@ -6,15 +6,21 @@ use std::path::PathBuf;
 
 #[derive(Debug, Args)]
 pub struct FitArguments {
-    /// Catalogue of clues (TOML).
+    /// Catalogue of clues (TOML); without it the built-in starter catalogue and rules for irons are used.
     #[arg(long, value_name = "FILE")]
-    pub catalogue: PathBuf,
+    pub catalogue: Option<PathBuf>,
     /// Collection of dated clubs (CSV); `-` reads standard input.
     #[arg(long, value_name = "FILE", required_unless_present = "rules")]
     pub collection: Option<PathBuf>,
     /// Rules of thumb (TOML), each with a worth in clubs; alone or beside a collection.
     #[arg(long, value_name = "FILE")]
     pub rules: Option<PathBuf>,
+    /// Fit on the clubs alone: without the starter rules that else go with the starter catalogue.
+    #[arg(long, conflicts_with = "rules")]
+    pub no_rules: bool,
+    /// Years of use of marks of your own (CSV); may be given several times.
+    #[arg(long = "marks", value_name = "FILE")]
+    pub marks: Vec<PathBuf>,
     /// Calibration file to write.
     #[arg(long, value_name = "FILE")]
     pub out: PathBuf,
@@ -67,15 +73,21 @@ pub struct FitArguments {
 
 #[derive(Debug, Args)]
 pub struct AuditArguments {
-    /// Catalogue of clues (TOML).
+    /// Catalogue of clues (TOML); without it the built-in starter catalogue and rules for irons are used.
     #[arg(long, value_name = "FILE")]
-    pub catalogue: PathBuf,
+    pub catalogue: Option<PathBuf>,
     /// Collection of dated clubs (CSV); `-` reads standard input.
     #[arg(long, value_name = "FILE")]
     pub collection: PathBuf,
     /// Rules of thumb that count beside the clubs (TOML).
     #[arg(long, value_name = "FILE")]
     pub rules: Option<PathBuf>,
+    /// Fit on the clubs alone: without the starter rules that else go with the starter catalogue.
+    #[arg(long, conflicts_with = "rules")]
+    pub no_rules: bool,
+    /// Years of use of marks of your own (CSV); may be given several times.
+    #[arg(long = "marks", value_name = "FILE")]
+    pub marks: Vec<PathBuf>,
     /// Date these clubs by one fit on the collection, in place of folds.
     #[arg(long, value_name = "FILE", conflicts_with_all = ["folds", "leave_one_out"])]
     pub held_out: Option<PathBuf>,

@@ -4,7 +4,7 @@ use crate::arguments::calibrating::{AuditArguments, FitArguments};
 use crate::arguments::dating::{
     ChartArguments, ClubArguments, CollectionArguments, CompareArguments, DateArguments, WhyNotArguments,
 };
-use crate::arguments::pages::{CluesArguments, RecordingArguments, WriteUpArguments};
+use crate::arguments::pages::{CatalogueArguments, CluesArguments, RecordingArguments, WriteUpArguments};
 use clap::{Args, Parser, Subcommand};
 
 /// Dates old wooden-shafted golf clubs from what can be seen and measured, and shows the account.
@@ -32,6 +32,7 @@ Examples:
 Examples:
   agewright fit --catalogue demo-data/irons.toml \\
     --collection demo-data/wrackness.csv --out mine.toml
+  agewright fit --collection mine.csv --out mine.toml
   agewright fit --catalogue demo-data/irons.toml \\
     --rules demo-data/rules.toml --out rules.toml")]
     Fit(FitArguments),
@@ -98,6 +99,11 @@ Examples:
   agewright clues
   agewright clues --catalogue demo-data/irons.toml --sheet irons.xlsx")]
     Clues(CluesArguments),
+    /// Writes the starter catalogue and its rules, to start your own from.
+    #[command(after_help = "\
+Examples:
+  agewright catalogue --out mine.toml --rules my-rules.toml")]
+    Catalogue(CatalogueArguments),
     /// Prints a script that completes command lines in a shell.
     #[command(after_help = "\
 Examples:

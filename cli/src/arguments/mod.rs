@@ -12,5 +12,5 @@ pub use dating::{
     ChartArguments, ChartPanels, ClubArguments, CollectionArguments, CompareArguments, DateArguments, DateFormat,
     RecordArguments, WhyNotArguments,
 };
-pub use pages::{CluesArguments, RecordingArguments, WriteUpArguments};
+pub use pages::{CatalogueArguments, CluesArguments, RecordingArguments, WriteUpArguments};
 pub use plain_format::PlainFormat;

@@ -74,6 +74,19 @@ impl From<PageChoice> for PageKind {
 }
 
 #[derive(Debug, Args)]
+pub struct CatalogueArguments {
+    /// Catalogue to write (TOML); the years of use of its marks go beside it, to mine-marks.csv for mine.toml.
+    #[arg(long, value_name = "FILE")]
+    pub out: PathBuf,
+    /// Write the starter rules here too (TOML).
+    #[arg(long, value_name = "FILE")]
+    pub rules: Option<PathBuf>,
+    /// Replace files that exist.
+    #[arg(long)]
+    pub force: bool,
+}
+
+#[derive(Debug, Args)]
 pub struct RecordingArguments {
     /// Record to write (TOML); saved after every answer.
     #[arg(long, value_name = "FILE")]

@@ -69,7 +69,8 @@ impl Request {
     pub fn read(arguments: &RecordArguments, streams: &mut Streams<'_>) -> Result<Self, Failure> {
         if let Some(years) = arguments.elsewhere.and_then(|_| stray_years(&arguments.records)) {
             return Err(Failure::Usage(format!(
-                "--elsewhere {years}: there is no file {years}\n= help: the years stand behind =: --elsewhere={years}"
+                "--elsewhere {years}: there is no file {years}\nWhat to do: the years stand behind =: \
+                 --elsewhere={years}"
             )));
         }
         let loaded = calibration(arguments.calibration.as_deref(), &arguments.marks, streams)?;
@@ -192,7 +193,7 @@ impl Request {
                 let ids: Vec<&str> = self.clubs().take(8).map(|club| club.id.as_str()).collect();
                 let more = if clubs.len() > 8 { ", ..." } else { "" };
                 Err(Failure::Usage(format!(
-                    "this command takes one club and {} were read\n= help: choose one with --club: {}{more}",
+                    "this command takes one club and {} were read\nWhat to do: choose one with --club: {}{more}",
                     clubs.len(),
                     ids.join(", ")
                 )))

@@ -1,9 +1,9 @@
 //! `agewright audit`: how good the answers are.
 
 use crate::arguments::{AuditArguments, PlainFormat};
-use crate::asked::fitting::{fit_failure, read_rules_with_marks};
+use crate::asked::fitting::{RulesFrom, fit_failure, read_rules_with_marks};
 use crate::asked::progress::progress;
-use crate::disk::catalogue_file::read_catalogue_with_marks;
+use crate::disk::catalogue_file::{ReadCatalogue, read_catalogue_with_marks};
 use crate::disk::json_line::print_json;
 use crate::disk::picture_file::PictureFile;
 use crate::disk::text_file::read_text;
@@ -83,8 +83,8 @@ struct Read {
 
 impl Read {
     fn new(arguments: &AuditArguments, streams: &mut Streams<'_>) -> Result<Self, Failure> {
-        let source = read_text(&arguments.catalogue, streams)?;
-        let (catalogue, marks) = read_catalogue_with_marks(&arguments.catalogue, &source, streams)?;
+        let ReadCatalogue { catalogue, marks, .. } =
+            read_catalogue_with_marks(arguments.catalogue.as_deref(), &arguments.marks, streams)?;
         let options = TableOptions { ignore: arguments.ignore.clone() };
         let source = read_text(&arguments.collection, streams)?;
         let clubs = read_collection(&source, &catalogue, &options)?.dated();
@@ -97,7 +97,9 @@ impl Read {
         if held_out.as_ref().unwrap_or(&clubs).iter().all(|club| club.worth() <= 0.0) {
             return Err(Failure::Rejected(format!("{scored_file}: no dated club to audit")));
         }
-        let (rules, _) = read_rules_with_marks(arguments.rules.as_deref(), &catalogue, marks, streams)?;
+        let rules_from =
+            RulesFrom::asked(arguments.rules.as_deref(), arguments.catalogue.is_none(), arguments.no_rules);
+        let (rules, _) = read_rules_with_marks(&rules_from, &catalogue, marks, streams)?;
         let method = FitMethod { shelf: !arguments.no_shelf, ..FitMethod::default() };
         let settings = FitSettings { prior: arguments.prior.clone(), rules, method, ..FitSettings::default() };
         Ok(Self { catalogue, clubs, held_out, settings, collection: source.name.clone() })

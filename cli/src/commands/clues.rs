@@ -4,7 +4,6 @@ use crate::arguments::{CluesArguments, PlainFormat};
 use crate::asked::request::calibration;
 use crate::disk::catalogue_file::read_catalogue_with_marks;
 use crate::disk::json_line::print_json;
-use crate::disk::text_file::read_text;
 use crate::disk::whole_file::{check_may_write, write_whole};
 use crate::failure::Failure;
 use crate::streams::Streams;
@@ -20,7 +19,7 @@ pub fn run(arguments: &CluesArguments, streams: &mut Streams<'_>) -> Result<(), 
         check_may_write(path, arguments.force)?;
     }
     let catalogue = match &arguments.catalogue {
-        Some(path) => read_catalogue_with_marks(path, &read_text(path, streams)?, streams)?.0,
+        Some(path) => read_catalogue_with_marks(Some(path), &[], streams)?.catalogue,
         None => calibration(arguments.calibration.as_deref(), &[], streams)?.calibration.catalogue().clone(),
     };
     if let Some(path) = &arguments.sheet {

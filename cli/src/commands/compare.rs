@@ -24,7 +24,8 @@ pub fn run(arguments: &CompareArguments, streams: &mut Streams<'_>) -> Result<()
     let clubs: Vec<&Club> = request.clubs().collect();
     if !(2..=MOST_CLUBS).contains(&clubs.len()) {
         return Err(Failure::Usage(format!(
-            "compare lays 2 to {MOST_CLUBS} clubs side by side and {} were read\n= help: choose with --club, or date \
+            "compare lays 2 to {MOST_CLUBS} clubs side by side and {} were read\nWhat to do: choose with --club, or \
+             date \
              them all with: agewright collection",
             clubs.len()
         )));

@@ -1,9 +1,9 @@
 //! `agewright fit`: fits a calibration from clubs of known date.
 
 use crate::arguments::FitArguments;
-use crate::asked::fitting::{fit_failure, read_rules_with_marks};
+use crate::asked::fitting::{RulesFrom, fit_failure, read_rules_with_marks};
 use crate::asked::progress::{progress, working};
-use crate::disk::catalogue_file::read_catalogue_with_marks;
+use crate::disk::catalogue_file::{ReadCatalogue, read_catalogue_with_marks};
 use crate::disk::records::read_records;
 use crate::disk::text_file::read_text;
 use crate::disk::whole_file::{check_may_write, check_no_input, write_whole};
@@ -56,9 +56,8 @@ pub fn run(arguments: &FitArguments, streams: &mut Streams<'_>) -> Result<(), Fa
 }
 
 fn check_arguments(arguments: &FitArguments) -> Result<(), Failure> {
-    let given = [&arguments.collection, &arguments.rules, &arguments.against, &arguments.clubs];
-    let mut inputs: Vec<&Path> = given.into_iter().flatten().map(PathBuf::as_path).collect();
-    inputs.push(&arguments.catalogue);
+    let given = [&arguments.catalogue, &arguments.collection, &arguments.rules, &arguments.against, &arguments.clubs];
+    let inputs: Vec<&Path> = given.into_iter().flatten().chain(&arguments.marks).map(PathBuf::as_path).collect();
     check_no_input(&arguments.out, &inputs)?;
     check_may_write(&arguments.out, arguments.force)?;
     match arguments.name.iter().chain([&arguments.notice]).find(|text| text.chars().any(char::is_control)) {
@@ -82,15 +81,17 @@ struct Read {
 
 impl Read {
     fn new(arguments: &FitArguments, streams: &mut Streams<'_>) -> Result<Self, Failure> {
-        let catalogue_source = read_text(&arguments.catalogue, streams)?;
-        let (catalogue, marks) = read_catalogue_with_marks(&arguments.catalogue, &catalogue_source, streams)?;
+        let read = read_catalogue_with_marks(arguments.catalogue.as_deref(), &arguments.marks, streams)?;
+        let ReadCatalogue { catalogue, marks, source: catalogue_source } = read;
         let options = TableOptions { ignore: arguments.ignore.clone() };
         let collection_source = arguments.collection.as_ref().map(|path| read_text(path, streams)).transpose()?;
         let collection = match &collection_source {
             Some(source) => read_collection(source, &catalogue, &options)?,
             None => Collection::default(),
         };
-        let (rules, rules_source) = read_rules_with_marks(arguments.rules.as_deref(), &catalogue, marks, streams)?;
+        let rules_from =
+            RulesFrom::asked(arguments.rules.as_deref(), arguments.catalogue.is_none(), arguments.no_rules);
+        let (rules, rules_source) = read_rules_with_marks(&rules_from, &catalogue, marks, streams)?;
         let dated = collection.dated();
         Ok(Self { catalogue, catalogue_source, collection, collection_source, dated, rules, rules_source })
     }
@@ -102,6 +103,9 @@ impl Read {
 
     fn settings(&self, arguments: &FitArguments) -> FitSettings {
         let name_of = |path: &Option<PathBuf>| path.as_deref().map(file_name).unwrap_or_default();
+        let name_in = |source: &Option<Arc<SourceText>>| {
+            source.as_ref().map(|source| file_name(Path::new(&source.name))).unwrap_or_default()
+        };
         let sha_of = |source: &Option<Arc<SourceText>>| source.as_ref().map(|s| sha256(&s.text)).unwrap_or_default();
         let from = if arguments.collection.is_some() { &arguments.collection } else { &arguments.rules };
         let is_named = !arguments.anonymous || arguments.collection.is_none();
@@ -115,11 +119,11 @@ impl Read {
             name: arguments.name.clone().unwrap_or_else(usual_name),
             origin: Origin {
                 program: concat!("agewright ", env!("CARGO_PKG_VERSION")).to_owned(),
-                catalogue_file: file_name(&arguments.catalogue),
+                catalogue_file: file_name(Path::new(&self.catalogue_source.name)),
                 catalogue_sha256: sha256(&self.catalogue_source.text),
                 collection_file: collection,
                 collection_sha256,
-                rules_file: name_of(&arguments.rules),
+                rules_file: name_in(&self.rules_source),
                 rules_sha256: sha_of(&self.rules_source),
                 notice: arguments.notice.clone(),
                 ..Origin::default()

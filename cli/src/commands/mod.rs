@@ -1,6 +1,7 @@
 //! The commands, one a file: arguments to what is asked, and answers to pages.
 
 mod audit;
+mod catalogue;
 mod chart;
 mod clues;
 mod collection;
@@ -32,6 +33,7 @@ pub fn run(arguments: &Arguments, streams: &mut Streams<'_>) -> Result<(), Failu
         Command::WriteUp(arguments) => write_up::run(arguments, streams),
         Command::Record(arguments) => record::run(arguments, streams),
         Command::Chart(arguments) => chart::run(arguments, streams),
+        Command::Catalogue(arguments) => catalogue::run(arguments, streams),
         Command::Clues(arguments) => clues::run(arguments, streams),
         Command::Completions(arguments) => manual::completions(arguments, streams),
         Command::Man => manual::man(streams),

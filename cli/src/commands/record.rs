@@ -44,7 +44,7 @@ pub fn run(arguments: &RecordingArguments, streams: &mut Streams<'_>) -> Result<
     if !arguments.resume {
         check_may_write(&arguments.out, false).map_err(|failure| match failure {
             Failure::Rejected(_) => Failure::Rejected(format!(
-                "{} exists and was left as it is\n= help: choose another name, or go on with it by --resume",
+                "{} exists and was left as it is\nWhat to do: choose another name, or go on with it by --resume",
                 arguments.out.display()
             )),
             other => other,

@@ -50,7 +50,8 @@ pub fn run(arguments: &WhyNotArguments, streams: &mut Streams<'_>) -> Result<(),
 fn period(text: &str) -> Result<Period, Failure> {
     read_period(text).ok_or_else(|| {
         Failure::Usage(format!(
-            "--periods: \"{text}\" is no period\n= help: write a decade, a span or a year, for example 1850s, 1850-65 \
+            "--periods: \"{text}\" is no period\nWhat to do: write a decade, a span or a year, for example 1850s, \
+             1850-65 \
              or 1893"
         ))
     })

@@ -93,7 +93,8 @@ fn folders(request: &Request, root: &Path) -> Result<Vec<PathBuf>, Failure> {
         // Some systems do not tell A from a.
         if let Some(other) = taken.insert(name.to_lowercase(), &club.id) {
             return Err(Failure::Rejected(format!(
-                "clubs \"{other}\" and \"{}\" would share the folder {name}\n= help: give them ids that differ by more \
+                "clubs \"{other}\" and \"{}\" would share the folder {name}\nWhat to do: give them ids that differ \
+                 by more \
                  than case, or write them up one by one with --club",
                 club.id
             )));

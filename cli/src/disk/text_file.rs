@@ -42,7 +42,7 @@ fn not_utf8(name: &str, error: &std::string::FromUtf8Error) -> Failure {
     let column = before.rsplit('\n').next().map_or(0, |last| last.chars().count()) + 1;
     let byte = error.as_bytes()[at];
     Failure::Rejected(format!(
-        "{name}:{line}:{column}: byte 0x{byte:02x} is not UTF-8\n= help: save the file again as \"CSV UTF-8\" (or \
+        "{name}:{line}:{column}: byte 0x{byte:02x} is not UTF-8\nWhat to do: save the file again as \"CSV UTF-8\" (or \
          UTF-8 text)"
     ))
 }

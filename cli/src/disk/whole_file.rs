@@ -11,7 +11,7 @@ pub fn check_may_write(path: &Path, force: bool) -> Result<(), Failure> {
     }
     if path.exists() && !force {
         return Err(Failure::Rejected(format!(
-            "{} exists and was left as it is\n= help: choose another name, or add --force to replace it",
+            "{} exists and was left as it is\nWhat to do: choose another name, or add --force to replace it",
             path.display()
         )));
     }

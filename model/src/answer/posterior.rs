@@ -1,6 +1,6 @@
 //! The posterior: a probability for every year of the axis.
 
-use crate::answer::band::{Band, CREDIBLE_LEVELS};
+use crate::answer::band::{Band, CREDIBLE_LEVELS, Interval};
 use crate::evidence::evidence::Evidence;
 use crate::numbers::axis::Axis;
 use crate::numbers::ln_sums::{ln_product, ln_sum, normalised_from_ln};
@@ -175,6 +175,16 @@ impl Posterior {
     pub fn probability_between(&self, from: i32, to: i32) -> f64 {
         let years = self.axis.years().zip(&self.probability);
         years.filter(|(year, _)| (from..=to).contains(year)).fold(0.0, |sum, (_, p)| sum + p)
+    }
+
+    /// Probability of runs of years; the year behind the axis stands for all that are after it.
+    #[must_use]
+    pub fn probability_of(&self, runs: &[Interval]) -> f64 {
+        let of_run = |run: &Interval| {
+            let after = if run.to > self.axis.last() { self.after() } else { 0.0 };
+            self.probability_between(run.from, run.to) + after
+        };
+        runs.iter().map(of_run).sum()
     }
 
     /// Probability of a year before this one, as far as the axis tells years apart: of one behind its end, that of all

@@ -110,9 +110,14 @@ impl SharedLag {
         }
     }
 
+    /// Years ahead or behind at the most.
+    fn reach(&self) -> usize {
+        self.nodes.iter().map(|(ahead, _)| ahead.unsigned_abs() as usize).max().unwrap_or(0)
+    }
+
     /// l(y) into a list of its own, from plain likelihoods by the year of fashion. `padded` is room to work in.
     pub fn blur(&self, plain: &[f64], padded: &mut Vec<f64>, into: &mut [f64]) {
-        let reach = self.nodes.iter().map(|(ahead, _)| ahead.unsigned_abs() as usize).max().unwrap_or(0);
+        let reach = self.reach();
         let (Some(&first), Some(&last)) = (plain.first(), plain.last()) else { return };
         padded.clear();
         padded.resize(reach, first);
@@ -161,11 +166,19 @@ impl SharedLag {
     /// The same summed by the year of fashion.
     #[must_use]
     pub fn by_fashion(&self, weights: &[f64], plain: &[f64]) -> Vec<f64> {
-        let mut fashion = vec![0.0; weights.len()];
+        let (n, reach) = (weights.len(), self.reach());
+        // Years beyond the axis are kept apart, and counted as its first or last year in the end.
+        let mut padded = vec![0.0; n + 2 * reach];
         for (ahead, chances) in &self.nodes {
-            for (year, (weight, chance)) in weights.iter().zip(chances).enumerate() {
-                fashion[moved(year, *ahead, weights.len())] += weight * chance;
-            }
+            let sums = &mut padded[reach.saturating_add_signed(*ahead as isize)..];
+            sums.iter_mut().zip(weights).zip(chances).for_each(|((sum, weight), chance)| *sum += weight * chance);
+        }
+        let mut fashion = padded[reach..reach + n].to_vec();
+        if let Some(first) = fashion.first_mut() {
+            *first += padded[..reach].iter().sum::<f64>();
+        }
+        if let Some(last) = fashion.last_mut() {
+            *last += padded[reach + n..].iter().sum::<f64>();
         }
         fashion.iter().zip(plain).map(|(weight, l)| weight * l).collect()
     }

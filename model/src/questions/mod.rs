@@ -2,6 +2,7 @@
 
 pub mod beyond_the_collection;
 pub mod counts_by_decade;
+pub mod grounds;
 pub mod like;
 pub mod next_look;
 pub mod other_priors;

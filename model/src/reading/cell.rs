@@ -81,6 +81,11 @@ impl Seen {
     }
 }
 
+/// What people write where they did not look, where it is no level of the clue.
+const NOT_EXAMINED: [&str; 6] = ["n/a", "na", "unknown", "not_examined", "not_looked", "_"];
+/// What they write where there was nothing left to read.
+const UNREADABLE: [&str; 3] = ["illegible", "worn_away", "covered"];
+
 impl Cell {
     /// Reads one cell of a record for a clue; `decimal_comma` where the file separates its columns by `;`.
     ///
@@ -102,6 +107,14 @@ impl Cell {
             "unreadable" => return Ok(Self::Unreadable),
             "altered" => return Ok(Self::Altered),
             _ => {}
+        }
+        let key = level_key(text);
+        let is = |words: &[&str]| words.contains(&key.as_str()) && clue.level_of(&key).is_none();
+        if is(&NOT_EXAMINED) {
+            return Ok(Self::NotExamined);
+        }
+        if is(&UNREADABLE) {
+            return Ok(Self::Unreadable);
         }
         if let (ClueKind::Register, Some(register)) = (clue.kind, clue.register) {
             // There ? is an unread digit; doubt stands in brackets.

@@ -163,10 +163,10 @@ impl Clue {
         self.levels.iter().position(|level| level.id == id)
     }
 
-    /// Place of a level by its key: of its id, or of the label that is printed.
+    /// Place of a level by its key: of its id, of the label that is printed, or of a synonym.
     pub(crate) fn level_of(&self, key: &str) -> Option<usize> {
-        let is_label = |level: &Level| !level.label.is_empty() && level_key(&level.label) == key;
-        self.level_ix(key).or_else(|| self.levels.iter().position(is_label))
+        let is_word = |level: &Level| level.words().any(|word| level_key(word) == key);
+        self.level_ix(key).or_else(|| self.levels.iter().position(is_word))
     }
 
     /// Usual error of one measuring, in the clue's unit; 0 where the catalogue gives none.

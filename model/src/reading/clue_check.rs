@@ -57,8 +57,8 @@ pub enum ClueProblem {
     /// A level that stands twice.
     #[error("level \"{0}\" stands twice")]
     LevelTwice(String),
-    /// A label that cannot be told from another level when it is entered, or that a cell cannot hold.
-    #[error("label \"{0}\": it is another level's word, or holds |, ? or a control character")]
+    /// A label or a synonym that cannot be told from another level when it is entered, or that a cell cannot hold.
+    #[error("label or synonym \"{0}\": it is another level's word, or holds |, ? or a control character")]
     Label(String),
 }
 
@@ -139,14 +139,16 @@ fn check_levels(clue: &Clue) -> Found {
     check_level_words(clue)
 }
 
-/// A label is entered like an id, so that it must mean its own level and no other.
-fn is_unfit_label(clue: &Clue, place: usize) -> bool {
-    let level = &clue.levels[place];
-    let key = level_key(&level.label);
-    let others = clue.levels.iter().enumerate().filter(|(other, _)| *other != place);
-    let taken = others.map(|(_, other)| other).any(|other| other.id == key || level_key(&other.label) == key);
-    let unfit = |c: char| matches!(c, '|' | '?') || c.is_control();
-    !level.label.is_empty() && (taken || OWN_WORDS.contains(&key.as_str()) || level.label.chars().any(unfit))
+/// A label and a synonym are entered like an id, so that each must mean its own level and no other.
+fn unfit_word(clue: &Clue, place: usize) -> Option<&str> {
+    let others = || clue.levels.iter().enumerate().filter(|(other, _)| *other != place).map(|(_, other)| other);
+    let is_unfit = |word: &&str| {
+        let key = level_key(word);
+        let taken = others().any(|other| other.words().any(|other| level_key(other) == key));
+        let unfit = |c: char| matches!(c, '|' | '?') || c.is_control();
+        taken || key.is_empty() || OWN_WORDS.contains(&key.as_str()) || word.chars().any(unfit)
+    };
+    clue.levels[place].words().skip(1).find(is_unfit)
 }
 
 fn check_level_words(clue: &Clue) -> Found {
@@ -158,8 +160,8 @@ fn check_level_words(clue: &Clue) -> Found {
             ClueProblem::LevelWord(level.id.clone())
         } else if !seen.insert(level.id.clone()) {
             ClueProblem::LevelTwice(level.id.clone())
-        } else if is_unfit_label(clue, place) {
-            ClueProblem::Label(level.label.clone())
+        } else if let Some(word) = unfit_word(clue, place) {
+            ClueProblem::Label(word.to_owned())
         } else {
             continue;
         };

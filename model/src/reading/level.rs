@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 /// ```
 /// use agewright_model::Level;
 ///
-/// let level = Level { id: "side_side".into(), label: "side to side".into(), look: String::new() };
+/// let level = Level { id: "side_side".into(), label: "side to side".into(), ..Level::default() };
 /// assert_eq!((level.name(), Level::plain("hand_dots").name()), ("side to side".into(), "hand dots".into()));
 /// ```
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, Default)]
@@ -19,6 +19,8 @@ pub struct Level {
     pub label: String,
     /// What it looks like, for the bench sheet; may be empty.
     pub look: String,
+    /// Other words that it is entered by.
+    pub synonyms: Vec<String>,
 }
 
 impl Level {
@@ -26,6 +28,12 @@ impl Level {
     #[must_use]
     pub fn plain(id: &str) -> Self {
         Self { id: id.to_owned(), ..Self::default() }
+    }
+
+    /// The words that it is entered by, its id first.
+    pub fn words(&self) -> impl Iterator<Item = &str> {
+        let label = Some(self.label.as_str()).filter(|label| !label.is_empty());
+        std::iter::once(self.id.as_str()).chain(label).chain(self.synonyms.iter().map(String::as_str))
     }
 
     /// Name for people: the label, or the id with its underscores as spaces.
@@ -56,19 +64,24 @@ struct ToldRecord {
     label: String,
     #[serde(default, skip_serializing_if = "String::is_empty")]
     look: String,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    synonyms: Vec<String>,
 }
 
 impl From<LevelRecord> for Level {
     fn from(record: LevelRecord) -> Self {
         match record {
             LevelRecord::Word(id) => Self { id, ..Self::default() },
-            LevelRecord::Told(ToldRecord { id, label, look }) => Self { id, label, look },
+            LevelRecord::Told(ToldRecord { id, label, look, synonyms }) => Self { id, label, look, synonyms },
         }
     }
 }
 
 impl From<Level> for LevelRecord {
-    fn from(Level { id, label, look }: Level) -> Self {
-        if label.is_empty() && look.is_empty() { Self::Word(id) } else { Self::Told(ToldRecord { id, label, look }) }
+    fn from(Level { id, label, look, synonyms }: Level) -> Self {
+        if label.is_empty() && look.is_empty() && synonyms.is_empty() {
+            return Self::Word(id);
+        }
+        Self::Told(ToldRecord { id, label, look, synonyms })
     }
 }

@@ -30,7 +30,7 @@ pub fn draw(calibration: &Calibration, clubs: &[Answered<'_>], shown: Shown) -> 
     let axis_after = |place: usize| shown.ledger || place + 1 == clubs.len();
     let height_of = |place: usize, club: &Answered<'_>| {
         let panel = if shown.posterior { PANEL_HEIGHT + if axis_after(place) { axis_height() } else { 0 } } else { 0 };
-        panel + if shown.ledger { ledger_height(&club.dating) } else { 0 }
+        panel + if shown.ledger { ledger_height(calibration.catalogue(), &club.dating) } else { 0 }
     };
     let footer = footer(calibration, clubs);
     let foot = 20 * i32::try_from(footer.len()).unwrap_or(0) + 12;
@@ -50,7 +50,7 @@ pub fn draw(calibration: &Calibration, clubs: &[Answered<'_>], shown: Shown) -> 
             }
             if shown.ledger {
                 paint_ledger(canvas, calibration, &club.asked.club().id, &club.dating, top)?;
-                top += f64::from(ledger_height(&club.dating));
+                top += f64::from(ledger_height(calibration.catalogue(), &club.dating));
             }
         }
         for line in &footer {

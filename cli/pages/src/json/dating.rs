@@ -1,5 +1,6 @@
 //! The answer as JSON: a contract with a schema number. Numbers are given in full, for others to compute with.
 
+use crate::json::grounds::GroundsAnswer;
 use crate::json::like::LikeAnswer;
 use crate::json::shared::{CalibrationName, Method, SCHEMA, Span, method};
 use crate::words::answered::Answered;
@@ -55,6 +56,9 @@ pub struct Answer {
     #[serde(skip_serializing_if = "Option::is_none")]
     replaced: Option<Replaced>,
     ledger: LedgerAnswer,
+    /// What the years of the date line rest on, where a clue of date was read.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    grounds: Option<GroundsAnswer>,
     /// The dated clubs most like it, where the calibration keeps them.
     #[serde(skip_serializing_if = "Option::is_none")]
     like: Option<LikeAnswer>,
@@ -231,6 +235,7 @@ impl Answer {
             }),
             replaced: dating.replaced.map(|probability| Replaced { probability, verbal: in_words(probability) }),
             ledger: ledger(dating),
+            grounds: GroundsAnswer::of(answered),
             like: LikeAnswer::of(&answered.asked),
             unused: dating.unused.iter().map(|u| Unused { clue: u.clue.clone(), why: why(u.why) }).collect(),
             warnings: answered.warnings.iter().map(|warning| warning_answer(answered, warning)).collect(),

@@ -6,6 +6,7 @@ pub mod audit;
 pub mod clues;
 pub mod collection;
 pub mod dating;
+pub mod grounds;
 pub mod like;
 pub mod linked_art;
 pub mod next;

@@ -9,17 +9,20 @@ use crate::words::before::before_words;
 use crate::words::chance::level_in_words;
 use crate::words::date_line::date_line;
 use crate::words::given_date::given_sentence;
+use crate::words::grounds::grounds_sentences;
 use crate::words::moves::signed;
-use crate::words::parts::{replaced_message, section_of};
+use crate::words::parts::replaced_message;
 use crate::words::readings::reading_in_short;
-use crate::words::sources::{other_priors_message, prior_words};
+use crate::words::sections::{Section, sections};
+use crate::words::shared_lag::lag_sentence;
+use crate::words::sources::{OPINION, calibration_in_short, other_priors_message, prior_in_short, prior_words};
 use crate::words::unused::unused_messages;
 use crate::words::warning_words::warning_message;
 use crate::words::years::{answer_span, answer_year, row_name, short_words, span, spans};
 use agewright_model::answer::draws::DrawnAnswer;
 use agewright_model::answer::ledger::{LedgerEntry, LedgerMethod};
 use agewright_model::evidence::usable::WhyUnused;
-use agewright_model::{Asked, Axis, Band, Catalogue, Cell, Dating, Part, Prior, Warning};
+use agewright_model::{Asked, Axis, Band, Catalogue, Cell, Dating, Part, Warning};
 use std::fmt::Write as _;
 
 /// What to show.
@@ -95,9 +98,16 @@ fn part_text(out: &mut String, shown: &DateText<'_>, answered: &Answered<'_>, is
         line(out, &format!("\n{}", wrapped(&warning_message(catalogue, warning), "")));
     }
     if dating.has_evidence() {
+        out.push('\n');
+        for sentence in grounds_sentences(answered) {
+            line(out, &wrapped(&sentence, "  "));
+        }
+    }
+    warnings_text(out, answered);
+    if dating.has_evidence() {
         ledger_text(out, shown, answered);
     }
-    warnings_text(out, shown, answered);
+    unused_text(out, shown, answered);
     if shown.like {
         let _ = write!(out, "\n{}", like_text(asked));
     }
@@ -146,30 +156,33 @@ fn decades(dating: &Dating) -> String {
 
 fn ledger_text(out: &mut String, shown: &DateText<'_>, answered: &Answered<'_>) {
     let (dating, ledger) = (&answered.dating, &answered.dating.ledger);
-    line(out, "\nLedger: how far each clue moved the average year (+ later, - earlier)\n");
+    line(out, "\nLedger: how far each clue moved the average year (+ later, - earlier)");
     let (headings, right): (&[&str], &[usize]) = if shown.detail {
         (&["Clue", "Reading", "Years", "Bits", "Weight", "Misread", "Without", "Favours"], &[2, 3, 4, 5])
     } else {
         (&["Clue", "Reading", "Years", "Misread", "Without it"], &[2, 3])
     };
     line(out, &table(headings, ledger_rows(answered, shown.detail), right));
-    for sentence in adjusting_sentences(answered) {
-        line(out, &format!("\n{}", wrapped(&sentence, "  ")));
+    if !shown.detail {
+        line(out, "Misread: chance of a mistake or later work. Without it: middle year (4 in 5).");
+    }
+    if ledger.entries.iter().any(|entry| entry.adjusts) {
+        line(out, "* No sign of the date by itself: what it moves, it moves through other clues.");
+    }
+    for sentence in adjusting_sentences(answered).iter().filter(|_| shown.detail) {
+        line(out, &wrapped(sentence, "  "));
     }
     if let LedgerMethod::Orders(orders) = ledger.method {
         let worst = ledger.entries.iter().filter_map(|e| e.standard_error).map(|e| e[0]).fold(0.0, f64::max);
         let text = format!(
             "Too much for all sets of clues: averaged over {orders} orders, standard error at most {worst:.2} years."
         );
-        line(out, &format!("\n{}", wrapped(&text, "")));
+        line(out, &wrapped(&text, ""));
     }
-    let median = answer_year(dating.posterior.axis(), dating.posterior.median());
-    let closing = if dating.has_two_answers() {
-        format!("average year {:.1}, middle year {median}, of all answers together: see above", ledger.closing)
-    } else {
-        format!("average year {:.1}; middle year {median}", ledger.closing)
-    };
-    line(out, &format!("\n{closing}"));
+    if dating.has_two_answers() {
+        let text = format!("The average year {:.1} is that of all answers together, and no date.", ledger.closing);
+        line(out, &wrapped(&text, ""));
+    }
     if let Some(sentence) = after_sentence(dating) {
         line(out, &wrapped(&sentence, "  "));
     }
@@ -180,17 +193,20 @@ fn ledger_rows(answered: &Answered<'_>, detail: bool) -> Vec<Vec<String>> {
     let (dating, ledger) = (&answered.dating, &answered.dating.ledger);
     let catalogue = answered.asked.calibration().catalogue();
     let mut rows = vec![edge_row("Before any clue", ledger.opening, ledger.opening_bits, detail)];
-    for part in Part::ALL {
-        let mut entries = ledger.by_size();
-        entries.retain(|entry| catalogue.clue(&entry.clue).is_some_and(|clue| clue.part == part));
-        if part != dating.part && !entries.is_empty() {
-            let mut heading = vec![String::new(); if detail { 8 } else { 5 }];
-            section_of(part).clone_into(&mut heading[0]);
-            rows.push(heading);
-        }
+    for Section { heading, entries, .. } in sections(catalogue, dating) {
+        rows.extend(heading.map(|heading| {
+            let mut row = vec![String::new(); if detail { 8 } else { 5 }];
+            heading.clone_into(&mut row[0]);
+            row
+        }));
         rows.extend(entries.into_iter().map(|entry| entry_row(catalogue, entry, detail)));
     }
-    rows.push(edge_row("With all clues", ledger.closing, ledger.closing_bits, detail));
+    let mut closing = edge_row("With all clues", ledger.closing, ledger.closing_bits, detail);
+    let short = dating.short();
+    let answer =
+        if detail { answer_year(catalogue.axis(), short.median) } else { short_words(catalogue.axis(), &short) };
+    closing[if detail { 6 } else { 4 }] = if dating.has_two_answers() { String::new() } else { answer };
+    rows.push(closing);
     rows
 }
 
@@ -205,7 +221,8 @@ fn edge_row(name: &str, mean: f64, bits: f64, detail: bool) -> Vec<String> {
 
 fn entry_row(catalogue: &Catalogue, entry: &LedgerEntry, detail: bool) -> Vec<String> {
     let reading = reading_in_short(catalogue, &entry.clue, &entry.reading);
-    let mut row = vec![catalogue.name_of(&entry.clue), reading, signed(entry.years)];
+    let mark = if entry.adjusts { " *" } else { "" };
+    let mut row = vec![format!("{}{mark}", catalogue.name_of(&entry.clue)), reading, signed(entry.years)];
     if detail {
         row.extend([format!("{:+.2}", entry.bits), format!("{:.2}", entry.weight)]);
     }
@@ -219,11 +236,9 @@ fn entry_row(catalogue: &Catalogue, entry: &LedgerEntry, detail: bool) -> Vec<St
     row
 }
 
-fn warnings_text(out: &mut String, shown: &DateText<'_>, answered: &Answered<'_>) {
+fn warnings_text(out: &mut String, answered: &Answered<'_>) {
     let catalogue = answered.asked.calibration().catalogue();
-    let mut minded = false;
     for warning in &answered.warnings {
-        let message = warning_message(catalogue, warning);
         match warning {
             Warning::BeyondTheCollection(_)
             | Warning::Conflict(_)
@@ -231,22 +246,18 @@ fn warnings_text(out: &mut String, shown: &DateText<'_>, answered: &Answered<'_>
             | Warning::OneForAll(_)
             | Warning::NoClubNear(_)
             | Warning::OutOfStep(_)
-            | Warning::SeeASpecialist(_) => {
-                line(out, &format!("\n{}", wrapped(&message, "  ")));
-            }
-            Warning::Number(_) | Warning::Trap { .. } => {
-                if !minded {
-                    line(out, "\nMind");
-                    minded = true;
-                }
-                line(out, &wrapped(&format!("- {message}"), "  "));
-            }
-            // Told above the ledger, with the readings that do not count, and with what the answer rests on.
+            | Warning::SeeASpecialist(_)
+            | Warning::Number(_)
+            | Warning::Trap { .. } => line(out, &wrapped(&warning_message(catalogue, warning), "  ")),
+            // Told above, with the readings that do not count, and with what the answer rests on.
             Warning::TwoAnswers { .. } | Warning::NoTable(_) | Warning::NoCollection | Warning::Notice(_) => {}
         }
     }
-    // What describes the club is expected to give no evidence: told with --detail only.
-    let notes: Vec<String> = unused_messages(catalogue, &answered.dating.unused)
+}
+
+/// Readings that gave no evidence; what describes the club is expected to give none, and told with the detail only.
+fn unused_text(out: &mut String, shown: &DateText<'_>, answered: &Answered<'_>) {
+    let notes: Vec<String> = unused_messages(answered.asked.calibration().catalogue(), &answered.dating.unused)
         .into_iter()
         .filter(|(why, _)| shown.detail || *why != WhyUnused::Adjusts)
         .map(|(_, message)| wrapped(&message, "  "))
@@ -260,30 +271,26 @@ fn closing_lines(out: &mut String, shown: &DateText<'_>) {
     let Some(Answered { asked, dating, .. }) = shown.parts.first() else { return };
     let calibration = asked.calibration();
     out.push('\n');
-    if dating.has_evidence() {
-        let without =
-            if shown.detail { "Without: the middle year" } else { "Without it: the middle year and the 4-in-5 span" };
-        let misread = format!(
-            "Misread: the chance that the reading is mistaken or later work. {without} with that clue left out."
-        );
-        line(out, &wrapped(&misread, "  "));
-        if shown.detail {
-            let detail = "Bits: by how much the clue narrowed the answer (- where it widened it): before, less all \
-                          entries, is after. Weight: at 0.6 a clue counts for six tenths, because it repeats what \
-                          others say; above 1, its table is milder than the clue deserves. Favours: the ends of the \
-                          shortest set of years with half of the clue's own likelihood.";
-            line(out, &wrapped(detail, "  "));
+    if !shown.detail {
+        line(out, &wrapped(&prior_in_short(calibration, dating), "  "));
+        if let Some(lag) = lag_sentence(asked).filter(|_| asked.is_from_elsewhere()) {
+            line(out, &wrapped(&lag, "  "));
         }
+        line(out, &wrapped(&calibration_in_short(calibration), "  "));
+        line(out, OPINION);
+        return;
     }
-    let prior = if dating.prior == Prior::FLAT {
-        "Prior: flat, every year alike; many more clubs survive from late years than from early ones.".to_owned()
-    } else {
-        let name = prior_words(calibration, &dating.prior);
-        format!(
-            "Prior: {name}; under the flat prior the middle year would be {}.",
-            answer_year(asked.axis(), dating.flat_median)
-        )
-    };
+    if dating.has_evidence() {
+        let columns = "Misread: the chance that the reading is mistaken or later work. Without: the middle year with \
+                       that clue left out. Bits: by how much the clue narrowed the answer (- where it widened it): \
+                       before, less all entries, is after. Weight: at 0.6 a clue counts for six tenths, because it \
+                       repeats what others say; above 1, its table is milder than the clue deserves. Favours: the \
+                       ends of the shortest set of years with half of the clue's own likelihood.";
+        line(out, &wrapped(columns, "  "));
+    }
+    let prior = prior_in_short(calibration, dating);
+    let about = prior_words(calibration, &dating.prior);
+    let prior = if about == dating.prior { prior } else { prior.replacen(&dating.prior, &about, 1) };
     line(out, &wrapped(&prior, "  "));
     if let Some(others) = other_priors_message(calibration, dating).filter(|_| dating.has_evidence()) {
         line(out, &wrapped(&format!("Other priors: {others}."), "  "));

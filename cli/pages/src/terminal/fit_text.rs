@@ -47,17 +47,9 @@ pub fn fit_text(fitted: &Fit, undated: usize, out: &str, bytes: usize) -> String
         ));
     }
     shelf_words(fitted, bytes).into_iter().for_each(&mut say);
+    weighed_words(report.weighed_on).into_iter().for_each(&mut say);
     few_words(report.clubs).into_iter().for_each(&mut say);
-    match report.narrowing {
-        Narrowing::NoIntervals => {}
-        Narrowing::Kept(gain) => {
-            say(format!("clubs dated to several years: their own clues narrow them ({})", gain_words(gain)));
-        }
-        Narrowing::NotKept(gain) => say(format!(
-            "clubs dated to several years: taken as given; narrowing them by their own clues did not clearly help ({})",
-            gain_words(gain)
-        )),
-    }
+    narrowing_words(report.narrowing).into_iter().for_each(&mut say);
     passed_over_words(undated, report.worthless).into_iter().for_each(&mut say);
     for line in left_out_words(&report.left_out, report.clubs == 0) {
         say(line);
@@ -96,6 +88,30 @@ fn shelf_words(fitted: &Fit, bytes: usize) -> Option<String> {
         counted(shelf.clubs.len(), "dated club", "dated clubs"),
         bytes.div_ceil(1000)
     ))
+}
+
+/// That exponents hang on a sample, where they do.
+fn weighed_words(weighed_on: Option<usize>) -> Option<String> {
+    weighed_on.map(|n| {
+        format!(
+            "how much each clue and the dated clubs count was fitted on {n} of the clubs, evenly spaced in the order \
+             of their dates"
+        )
+    })
+}
+
+/// Whether clubs' own clues narrow their dates.
+fn narrowing_words(narrowing: Narrowing) -> Option<String> {
+    match narrowing {
+        Narrowing::NoIntervals => None,
+        Narrowing::Kept(gain) => {
+            Some(format!("clubs dated to several years: their own clues narrow them ({})", gain_words(gain)))
+        }
+        Narrowing::NotKept(gain) => Some(format!(
+            "clubs dated to several years: taken as given; narrowing them by their own clues did not clearly help ({})",
+            gain_words(gain)
+        )),
+    }
 }
 
 /// What few clubs mean for the answers.

@@ -11,7 +11,7 @@ use agewright_model::{Calibration, Part};
 pub fn adjusting_sentences(answered: &Answered<'_>) -> Vec<String> {
     let calibration = answered.asked.calibration();
     let catalogue = calibration.catalogue();
-    let entries = || answered.dating.ledger.entries.iter().filter(|entry| entry.adjusts && has_moved(entry));
+    let entries = || answered.dating.ledger.entries.iter().filter(|entry| moves_others(entry));
     let names = |of: &dyn Fn(&str) -> bool| -> Vec<String> {
         entries().filter(|entry| of(&entry.clue)).map(|entry| catalogue.name_of(&entry.clue)).collect()
     };
@@ -19,7 +19,9 @@ pub fn adjusting_sentences(answered: &Answered<'_>) -> Vec<String> {
     let described = names(&|clue| calibration.sign(clue).is_none());
     if !described.is_empty() {
         let described = described.join("; ");
-        sentences.push(format!("No evidence of date by themselves, these move it through other clues: {described}."));
+        sentences.push(format!(
+            "No sign of the date by themselves, these move the answer through other clues: {described}."
+        ));
     }
     for part in [Part::Shaft, Part::Grip] {
         let of_part = |clue: &str| catalogue.clue(clue).is_some_and(|clue| clue.part == part);
@@ -29,9 +31,9 @@ pub fn adjusting_sentences(answered: &Answered<'_>) -> Vec<String> {
     sentences
 }
 
-/// What has nothing to correct moves nothing.
-fn has_moved(entry: &LedgerEntry) -> bool {
-    entry.years.abs() > 1e-9 || entry.bits.abs() > 1e-9
+/// Whether a clue that is no evidence by itself moved the answer: what has nothing to correct moves nothing.
+fn moves_others(entry: &LedgerEntry) -> bool {
+    entry.adjusts && (entry.years.abs() > 1e-9 || entry.bits.abs() > 1e-9)
 }
 
 /// Why signs of a later shaft or grip bear on the date of what it is fixed to.

@@ -5,7 +5,7 @@ use crate::words::years::{answer_span, answer_year, period_name, span};
 use agewright_model::questions::other_priors::{PriorContrast, prior_contrast};
 use agewright_model::tables::origin::{AuditFigures, InSets};
 use agewright_model::tables::shelf::PartShelf;
-use agewright_model::{Calibration, Dating};
+use agewright_model::{Calibration, Dating, Prior};
 use std::fmt::Write as _;
 
 /// Said with every answer that rests on rules of thumb.
@@ -17,6 +17,21 @@ pub const OPINION: &str = "An opinion from the readings: no appraisal, no authen
 /// The calibration that an answer rests on, and what backs it, in sentences.
 #[must_use]
 pub fn calibration_sentences(calibration: &Calibration) -> String {
+    format!("{}{}", what_it_rests_on(calibration, true), notice_sentence(calibration))
+}
+
+/// The same in short: without how clubs vote and rules count beside tables.
+#[must_use]
+pub fn calibration_in_short(calibration: &Calibration) -> String {
+    format!("{}{}", what_it_rests_on(calibration, false), notice_sentence(calibration))
+}
+
+fn notice_sentence(calibration: &Calibration) -> String {
+    let notice = &calibration.origin().notice;
+    if notice.is_empty() { String::new() } else { format!(" {notice}") }
+}
+
+fn what_it_rests_on(calibration: &Calibration, in_full: bool) -> String {
     let origin = calibration.origin();
     let mut source = format!("Calibration: {}", calibration.name());
     match origin.dated {
@@ -28,7 +43,7 @@ pub fn calibration_sentences(calibration: &Calibration) -> String {
             let _ = write!(source, ". {NO_COLLECTION}");
         }
     }
-    if let Some(shelf) = calibration.shelf() {
+    if let Some(shelf) = calibration.shelf().filter(|_| in_full) {
         let several = shelf.parts.len() > 1;
         let weight = |part: &PartShelf| match several {
             true => format!("{} {:.2}", part.part.word(), part.weight),
@@ -41,11 +56,8 @@ pub fn calibration_sentences(calibration: &Calibration) -> String {
             weights.join(", ")
         );
     }
-    if !origin.rules_file.is_empty() && origin.clubs > 0 {
+    if in_full && !origin.rules_file.is_empty() && origin.clubs > 0 {
         source.push_str(" Rules of thumb count beside them.");
-    }
-    if !origin.notice.is_empty() {
-        let _ = write!(source, " {}", origin.notice);
     }
     source
 }
@@ -57,6 +69,20 @@ pub fn prior_words(calibration: &Calibration, name: &str) -> String {
         Ok(prior) if !prior.about.is_empty() => format!("{name} ({})", prior.about),
         _ => name.to_owned(),
     }
+}
+
+/// The prior of an answer in a line: its name, and the middle year under each other prior and the flat one.
+#[must_use]
+pub fn prior_in_short(calibration: &Calibration, dating: &Dating) -> String {
+    if dating.prior == Prior::FLAT {
+        return "Prior: flat, every year alike; many more clubs survive from late years than from early ones."
+            .to_owned();
+    }
+    let axis = calibration.catalogue().axis();
+    let others = dating.other_priors.iter().map(|(name, answer)| (name.as_str(), answer.median));
+    let all = others.chain([(Prior::FLAT, dating.flat_median)]);
+    let told: Vec<String> = all.map(|(name, median)| format!("{} under {name}", answer_year(axis, median))).collect();
+    format!("Prior: {}; the middle year would be {}.", dating.prior, told.join(", "))
 }
 
 /// Ratios of priors below this are not worth a sentence.

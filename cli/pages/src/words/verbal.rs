@@ -1,7 +1,8 @@
 //! One fixed verbal scale for probabilities.
 
 /// The word for a probability, the same everywhere: almost certainly from 95 in 100, very probably from 85, probably
-/// from 65, more likely than not from 50, possibly from 20, unlikely below (common practice, no source).
+/// from 65, more likely than not from 50, possibly from 20,
+/// unlikely from 5, very unlikely below (our own judgement).
 ///
 /// ```
 /// use agewright_pages::words::verbal::{in_a_hundred, in_words};
@@ -17,7 +18,8 @@ pub fn in_words(probability: f64) -> &'static str {
         65.0.. => "probably",
         50.0.. => "more likely than not",
         20.0.. => "possibly",
-        _ => "unlikely",
+        5.0.. => "unlikely",
+        _ => "very unlikely",
     }
 }
 
@@ -64,7 +66,7 @@ mod tests {
 
     #[test]
     fn the_scale_turns_where_it_says() {
-        let words = [0.95, 0.94, 0.85, 0.84, 0.65, 0.64, 0.5, 0.49, 0.2, 0.19].map(in_words);
+        let words = [0.95, 0.94, 0.85, 0.84, 0.65, 0.64, 0.5, 0.49, 0.2, 0.19, 0.05, 0.04].map(in_words);
         let want = [
             "almost certainly",
             "very probably",
@@ -76,6 +78,8 @@ mod tests {
             "possibly",
             "possibly",
             "unlikely",
+            "unlikely",
+            "very unlikely",
         ];
         assert_eq!(words, want);
     }

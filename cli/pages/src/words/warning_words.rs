@@ -2,7 +2,7 @@
 
 use crate::words::chance::chance_in_words;
 use crate::words::like::{no_club_near_message, one_for_all_message, witnesses_apart_message};
-use crate::words::readings::text_in_words;
+use crate::words::readings::{text_in_words, within_a_sentence};
 use crate::words::sources::NO_COLLECTION;
 use crate::words::unused::unused_messages;
 use crate::words::verbal::in_a_hundred;
@@ -129,17 +129,13 @@ fn out_of_step_message(catalogue: &Catalogue, odd: &OutOfStep) -> String {
         rarer => format!("{rarer:.0}"),
     };
     // A clue of little worth may be likely misread without being rare where the rest puts the club.
-    let rarer = if times.is_empty() {
-        String::new()
-    } else {
-        format!("at the time that the rest gives, such a reading is {times} times rarer than at its own, and ")
-    };
+    let rarer =
+        if times.is_empty() { String::new() } else { format!("; {times} times rarer at the time that the rest gives") };
     format!(
-        "{} ({}) is out of step with the rest: {rarer}there are {:.0} chances in 100 that it is misread or later work. \
-         Look again; known later work is entered as \"altered\".",
-        catalogue.name_of(&odd.clue),
+        "Look again at {} ({}), out of step with the rest: {} that it is misread or later work{rarer}.",
+        within_a_sentence(&catalogue.name_of(&odd.clue)),
         text_in_words(catalogue, &odd.clue, &odd.reading),
-        100.0 * odd.misread
+        in_a_hundred(odd.misread)
     )
 }
 
@@ -244,9 +240,13 @@ mod tests {
         };
         for alike in [1.0, 1.2, 1.49] {
             let told = message(alike);
-            assert!(!told.contains("rarer") && told.contains("the rest: there are 62 chances in 100"), "{told}");
+            assert!(
+                !told.contains("rarer")
+                    && told.ends_with("out of step with the rest: 62 in 100 that it is misread or later work."),
+                "{told}"
+            );
         }
-        assert!(message(1.6).contains("reading is 2 times rarer than at its own, and there are 62 chances"));
+        assert!(message(1.6).ends_with("misread or later work; 2 times rarer at the time that the rest gives."));
         assert!(message(1e4).contains("a hundred or more times rarer"));
     }
 }

@@ -6,17 +6,20 @@ use crate::words::answered::Answered;
 use crate::words::chance::level_in_words;
 use crate::words::counted::counted;
 use crate::words::date_line::date_line;
+use crate::words::grounds::{clue_in_short, clue_with_reading, grounds_sentences};
 use crate::words::label_date::stands_for;
 use crate::words::like::{LikeWords, like_heading, like_words};
 use crate::words::moves::{moved, side, signed};
-use crate::words::parts::{replaced_message, replacement_sentence, section_of};
+use crate::words::parts::{replaced_message, replacement_sentence};
 use crate::words::readings::{text_in_words, within_a_sentence};
+use crate::words::sections::{Section, sections};
 use crate::words::unused::unused_messages;
 use crate::words::verbal::percent;
 use crate::words::warning_words::warning_message;
 use crate::words::years::{answer_span, answer_year, change_of_median, row_name, row_word, short_words, spans};
 use crate::write_up::known::Known;
 use crate::write_up::page_error::PageError;
+use agewright_model::questions::grounds::{Ground, Grounds};
 use agewright_model::questions::like::{LikeClub, Likeness};
 use agewright_model::questions::sensitivity::{Sensitivity, WithPrior};
 use agewright_model::{Axis, Catalogue, Dating, Part, ShortAnswer, Warning};
@@ -39,6 +42,13 @@ pub struct PartFacts {
     pub median: String,
     pub opening: String,
     pub closing: String,
+    /// What speaks most for the years of the date line, and what against them.
+    pub grounds: Vec<String>,
+    /// The part's own clues that are named for them, but for those out of step with the rest, and those against them.
+    pub supports: Vec<NamedClue>,
+    pub against: Vec<NamedClue>,
+    /// Whether one of those for them was left out as out of step.
+    pub is_struck: bool,
     pub sentences: Vec<String>,
     pub entries: Vec<EntryFacts>,
     pub adjusting: Vec<String>,
@@ -66,6 +76,13 @@ pub struct PartFacts {
     pub priors: Vec<ChangeFacts>,
 }
 
+/// A clue as a sentence names it: `hosel length`, `hosel length (3 1/2 in)`.
+#[derive(Debug, Serialize)]
+pub struct NamedClue {
+    pub name: String,
+    pub with_reading: String,
+}
+
 #[derive(Debug, Serialize)]
 pub struct BandFacts {
     pub level: &'static str,
@@ -76,8 +93,6 @@ pub struct BandFacts {
 pub struct EntryFacts {
     /// The part that the clue dates.
     pub part: &'static str,
-    /// Speaks for the answer: moves it the way that all clues together do, and is borne out by them.
-    pub supports: bool,
     /// Heading above the first entry of another part.
     pub section: Option<&'static str>,
     pub clue: String,
@@ -120,6 +135,7 @@ pub fn part_facts(
     let (dating, catalogue) = (&answered.dating, answered.asked.calibration().catalogue());
     let like = Likeness::of(&answered.asked);
     let (ledger, part, step) = (&dating.ledger, dating.part, catalogue.axis().step());
+    let Named { supports, against, is_struck } = named(answered);
     let entries = if dating.has_evidence() { entries(answered) } else { Vec::new() };
     let two_answers = told(answered, |warning| matches!(warning, Warning::TwoAnswers { .. })).pop();
     Ok(PartFacts {
@@ -149,6 +165,10 @@ pub fn part_facts(
         median: answer_year(catalogue.axis(), dating.posterior.median()),
         opening: format!("{:.1}", ledger.opening),
         closing: format!("{:.1}", ledger.closing),
+        grounds: grounds_sentences(answered),
+        supports,
+        against,
+        is_struck,
         sentences: sentences(answered),
         adjusting: if entries.is_empty() { Vec::new() } else { adjusting_sentences(answered) },
         entries,
@@ -239,15 +259,11 @@ fn entries(answered: &Answered<'_>) -> Vec<EntryFacts> {
     let (dating, catalogue) = (&answered.dating, answered.asked.calibration().catalogue());
     let longest = dating.ledger.entries.iter().map(|entry| entry.years.abs()).fold(1.0, f64::max);
     let mut told = Vec::new();
-    for part in Part::ALL {
-        let mut entries = dating.ledger.by_size();
-        entries.retain(|entry| catalogue.clue(&entry.clue).is_some_and(|clue| clue.part == part));
-        let mut section = (part != dating.part).then(|| section_of(part));
+    for Section { part, heading, entries } in sections(catalogue, dating) {
+        let mut heading = heading;
         told.extend(entries.into_iter().map(|entry| EntryFacts {
-            section: section.take(),
+            section: heading.take(),
             part: part.word(),
-            supports: entry.years * (dating.ledger.closing - dating.ledger.opening) > 0.0
-                && dating.out_of_step.iter().all(|odd| odd.clue != entry.clue),
             clue: catalogue.name_of(&entry.clue),
             reading: text_in_words(catalogue, &entry.clue, &entry.reading),
             years: signed(entry.years),
@@ -260,6 +276,33 @@ fn entries(answered: &Answered<'_>) -> Vec<EntryFacts> {
         }));
     }
     told
+}
+
+/// What pages name for an answer and against it.
+struct Named {
+    supports: Vec<NamedClue>,
+    against: Vec<NamedClue>,
+    is_struck: bool,
+}
+
+/// The clues of the part named for the years of the date line, those out of step left out, and those named against
+/// them; none where the years are split.
+fn named(answered: &Answered<'_>) -> Named {
+    let catalogue = answered.asked.calibration().catalogue();
+    let grounds = Grounds::of(&answered.asked, &answered.dating);
+    let is_one = grounds.between.is_none() && answered.dating.has_evidence();
+    let is_own = |ground: &&Ground| catalogue.clue(&ground.clue).is_some_and(|clue| clue.part == answered.dating.part);
+    let clue = |ground: &Ground| NamedClue {
+        name: clue_in_short(catalogue, &ground.clue),
+        with_reading: clue_with_reading(catalogue, ground),
+    };
+    let supports = grounds.supports.iter().filter(|ground| is_one && !ground.is_out_of_step);
+    let against = grounds.against.iter().filter(|_| is_one);
+    Named {
+        supports: supports.filter(is_own).map(clue).collect(),
+        against: against.filter(is_own).map(clue).collect(),
+        is_struck: grounds.supports.iter().any(|ground| ground.is_out_of_step),
+    }
 }
 
 /// The account in plain words, the largest moves first.

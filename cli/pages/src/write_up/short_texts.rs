@@ -56,13 +56,16 @@ pub fn catalogue_entry(facts: &PageFacts) -> String {
         }
         0 => "No clue of date could be read; the date given is the prior alone.".to_owned(),
         1 => "The date is an opinion from one clue.".to_owned(),
-        n => format!("The date is an opinion from {n} clues read on the club."),
+        n => format!("The date is an opinion from {n} clues read on the club{}.", most_of_all(facts)),
     };
     let mut conflict = String::new();
     if facts.parts.first().is_some_and(|head| head.two_answers.is_some()) {
         "The clues point to more than one date. ".clone_into(&mut conflict);
     } else if facts.parts.first().is_some_and(|head| head.disagrees) {
         "Not all clues agree. ".clone_into(&mut conflict);
+        if let Some(first) = facts.parts.first().and_then(|head| head.against.first()) {
+            conflict = format!("Not all clues agree; against it: {}. ", first.with_reading);
+        }
     }
     let later: Vec<&str> = facts.parts.iter().filter_map(|part| part.later.as_deref()).collect();
     let later = if later.is_empty() { String::new() } else { format!("{} ", later.join(" ")) };
@@ -102,6 +105,19 @@ pub fn catalogue_entry(facts: &PageFacts) -> String {
     format!("{first}{rest}{close}")
 }
 
+/// The clues that the date rests on most, by their names alone: their readings stand in the entry.
+fn most_of_all(facts: &PageFacts) -> String {
+    let named = facts.parts.first().map_or(&[][..], |head| &head.supports);
+    let names: Vec<&str> = named.iter().map(|clue| clue.name.as_str()).collect();
+    let is_struck = facts.parts.first().is_some_and(|head| head.is_struck);
+    match names.split_last() {
+        None => String::new(),
+        Some(_) if is_struck => format!(", {} among them", names.join(" and ")),
+        Some((last, [])) => format!(", most of all {last}"),
+        Some((last, rest)) => format!(", most of all {} and {last}", rest.join(", ")),
+    }
+}
+
 /// Entries of the head's own clues.
 fn of_head(head: &PartFacts) -> impl Iterator<Item = &EntryFacts> {
     head.entries.iter().filter(|entry| entry.part == "head")
@@ -119,20 +135,23 @@ pub fn label(facts: &PageFacts) -> (String, String) {
         date if date.ends_with("century") => format!("Made in the {date}."),
         date => format!("Made {date}."),
     };
-    // What pulled the other way was outvoted, and is no reason.
-    let strongest: Vec<String> = facts.parts.first().map_or_else(Vec::new, |head| {
-        let entries = of_head(head).filter(|entry| !entry.adjusts && entry.supports);
-        entries.take(2).map(|entry| format!("{} ({})", short_name(&entry.clue), entry.reading)).collect()
-    });
+    let strongest = facts.parts.first().map_or(&[][..], |head| &head.supports);
+    let is_struck = facts.parts.first().is_some_and(|head| head.is_struck);
+    let most = if is_struck { "Among what speaks for this date" } else { "What speaks most for this date" };
     let is_split = facts.parts.first().is_some_and(|head| head.two_answers.is_some());
-    let why = match strongest.as_slice() {
+    let why = match strongest {
         _ if is_split => "Its signs point to more than one date, and which is right is not known.".to_owned(),
         _ if facts.parts.first().is_some_and(|head| head.is_after) => {
             "What looks older on it may be copied.".to_owned()
         }
         [] => "Few clubs of its time are signed, and none says by itself when it was made.".to_owned(),
-        [one] => format!("What speaks for this date most is the {one}."),
-        [one, two, ..] => format!("What speaks for this date most is the {one} and the {two}."),
+        [one, ..] => format!("{most}: {}.", one.with_reading),
+    };
+    let why_more = match strongest {
+        [one, two, ..] if why.contains(&one.with_reading) => {
+            Some(format!("{most}: {} and {}.", one.with_reading, two.with_reading))
+        }
+        _ => None,
     };
     let later = facts.parts.iter().filter_map(|part| part.later.clone());
     let opinion = "The date is an opinion from the form and the making of the club.".to_owned();
@@ -140,11 +159,15 @@ pub fn label(facts: &PageFacts) -> (String, String) {
     let room = |told: &[String], more: &str| {
         n_words(&title) + told.iter().map(|text| n_words(text)).sum::<usize>() + n_words(more) <= LABEL_WORDS.1
     };
-    let fillers = ["It has to be read from many small signs that agree.", "None of them says it alone."];
-    for more in later.chain([why]) {
+    let fillers = ["It has to be read from many small signs together.", "None of them says it alone."];
+    for more in later {
         if room(&told, &more) {
             told.insert(told.len() - 1, more);
         }
+    }
+    // Both of the strongest where there is room, else the first alone.
+    if let Some(why) = why_more.into_iter().chain([why]).find(|why| room(&told, why)) {
+        told.insert(told.len() - 1, why);
     }
     for filler in fillers {
         let words = n_words(&title) + told.iter().map(|text| n_words(text)).sum::<usize>();

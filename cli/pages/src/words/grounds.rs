@@ -1,0 +1,112 @@
+//! What an answer rests on, in sentences.
+
+use crate::words::answered::Answered;
+use crate::words::moves::side;
+use crate::words::readings::{text_in_words, within_a_sentence};
+use crate::words::years::answer_span;
+use agewright_model::answer::band::Interval;
+use agewright_model::questions::grounds::{Between, Ground, Grounds};
+use agewright_model::{Axis, Catalogue};
+
+/// Moves of the average year below this have no side that is worth a word.
+const SMALL_MOVE: f64 = 0.5;
+
+/// What speaks most for the years of the date line and what against them, each in a sentence; where they are split,
+/// what speaks for either piece. Nothing where no clue of date was read.
+#[must_use]
+pub fn grounds_sentences(answered: &Answered<'_>) -> Vec<String> {
+    if !answered.dating.has_evidence() {
+        return Vec::new();
+    }
+    let catalogue = answered.asked.calibration().catalogue();
+    let grounds = Grounds::of(&answered.asked, &answered.dating);
+    match &grounds.between {
+        Some(between) => between_sentences(catalogue, between),
+        None => [Some(for_sentence(catalogue, &grounds)), against_sentence(answered, &grounds)]
+            .into_iter()
+            .flatten()
+            .collect(),
+    }
+}
+
+fn for_sentence(catalogue: &Catalogue, grounds: &Grounds) -> String {
+    match (grounds.supports.is_empty(), grounds.against.is_empty()) {
+        (true, true) => "No clue makes these years much likelier or less likely than the rest does.".to_owned(),
+        (true, false) => {
+            "These years rest on how clubs are spread over time (the prior): no clue adds to them.".to_owned()
+        }
+        (false, _) => format!(
+            "What speaks most for these years: {}. Without {}: {} in 100, not {}.",
+            listed(catalogue, &grounds.supports, &|_| None),
+            it_or_them(&grounds.supports),
+            hundredths(grounds.without_supports),
+            hundredths(grounds.chance)
+        ),
+    }
+}
+
+/// The clues against the years, each with the side that it pulls to.
+fn against_sentence(answered: &Answered<'_>, grounds: &Grounds) -> Option<String> {
+    let catalogue = answered.asked.calibration().catalogue();
+    let [chance, more] = [grounds.chance, grounds.without_against].map(hundredths);
+    let without = format!(" Without {}: {more} in 100.", it_or_them(&grounds.against));
+    let gain = if more == chance { String::new() } else { without };
+    let pulls_to = |clue: &str| {
+        let entry = answered.dating.ledger.entries.iter().find(|entry| entry.clue == clue)?;
+        (entry.years.abs() >= SMALL_MOVE).then(|| side(entry.years))
+    };
+    let named = listed(catalogue, &grounds.against, &pulls_to);
+    (!grounds.against.is_empty()).then(|| format!("What speaks against them: {named}.{gain}"))
+}
+
+fn it_or_them(grounds: &[Ground]) -> &'static str {
+    if grounds.len() == 1 { "it" } else { "them" }
+}
+
+fn between_sentences(catalogue: &Catalogue, between: &Between) -> Vec<String> {
+    let years = between.pieces.map(|piece| piece_words(catalogue.axis(), &piece));
+    let sentence = |(side, supports): (usize, &Vec<Ground>)| {
+        (!supports.is_empty()).then(|| {
+            let (own, other) = (&years[side], &years[1 - side]);
+            format!("What speaks most for {own} against {other}: {}.", listed(catalogue, supports, &|_| None))
+        })
+    };
+    between.supports.iter().enumerate().filter_map(sentence).collect()
+}
+
+fn piece_words(axis: Axis, piece: &Interval) -> String {
+    answer_span(axis, piece.from, piece.to)
+}
+
+/// Clues with their readings and what is noted of them: `hosel length (3 1/2 in), hosel-blade join (curve) and ...`.
+fn listed<'a>(catalogue: &Catalogue, grounds: &[Ground], note: &dyn Fn(&str) -> Option<&'a str>) -> String {
+    let told = grounds.iter().map(|ground| {
+        let clue = clue_with_reading(catalogue, ground);
+        let odd = ground.is_out_of_step.then_some("out of step");
+        let notes: String = note(&ground.clue).into_iter().chain(odd).map(|note| format!(", {note}")).collect();
+        format!("{}{notes})", clue.strip_suffix(')').unwrap_or(&clue))
+    });
+    let told: Vec<String> = told.collect();
+    match told.split_last() {
+        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
+        _ => told.concat(),
+    }
+}
+
+/// The name of a clue without what its datum adds behind a comma: `hosel length`.
+#[must_use]
+pub fn clue_in_short(catalogue: &Catalogue, clue: &str) -> String {
+    let name = catalogue.name_of(clue);
+    within_a_sentence(name.split(',').next().unwrap_or(&name))
+}
+
+/// A clue and what was read: `hosel length (3 1/2 in)`.
+#[must_use]
+pub fn clue_with_reading(catalogue: &Catalogue, ground: &Ground) -> String {
+    let reading = text_in_words(catalogue, &ground.clue, &ground.reading);
+    format!("{} ({reading})", clue_in_short(catalogue, &ground.clue))
+}
+
+fn hundredths(chance: f64) -> String {
+    format!("{:.0}", 100.0 * chance)
+}
