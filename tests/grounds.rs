@@ -6,6 +6,8 @@ use agewright_files::{SourceText, TableOptions, read_collection};
 use agewright_model::answer::band::Interval;
 use agewright_model::questions::grounds::{Ground, Grounds};
 use agewright_model::{Accounting, Asked, Calibration, Catalogue, Club, Dating, Part, Posterior};
+use agewright_pages::words::answered::Answered;
+use agewright_pages::words::grounds::grounds_sentences;
 use external_checks::{STARTER, ask, club, demo_calibration};
 
 /// Clubs of the demo's generator, made after those of its collection; slips of the pen that no one may enter left out.
@@ -46,6 +48,20 @@ fn threes(n: usize) -> impl Iterator<Item = [usize; 3]> {
     (0..n).flat_map(move |a| (a + 1..n).flat_map(move |b| (b + 1..n).map(move |c| [a, b, c])))
 }
 
+/// Each that is named adds to the others, and none is likelier misread than not; what is named against adds up.
+fn check_named(calibration: &Calibration, own: &Club, dating: &Dating, grounds: &Grounds) {
+    let named = ids(&grounds.supports);
+    for support in &grounds.supports {
+        let others: Vec<&str> = named.iter().copied().filter(|id| *id != support.clue).collect();
+        let without = chance_without(calibration, own, &others, &grounds.span.intervals);
+        let added = without - grounds.without_supports;
+        assert!(added >= 0.01 - 1e-9, "{} {}: {added}", own.id, support.clue);
+        let doubted = dating.out_of_step.iter().any(|odd| odd.clue == support.clue && odd.misread >= 0.5);
+        assert!(!doubted, "{grounds:?}");
+    }
+    assert!(grounds.against.is_empty() || grounds.without_against > grounds.chance, "{grounds:?}");
+}
+
 /// The effects are those of asking again without the clue; no clue that takes from the span is named for it, none that
 /// adds to it against it; and the three that are named are those without which it loses most, in nine clubs of ten.
 #[test]
@@ -73,6 +89,7 @@ fn what_is_named_for_an_answer_holds_it_up() {
         for ground in grounds.supports.iter().chain(&grounds.against) {
             assert_eq!(ground.is_out_of_step, dating.out_of_step.iter().any(|odd| odd.clue == ground.clue));
         }
+        check_named(&calibration, own, &dating, &grounds);
         with_against += i32::from(!grounds.against.is_empty());
         with_odd += i32::from(!dating.out_of_step.is_empty());
         if !grounds.supports.is_empty() {
@@ -128,6 +145,28 @@ fn what_pulls_away_is_named_against() {
     let asked = ask(&calibration, &late, Part::Head, None);
     let grounds = Grounds::of(&asked, &answer(&asked));
     assert!(ids(&grounds.supports).contains(&"head_finish") && grounds.against.is_empty(), "{grounds:?}");
+}
+
+/// A clue that pulls away from the years that the prior holds is no support, were it the only one; one that bears them
+/// out is; and what each sentence says of a chance is the chance.
+#[test]
+fn a_lone_clue_is_named_for_what_it_does() {
+    let sentences = |readings: &[(&str, &str)]| {
+        let own = club(STARTER.catalogue(), readings);
+        let answered = Answered::new(ask(&STARTER, &own, Part::Head, None), Accounting::default());
+        grounds_sentences(&answered).join(" ")
+    };
+    let away = sentences(&[("name_or_number", "absent")]);
+    assert!(away.starts_with("These years rest on how clubs are spread over time (the prior)"), "{away}");
+    assert!(away.contains("What speaks against them: name or number on the head (absent, earlier)."), "{away}");
+    let own = club(STARTER.catalogue(), &[("hosel_to_crease", "5 3/4 in")]);
+    let asked = ask(&STARTER, &own, Part::Head, None);
+    let span = answer(&asked).band(0.8).intervals;
+    let without = 100.0 * chance_without(&STARTER, &own, &["hosel_to_crease"], &span);
+    let borne_out = sentences(&[("hosel_to_crease", "5 3/4 in")]);
+    let want = format!("What speaks most for these years: hosel length (5 3/4 in). Without it: {without:.0} in 100,");
+    assert!(borne_out.starts_with(&want) && !borne_out.contains("against"), "{borne_out}");
+    assert!(sentences(&[]).is_empty() && sentences(&[("loft", "30")]).is_empty());
 }
 
 /// What corrects others and nothing read at all are no grounds.

@@ -8,7 +8,7 @@ use private_folder::{Bench, unwrapped};
 
 /// What is written for a clue, and what it means: the word that the bench sheet has for it, `-` for a cell that says
 /// nothing, `unreadable`.
-const TAKEN: [(&str, &str, &str); 34] = [
+const TAKEN: [(&str, &str, &str); 38] = [
     ("pin_direction", "side to side", "side_side"),
     ("pin_direction", "Side-to-side", "side_side"),
     ("pin_direction", "heel to toe", "side_side"),
@@ -32,6 +32,10 @@ const TAKEN: [(&str, &str, &str); 34] = [
     ("hosel_join", "curved?", "curve?"),
     ("hand_and_size", "LH", "left"),
     ("face_scoring", "unscored", "smooth"),
+    ("face_scoring", "?", "-"),
+    ("nicking_coarseness", "fine or medium", "medium|fine"),
+    ("nicking_coarseness", "fine/medium?", "medium|fine?"),
+    ("stamping_method", "rolled or etched", "roll_or_etch"),
     ("face_scoring", "Deep groove", "deep_ribs"),
     ("head_finish", "nickel plated", "nickel"),
     ("head_finish", "chromed", "chrome"),

@@ -325,8 +325,12 @@ fn an_entry_denies_agreement_only_where_there_is_none() {
         assert_eq!(bench.run(&asked).code, 0);
         bench.read(&format!("p/{id}/catalogue-entry.md"))
     };
-    assert!(entry("two-ages").contains("Not all clues agree."));
-    assert!(!entry("old-heavy").contains("Not all clues agree."));
+    assert!(entry("two-ages").contains("Not all clues agree; against it: pin direction (front to back). "));
+    let plated = entry("plated");
+    assert!(plated.contains("Not all clues agree; against it: metal and finish (chrome). "), "{plated}");
+    assert!(!entry("old-heavy").contains("Not all clues agree"));
+    // Nor is the chrome ever what the date rests on.
+    assert!(plated.contains(", most of all top edge, hosel length and hosel diameter at the top."));
 }
 
 /// A label names what speaks for its date, not what was outvoted; it says that it is an opinion, and that a shaft is

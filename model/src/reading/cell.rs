@@ -82,7 +82,7 @@ impl Seen {
 }
 
 /// What people write where they did not look, where it is no level of the clue.
-const NOT_EXAMINED: [&str; 6] = ["n/a", "na", "unknown", "not_examined", "not_looked", "_"];
+const NOT_EXAMINED: [&str; 7] = ["n/a", "na", "unknown", "not_examined", "not_looked", "_", "?"];
 /// What they write where there was nothing left to read.
 const UNREADABLE: [&str; 3] = ["illegible", "worn_away", "covered"];
 
@@ -144,9 +144,18 @@ impl Cell {
     }
 }
 
+/// The words of a cell: between `|`, or as people write them, `fine or medium`, `fine/medium`, where each is a level and
+/// the whole is none.
+fn alternatives<'a>(clue: &Clue, text: &'a str) -> Vec<&'a str> {
+    let is_level = |word: &&str| clue.level_of(&level_key(word)).is_some();
+    let split = |by: &str| text.split(by).collect::<Vec<&str>>();
+    let as_written = [" or ", "/", ","].into_iter().map(split).find(|words| words.iter().all(is_level));
+    as_written.filter(|_| !is_level(&text)).unwrap_or_else(|| split("|"))
+}
+
 fn levels(clue: &Clue, text: &str) -> Result<Seen, CellError> {
     let mut chosen = Vec::new();
-    for word in text.split('|') {
+    for word in alternatives(clue, text) {
         let key = level_key(word);
         let Some(ix) = clue.level_of(&key) else {
             let allowed = clue.levels.iter().map(|level| level.id.clone()).collect();
