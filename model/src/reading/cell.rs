@@ -144,8 +144,8 @@ impl Cell {
     }
 }
 
-/// The words of a cell: between `|`, or as people write them, `fine or medium`, `fine/medium`, where each is a level and
-/// the whole is none.
+/// The words of a cell: between `|`, or as people write them, `fine or medium`, `fine/medium`, where each is a level
+/// and the whole is none.
 fn alternatives<'a>(clue: &Clue, text: &'a str) -> Vec<&'a str> {
     let is_level = |word: &&str| clue.level_of(&level_key(word)).is_some();
     let split = |by: &str| text.split(by).collect::<Vec<&str>>();
