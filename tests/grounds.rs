@@ -60,6 +60,10 @@ fn check_named(calibration: &Calibration, own: &Club, dating: &Dating, grounds: 
         assert!(!doubted, "{grounds:?}");
     }
     assert!(grounds.against.is_empty() || grounds.without_against > grounds.chance, "{grounds:?}");
+    for doubted in &grounds.doubted {
+        let odd = dating.out_of_step.iter().find(|odd| odd.clue == doubted.clue).unwrap();
+        assert!(odd.misread >= 0.5 && doubted.effect >= 0.01 && !named.contains(&doubted.clue.as_str()));
+    }
 }
 
 /// The effects are those of asking again without the clue; no clue that takes from the span is named for it, none that
@@ -154,10 +158,14 @@ fn a_lone_clue_is_named_for_what_it_does() {
     let sentences = |readings: &[(&str, &str)]| {
         let own = club(STARTER.catalogue(), readings);
         let answered = Answered::new(ask(&STARTER, &own, Part::Head, None), Accounting::default());
-        grounds_sentences(&answered).join(" ")
+        grounds_sentences(&answered, &Grounds::of(&answered.asked, &answered.dating)).join(" ")
     };
     let away = sentences(&[("name_or_number", "absent")]);
-    assert!(away.starts_with("These years rest on how clubs are spread over time (the prior)"), "{away}");
+    let own = club(STARTER.catalogue(), &[("name_or_number", "absent")]);
+    let span = answer(&ask(&STARTER, &own, Part::Head, None)).band(0.8).intervals;
+    let prior = 100.0 * chance_without(&STARTER, &own, &["name_or_number"], &span);
+    let rest = "These years rest on how clubs are spread over time (the prior), which gives them";
+    assert!(away.starts_with(&format!("{rest} {prior:.0} in 100 by itself.")), "{away}");
     assert!(away.contains("What speaks against them: name or number on the head (absent, earlier)."), "{away}");
     let own = club(STARTER.catalogue(), &[("hosel_to_crease", "5 3/4 in")]);
     let asked = ask(&STARTER, &own, Part::Head, None);
@@ -167,6 +175,28 @@ fn a_lone_clue_is_named_for_what_it_does() {
     let want = format!("What speaks most for these years: hosel length (5 3/4 in). Without it: {without:.0} in 100,");
     assert!(borne_out.starts_with(&want) && !borne_out.contains("against"), "{borne_out}");
     assert!(sentences(&[]).is_empty() && sentences(&[("loft", "30")]).is_empty());
+}
+
+/// Two clues that each speak against the years, and together leave them likelier than without: only one is named. And
+/// what the years lean on though it is likelier wrong than right is told as that.
+#[test]
+fn what_does_not_add_up_is_not_named_together() {
+    let readings = [
+        ("nicking_coarseness", "medium"),
+        ("head_finish", "chrome?"),
+        ("royal_device", "edward_vii"),
+        ("design_number", "123456"),
+        ("shaft_wood", "metal"),
+    ];
+    let own = club(STARTER.catalogue(), &readings);
+    let asked = ask(&STARTER, &own, Part::Head, None);
+    let grounds = Grounds::of(&asked, &answer(&asked));
+    let against: Vec<&str> =
+        grounds.effects.iter().filter(|one| one.effect <= -0.01).map(|one| one.clue.as_str()).collect();
+    assert!(against.len() > 1, "{grounds:?}");
+    let together = chance_without(&STARTER, &own, &against, &grounds.span.intervals);
+    assert!(together < grounds.chance && grounds.against.len() == 1, "{grounds:?}");
+    assert!(grounds.without_against > grounds.chance, "{grounds:?}");
 }
 
 /// What corrects others and nothing read at all are no grounds.

@@ -25,6 +25,9 @@ fn a_renewed_grip_is_told_to_be_of_after_the_years() {
     mostly_after(&bench);
     let text =
         bench.run(&["date", "r.csv", "--calibration", "late.toml", "--club", "again", "--before", "1947"]).stdout;
+    let closing = text.lines().rfind(|line| line.starts_with("With all clues")).unwrap();
+    assert!(closing.ends_with(" after 1939 (after 1939)"), "middle year and span of the grip: {text}");
+    assert_eq!(text.matches("Misread: ").count(), 1, "how to read it stands once: {text}");
     let text = unwrapped(&text);
     assert!(text.contains("again, grip: after 1939 (4 in 5)"), "{text}");
     assert!(text.contains("After 1939: ") && text.contains("the ledger is of the years up to 1939."), "{text}");

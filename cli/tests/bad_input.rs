@@ -18,6 +18,7 @@ fn refused(name: &str, contents: impl AsRef<[u8]>, told: &[&str]) {
         assert!(outcome.stderr.contains(part), "{part:?} is missing from:\n{}", outcome.stderr);
     }
     assert!(!outcome.stderr.contains("panicked"), "{}", outcome.stderr);
+    assert!(!outcome.stderr.chars().any(|c| c.is_control() && c != '\n'), "{:?}", outcome.stderr);
     for line in outcome.stderr.lines() {
         assert!(line.chars().count() <= 80, "{line}");
     }
@@ -241,6 +242,7 @@ fn an_output_is_never_an_input() {
 
 #[test]
 fn control_characters_never_reach_a_page() {
+    refused("dated.csv", rows("A,1850,1850,4,\u{1b}[31mside,fine"), &["dated.csv:2:15", "is no level of pin"]);
     refused("dated.csv", rows("A\u{1b}[31m,1850,1850,4,side_side,fine"), &["dated.csv:2:1", "U+001B"]);
     refused("dated.csv", rows("A,1850,1850,4 ± 9,side_side,fine"), &["dated.csv:2:13", "tolerance that wide"]);
     refused("dated.csv", rows("A,1850,1850,fine,side_side,fine"), &["dated.csv:2:13", "no measure", "unreadable"]);

@@ -20,13 +20,18 @@ pub fn folds_by_date(middle: &[f64], ids: &[&str], sets: &Sets, n_folds: usize) 
     fold
 }
 
+/// Places of a sample of so many at the most, evenly spaced.
+pub(crate) fn evenly_spaced(all: usize, most: usize) -> impl Iterator<Item = usize> {
+    let n = most.min(all);
+    (0..n).map(move |k| (2 * k + 1) * all / (2 * n))
+}
+
 /// Which clubs belong to a sample of so many at the most, evenly spaced in the order of their dates; ties by their ids.
-pub(crate) fn evenly_spaced(middle: &[f64], ids: &[&str], most: usize) -> Vec<bool> {
-    let (all, n) = (middle.len(), most.min(middle.len()));
-    let mut order: Vec<usize> = (0..all).collect();
+pub(crate) fn sampled_by_date(middle: &[f64], ids: &[&str], most: usize) -> Vec<bool> {
+    let mut order: Vec<usize> = (0..middle.len()).collect();
     order.sort_by(|&a, &b| middle[a].total_cmp(&middle[b]).then_with(|| ids[a].cmp(ids[b])));
-    let mut chosen = vec![false; all];
-    (0..n).for_each(|k| chosen[order[(2 * k + 1) * all / (2 * n)]] = true);
+    let mut chosen = vec![false; order.len()];
+    evenly_spaced(order.len(), most).for_each(|place| chosen[order[place]] = true);
     chosen
 }
 
@@ -90,11 +95,11 @@ mod tests {
         let middle = [1850.0, 1810.0, 1850.0, 1830.0, 1890.0];
         let ids = ["b", "z", "a", "y", "c"];
         // In order: z 1810, y 1830, a 1850, b 1850, c 1890.
-        assert_eq!(evenly_spaced(&middle, &ids, 1), [false, false, true, false, false]);
-        assert_eq!(evenly_spaced(&middle, &ids, 2), [true, false, false, true, false]);
-        assert_eq!(evenly_spaced(&middle, &ids, 5), [true; 5]);
-        assert_eq!(evenly_spaced(&middle, &ids, 99), [true; 5]);
-        assert!(evenly_spaced(&[], &[], 9).is_empty());
+        assert_eq!(sampled_by_date(&middle, &ids, 1), [false, false, true, false, false]);
+        assert_eq!(sampled_by_date(&middle, &ids, 2), [true, false, false, true, false]);
+        assert_eq!(sampled_by_date(&middle, &ids, 5), [true; 5]);
+        assert_eq!(sampled_by_date(&middle, &ids, 99), [true; 5]);
+        assert!(sampled_by_date(&[], &[], 9).is_empty());
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! Evidence on each dated club from tables fitted without its fold.
 
-use crate::dated::folds::{evenly_spaced, folds_by_date};
+use crate::dated::folds::{folds_by_date, sampled_by_date};
 use crate::fit::date_narrowing::fit_narrowed;
 use crate::shelf::shelf_fit::shelf_of;
 use crate::smooth::kernels::Kernels;
@@ -85,7 +85,7 @@ pub(crate) fn out_of_fold(
     let fold = folds_by_date(&kernels.middle, &ids, &data.sets, n_folds);
     let last = fold.iter().copied().max().unwrap_or(0);
     let most = if data.method.keeps_shelf() { data.method.most_weighed } else { usize::MAX };
-    let is_weighed = evenly_spaced(&kernels.middle, &ids, most);
+    let is_weighed = sampled_by_date(&kernels.middle, &ids, most);
     let of_fold = |out: usize| {
         let members: Vec<bool> = fold.iter().map(|f| *f != out).collect();
         let mut tables = fit_narrowed(data, kernels, &members, rounds)?;

@@ -1,5 +1,6 @@
 //! Every dated club laid beside every other: distances, shifts, and where each may vote.
 
+use crate::dated::folds::evenly_spaced;
 use crate::shelf::allowance::Allowance;
 use crate::shelf::side_by_side::SideBySide;
 use agewright_model::numbers::normal::normal_density;
@@ -51,9 +52,7 @@ impl Pairs {
     /// Lays the clubs, or an evenly spaced sample of them, beside one another.
     #[expect(clippy::cast_precision_loss, reason = "five places at the most")]
     pub fn new(clubs: &SideBySide<'_>, allowance: &Allowance) -> Self {
-        let all = clubs.n_clubs();
-        let n = all.min(MOST_CLUBS);
-        let chosen: Vec<usize> = (0..n).map(|k| (2 * k + 1) * all / (2 * n)).collect();
+        let chosen: Vec<usize> = evenly_spaced(clubs.n_clubs(), MOST_CLUBS).collect();
         let rows = clubs.rows();
         let of_club = |&i: &usize| {
             let row = |row: &(usize, usize)| chosen.iter().map(|&j| clubs.distance(*row, i, j)).collect::<Vec<f64>>();
@@ -63,7 +62,7 @@ impl Pairs {
         let places: Vec<Vec<f64>> = chosen.iter().map(|&club| clubs.places[club].clone()).collect();
         let density = |places: &Vec<f64>| places.iter().map(|z| normal_density(*z)).sum::<f64>() / places.len() as f64;
         Self {
-            n_clubs: n,
+            n_clubs: chosen.len(),
             worths: chosen.iter().map(|&club| clubs.worths[club]).collect(),
             clue_of_row: rows.iter().map(|(clue, _)| *clue).collect(),
             sets: chosen.iter().map(|&club| clubs.sets[club]).collect(),

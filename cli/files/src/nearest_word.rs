@@ -2,8 +2,8 @@
 
 /// Words further than this share of their length away are no hint.
 const FURTHEST: f64 = 0.4;
-/// Words that begin so say the opposite of what is behind it.
-const NEGATIONS: [&str; 4] = ["no", "not", "un", "never"];
+/// A word behind one of these says the opposite of itself.
+const NEGATIONS: [&str; 4] = ["no", "not", "non", "never"];
 
 /// The allowed word most like the one given, if any is near and not its opposite.
 /// ```
@@ -13,6 +13,7 @@ const NEGATIONS: [&str; 4] = ["no", "not", "un", "never"];
 /// assert_eq!(nearest("xyz", ["smooth", "stamped_dots"]), None);
 /// assert_eq!(nearest("no marks", ["one_mark", "two_marks"]), None);
 /// assert_eq!(nearest("uneven", ["even", "fair"]), None);
+/// assert_eq!(nearest("uint", ["unit", "label"]), Some("unit"));
 /// ```
 #[must_use]
 pub fn nearest<'a>(word: &str, allowed: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
@@ -25,13 +26,11 @@ pub fn nearest<'a>(word: &str, allowed: impl IntoIterator<Item = &'a str>) -> Op
         .map(|(_, choice)| choice)
 }
 
-/// Whether one of two words negates and the other does not.
+/// Whether one of two words says that what the other says is not so: `no marks`, `uneven`.
 fn is_opposite(word: &str, choice: &str) -> bool {
-    let negates = |word: &str| {
-        let first = word.split([' ', '_', '-']).next().unwrap_or("");
-        NEGATIONS.contains(&first) || word.starts_with("un")
-    };
-    negates(word) != negates(choice)
+    let negates = |word: &str| NEGATIONS.contains(&word.split([' ', '_', '-']).next().unwrap_or(""));
+    let is_un = |word: &str, other: &str| word.strip_prefix("un") == Some(other);
+    negates(word) != negates(choice) || is_un(word, choice) || is_un(choice, word)
 }
 
 /// `did you mean "x"? allowed: a, b, c`.

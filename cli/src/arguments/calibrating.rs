@@ -4,14 +4,12 @@ use crate::arguments::plain_format::PlainFormat;
 use clap::Args;
 use std::path::PathBuf;
 
+/// What is known before any club: the clues, rules of thumb and marks.
 #[derive(Debug, Args)]
-pub struct FitArguments {
+pub struct KnowledgeArguments {
     /// Catalogue of clues (TOML); without it the built-in starter catalogue and rules for irons are used.
     #[arg(long, value_name = "FILE")]
     pub catalogue: Option<PathBuf>,
-    /// Collection of dated clubs (CSV); `-` reads standard input.
-    #[arg(long, value_name = "FILE", required_unless_present = "rules")]
-    pub collection: Option<PathBuf>,
     /// Rules of thumb (TOML), each with a worth in clubs; alone or beside a collection.
     #[arg(long, value_name = "FILE")]
     pub rules: Option<PathBuf>,
@@ -21,6 +19,15 @@ pub struct FitArguments {
     /// Years of use of marks of your own (CSV); may be given several times.
     #[arg(long = "marks", value_name = "FILE")]
     pub marks: Vec<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub struct FitArguments {
+    #[command(flatten)]
+    pub knowledge: KnowledgeArguments,
+    /// Collection of dated clubs (CSV); `-` reads standard input.
+    #[arg(long, value_name = "FILE", required_unless_present = "rules")]
+    pub collection: Option<PathBuf>,
     /// Calibration file to write.
     #[arg(long, value_name = "FILE")]
     pub out: PathBuf,
@@ -73,21 +80,11 @@ pub struct FitArguments {
 
 #[derive(Debug, Args)]
 pub struct AuditArguments {
-    /// Catalogue of clues (TOML); without it the built-in starter catalogue and rules for irons are used.
-    #[arg(long, value_name = "FILE")]
-    pub catalogue: Option<PathBuf>,
+    #[command(flatten)]
+    pub knowledge: KnowledgeArguments,
     /// Collection of dated clubs (CSV); `-` reads standard input.
     #[arg(long, value_name = "FILE")]
     pub collection: PathBuf,
-    /// Rules of thumb that count beside the clubs (TOML).
-    #[arg(long, value_name = "FILE")]
-    pub rules: Option<PathBuf>,
-    /// Fit on the clubs alone: without the starter rules that else go with the starter catalogue.
-    #[arg(long, conflicts_with = "rules")]
-    pub no_rules: bool,
-    /// Years of use of marks of your own (CSV); may be given several times.
-    #[arg(long = "marks", value_name = "FILE")]
-    pub marks: Vec<PathBuf>,
     /// Date these clubs by one fit on the collection, in place of folds.
     #[arg(long, value_name = "FILE", conflicts_with_all = ["folds", "leave_one_out"])]
     pub held_out: Option<PathBuf>,

@@ -6,7 +6,7 @@ mod dating;
 mod pages;
 mod plain_format;
 
-pub use calibrating::{AuditArguments, FitArguments};
+pub use calibrating::{AuditArguments, FitArguments, KnowledgeArguments};
 pub use command_line::{Arguments, Command, CompletionsArguments};
 pub use dating::{
     ChartArguments, ChartPanels, ClubArguments, CollectionArguments, CompareArguments, DateArguments, DateFormat,

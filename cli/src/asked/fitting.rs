@@ -1,54 +1,40 @@
 //! What `fit` and `audit` have in common: rules with the marks of the catalogue, and how a failed fit is told.
 
+use crate::arguments::KnowledgeArguments;
+use crate::disk::catalogue_file::{ReadCatalogue, read_catalogue_with_marks};
 use crate::disk::text_file::read_text;
 use crate::failure::Failure;
 use crate::streams::Streams;
 use agewright_calibration::{FitError, Rules};
 use agewright_files::{STARTER_RULES, SourceText, read_rules};
 use agewright_model::Catalogue;
-use agewright_model::tables::mark_use::MarkUse;
-use std::path::Path;
 use std::sync::Arc;
 
-/// The rules of thumb that count.
-pub enum RulesFrom<'a> {
-    /// Those of a file.
-    File(&'a Path),
-    /// The starter rules that are built in.
-    BuiltIn,
-    /// None.
-    Nowhere,
+/// What is known before any club, as read.
+pub struct Knowledge {
+    pub catalogue: Catalogue,
+    pub catalogue_source: Arc<SourceText>,
+    pub rules: Option<Rules>,
+    /// Text of the rules; of marks alone there is none.
+    pub rules_source: Option<Arc<SourceText>>,
 }
 
-impl<'a> RulesFrom<'a> {
-    /// Those that were named; of the starter catalogue its own, unless none are wanted.
-    pub fn asked(rules: Option<&'a Path>, is_starter: bool, no_rules: bool) -> Self {
-        match rules {
-            Some(path) => Self::File(path),
-            None if is_starter && !no_rules => Self::BuiltIn,
-            None => Self::Nowhere,
-        }
-    }
-}
-
-/// Rules of thumb with the years of use of the catalogue's marks; marks alone are rules too. The text is that of the
-/// rules.
-pub fn read_rules_with_marks(
-    from: &RulesFrom<'_>,
-    catalogue: &Catalogue,
-    marks: Vec<MarkUse>,
-    streams: &mut Streams<'_>,
-) -> Result<(Option<Rules>, Option<Arc<SourceText>>), Failure> {
-    let source = match from {
-        RulesFrom::File(path) => Some(read_text(path, streams)?),
-        RulesFrom::BuiltIn => Some(SourceText::new("rules.toml (built in)", STARTER_RULES)),
-        RulesFrom::Nowhere => None,
+/// The catalogue, rules of thumb, and the years of use of marks, which are rules too. With the starter catalogue go its
+/// own rules, unless others are named or none are wanted.
+pub fn read_knowledge(arguments: &KnowledgeArguments, streams: &mut Streams<'_>) -> Result<Knowledge, Failure> {
+    let is_starter = arguments.catalogue.is_none();
+    let read = read_catalogue_with_marks(arguments.catalogue.as_deref(), &arguments.marks, streams)?;
+    let ReadCatalogue { catalogue, marks, source: catalogue_source } = read;
+    let rules_source = match &arguments.rules {
+        Some(path) => Some(read_text(path, streams)?),
+        None if is_starter && !arguments.no_rules => Some(SourceText::new("rules.toml (built in)", STARTER_RULES)),
+        None => None,
     };
-    let rules = source.as_ref().map(|source| read_rules(source, catalogue)).transpose()?;
-    if marks.is_empty() {
-        return Ok((rules, source));
+    let mut rules = rules_source.as_ref().map(|source| read_rules(source, &catalogue)).transpose()?;
+    if !marks.is_empty() {
+        rules = Some(Rules { marks, ..rules.unwrap_or_default() });
     }
-    Ok((Some(Rules { marks, ..rules.unwrap_or_default() }), source))
+    Ok(Knowledge { catalogue, catalogue_source, rules, rules_source })
 }
 
 /// Why nothing could be fitted, as the command line tells it.

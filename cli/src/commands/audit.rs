@@ -1,9 +1,8 @@
 //! `agewright audit`: how good the answers are.
 
 use crate::arguments::{AuditArguments, PlainFormat};
-use crate::asked::fitting::{RulesFrom, fit_failure, read_rules_with_marks};
+use crate::asked::fitting::{Knowledge, fit_failure, read_knowledge};
 use crate::asked::progress::progress;
-use crate::disk::catalogue_file::{ReadCatalogue, read_catalogue_with_marks};
 use crate::disk::json_line::print_json;
 use crate::disk::picture_file::PictureFile;
 use crate::disk::text_file::read_text;
@@ -83,8 +82,7 @@ struct Read {
 
 impl Read {
     fn new(arguments: &AuditArguments, streams: &mut Streams<'_>) -> Result<Self, Failure> {
-        let ReadCatalogue { catalogue, marks, .. } =
-            read_catalogue_with_marks(arguments.catalogue.as_deref(), &arguments.marks, streams)?;
+        let Knowledge { catalogue, rules, .. } = read_knowledge(&arguments.knowledge, streams)?;
         let options = TableOptions { ignore: arguments.ignore.clone() };
         let source = read_text(&arguments.collection, streams)?;
         let clubs = read_collection(&source, &catalogue, &options)?.dated();
@@ -97,9 +95,6 @@ impl Read {
         if held_out.as_ref().unwrap_or(&clubs).iter().all(|club| club.worth() <= 0.0) {
             return Err(Failure::Rejected(format!("{scored_file}: no dated club to audit")));
         }
-        let rules_from =
-            RulesFrom::asked(arguments.rules.as_deref(), arguments.catalogue.is_none(), arguments.no_rules);
-        let (rules, _) = read_rules_with_marks(&rules_from, &catalogue, marks, streams)?;
         let method = FitMethod { shelf: !arguments.no_shelf, ..FitMethod::default() };
         let settings = FitSettings { prior: arguments.prior.clone(), rules, method, ..FitSettings::default() };
         Ok(Self { catalogue, clubs, held_out, settings, collection: source.name.clone() })
@@ -159,10 +154,10 @@ impl Read {
     fn audit(&self, arguments: &AuditArguments) -> Result<Audit, Failure> {
         let plan = self.plan(arguments);
         let bar = progress("auditing", n_fits(&self.clubs, plan));
-        let audit = audit_with_witnesses;
-        let result = audit(&self.catalogue, &self.clubs, &self.settings, plan, arguments.seed, &|| bar.inc(1));
+        let done = || bar.inc(1);
+        let audit = audit_with_witnesses(&self.catalogue, &self.clubs, &self.settings, plan, arguments.seed, &done);
         bar.finish();
-        result.map_err(|error| self.failure(&error))
+        audit.map_err(|error| self.failure(&error))
     }
 
     fn variants(&self, arguments: &AuditArguments, whole: &Audit) -> Result<AuditVariants, Failure> {

@@ -1,9 +1,8 @@
 //! `agewright fit`: fits a calibration from clubs of known date.
 
 use crate::arguments::FitArguments;
-use crate::asked::fitting::{RulesFrom, fit_failure, read_rules_with_marks};
+use crate::asked::fitting::{Knowledge, fit_failure, read_knowledge};
 use crate::asked::progress::{progress, working};
-use crate::disk::catalogue_file::{ReadCatalogue, read_catalogue_with_marks};
 use crate::disk::records::read_records;
 use crate::disk::text_file::read_text;
 use crate::disk::whole_file::{check_may_write, check_no_input, write_whole};
@@ -56,8 +55,9 @@ pub fn run(arguments: &FitArguments, streams: &mut Streams<'_>) -> Result<(), Fa
 }
 
 fn check_arguments(arguments: &FitArguments) -> Result<(), Failure> {
-    let given = [&arguments.catalogue, &arguments.collection, &arguments.rules, &arguments.against, &arguments.clubs];
-    let inputs: Vec<&Path> = given.into_iter().flatten().chain(&arguments.marks).map(PathBuf::as_path).collect();
+    let known = &arguments.knowledge;
+    let given = [&known.catalogue, &arguments.collection, &known.rules, &arguments.against, &arguments.clubs];
+    let inputs: Vec<&Path> = given.into_iter().flatten().chain(&known.marks).map(PathBuf::as_path).collect();
     check_no_input(&arguments.out, &inputs)?;
     check_may_write(&arguments.out, arguments.force)?;
     match arguments.name.iter().chain([&arguments.notice]).find(|text| text.chars().any(char::is_control)) {
@@ -81,17 +81,14 @@ struct Read {
 
 impl Read {
     fn new(arguments: &FitArguments, streams: &mut Streams<'_>) -> Result<Self, Failure> {
-        let read = read_catalogue_with_marks(arguments.catalogue.as_deref(), &arguments.marks, streams)?;
-        let ReadCatalogue { catalogue, marks, source: catalogue_source } = read;
+        let Knowledge { catalogue, catalogue_source, rules, rules_source } =
+            read_knowledge(&arguments.knowledge, streams)?;
         let options = TableOptions { ignore: arguments.ignore.clone() };
         let collection_source = arguments.collection.as_ref().map(|path| read_text(path, streams)).transpose()?;
         let collection = match &collection_source {
             Some(source) => read_collection(source, &catalogue, &options)?,
             None => Collection::default(),
         };
-        let rules_from =
-            RulesFrom::asked(arguments.rules.as_deref(), arguments.catalogue.is_none(), arguments.no_rules);
-        let (rules, rules_source) = read_rules_with_marks(&rules_from, &catalogue, marks, streams)?;
         let dated = collection.dated();
         Ok(Self { catalogue, catalogue_source, collection, collection_source, dated, rules, rules_source })
     }
@@ -107,7 +104,7 @@ impl Read {
             source.as_ref().map(|source| file_name(Path::new(&source.name))).unwrap_or_default()
         };
         let sha_of = |source: &Option<Arc<SourceText>>| source.as_ref().map(|s| sha256(&s.text)).unwrap_or_default();
-        let from = if arguments.collection.is_some() { &arguments.collection } else { &arguments.rules };
+        let from = if arguments.collection.is_some() { &arguments.collection } else { &arguments.knowledge.rules };
         let is_named = !arguments.anonymous || arguments.collection.is_none();
         let usual_name = || match is_named {
             true => format!("{} from {}", self.catalogue.name(), name_of(from)),

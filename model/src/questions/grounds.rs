@@ -50,6 +50,10 @@ pub struct Grounds {
     pub supports: Vec<Ground>,
     /// Its chance without those.
     pub without_supports: f64,
+    /// What the answer leans on though it is likelier misread than not, and is therefore not named for it.
+    pub doubted: Vec<Ground>,
+    /// Its chance without any clue that counts as evidence.
+    pub without_all: f64,
     /// What speaks most against it, at most three clues, the largest effect first.
     pub against: Vec<Ground>,
     /// Its chance without those.
@@ -116,6 +120,8 @@ impl Grounds {
         Self {
             chance,
             without_supports: chance_without(&supports),
+            without_all: chance_without(&clues.all().collect::<Vec<usize>>()),
+            doubted: named(by_effect(&|clue| effects[clue] >= LEAST_FOR && is_doubted(clue))),
             without_against: chance_without(&against),
             supports: named(supports),
             against: named(against),

@@ -13,6 +13,10 @@ pub struct GroundsAnswer {
     /// The clues that speak most for it, the largest effect first, and its chance without these.
     supports: Vec<ClueEffect>,
     without_supports: f64,
+    /// What the answer leans on though it is likelier misread than not.
+    doubted: Vec<ClueEffect>,
+    /// Its chance without any clue that counts as evidence.
+    without_all: f64,
     /// The same of those that speak against it.
     against: Vec<ClueEffect>,
     without_against: f64,
@@ -47,6 +51,8 @@ impl GroundsAnswer {
             chance: grounds.chance,
             supports: effects(grounds.supports),
             without_supports: grounds.without_supports,
+            doubted: effects(grounds.doubted),
+            without_all: grounds.without_all,
             against: effects(grounds.against),
             without_against: grounds.without_against,
             between: grounds.between.map(between),

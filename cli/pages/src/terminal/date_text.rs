@@ -15,13 +15,14 @@ use crate::words::parts::replaced_message;
 use crate::words::readings::reading_in_short;
 use crate::words::sections::{Section, sections};
 use crate::words::shared_lag::lag_sentence;
-use crate::words::sources::{OPINION, calibration_in_short, other_priors_message, prior_in_short, prior_words};
+use crate::words::sources::{OPINION, calibration_in_short, other_priors_message, prior_sentence};
 use crate::words::unused::unused_messages;
 use crate::words::warning_words::warning_message;
 use crate::words::years::{answer_span, answer_year, row_name, short_words, span, spans};
 use agewright_model::answer::draws::DrawnAnswer;
 use agewright_model::answer::ledger::{LedgerEntry, LedgerMethod};
 use agewright_model::evidence::usable::WhyUnused;
+use agewright_model::questions::grounds::Grounds;
 use agewright_model::{Asked, Axis, Band, Catalogue, Cell, Dating, Part, Warning};
 use std::fmt::Write as _;
 
@@ -99,13 +100,13 @@ fn part_text(out: &mut String, shown: &DateText<'_>, answered: &Answered<'_>, is
     }
     if dating.has_evidence() {
         out.push('\n');
-        for sentence in grounds_sentences(answered) {
+        for sentence in grounds_sentences(answered, &Grounds::of(asked, dating)) {
             line(out, &wrapped(&sentence, "  "));
         }
     }
     warnings_text(out, answered);
     if dating.has_evidence() {
-        ledger_text(out, shown, answered);
+        ledger_text(out, shown, answered, is_other);
     }
     unused_text(out, shown, answered);
     if shown.like {
@@ -154,7 +155,7 @@ fn decades(dating: &Dating) -> String {
     told.join(", ")
 }
 
-fn ledger_text(out: &mut String, shown: &DateText<'_>, answered: &Answered<'_>) {
+fn ledger_text(out: &mut String, shown: &DateText<'_>, answered: &Answered<'_>, is_other: bool) {
     let (dating, ledger) = (&answered.dating, &answered.dating.ledger);
     line(out, "\nLedger: how far each clue moved the average year (+ later, - earlier)");
     let (headings, right): (&[&str], &[usize]) = if shown.detail {
@@ -163,7 +164,7 @@ fn ledger_text(out: &mut String, shown: &DateText<'_>, answered: &Answered<'_>) 
         (&["Clue", "Reading", "Years", "Misread", "Without it"], &[2, 3])
     };
     line(out, &table(headings, ledger_rows(answered, shown.detail), right));
-    if !shown.detail {
+    if !shown.detail && !is_other {
         line(out, "Misread: chance of a mistake or later work. Without it: middle year (4 in 5).");
     }
     if ledger.entries.iter().any(|entry| entry.adjusts) {
@@ -271,8 +272,9 @@ fn closing_lines(out: &mut String, shown: &DateText<'_>) {
     let Some(Answered { asked, dating, .. }) = shown.parts.first() else { return };
     let calibration = asked.calibration();
     out.push('\n');
+    let prior = wrapped(&prior_sentence(calibration, dating, shown.detail), "  ");
     if !shown.detail {
-        line(out, &wrapped(&prior_in_short(calibration, dating), "  "));
+        line(out, &prior);
         if let Some(lag) = lag_sentence(asked).filter(|_| asked.is_from_elsewhere()) {
             line(out, &wrapped(&lag, "  "));
         }
@@ -288,10 +290,7 @@ fn closing_lines(out: &mut String, shown: &DateText<'_>) {
                        ends of the shortest set of years with half of the clue's own likelihood.";
         line(out, &wrapped(columns, "  "));
     }
-    let prior = prior_in_short(calibration, dating);
-    let about = prior_words(calibration, &dating.prior);
-    let prior = if about == dating.prior { prior } else { prior.replacen(&dating.prior, &about, 1) };
-    line(out, &wrapped(&prior, "  "));
+    line(out, &prior);
     if let Some(others) = other_priors_message(calibration, dating).filter(|_| dating.has_evidence()) {
         line(out, &wrapped(&format!("Other priors: {others}."), "  "));
     }

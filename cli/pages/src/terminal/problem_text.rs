@@ -15,8 +15,8 @@ const MOST_MARKED: usize = 30;
 /// The first problems, each with its place, and how many more there are.
 #[must_use]
 pub fn problems_text(problems: &[InputProblem]) -> String {
-    let shown: Vec<String> = problems.iter().take(MOST_SHOWN).map(problem_text).collect();
-    let mut text = shown.join("\n\n");
+    let shown = problems.iter().take(MOST_SHOWN).map(|problem| printable(&problem_text(problem)));
+    let mut text = shown.collect::<Vec<String>>().join("\n\n");
     if problems.len() > MOST_SHOWN {
         let _ = write!(text, "\n\nand {} more", problems.len() - MOST_SHOWN);
     }
@@ -45,6 +45,11 @@ fn problem_text(problem: &InputProblem) -> String {
 pub fn message_text(message: &str) -> String {
     let lines: Vec<String> = format!("error: {message}").lines().map(indented).collect();
     lines.join("\n  ")
+}
+
+/// The same without what a terminal would obey: a file is shown, never run.
+fn printable(text: &str) -> String {
+    text.chars().map(|c| if c.is_control() && c != '\n' { char::REPLACEMENT_CHARACTER } else { c }).collect()
 }
 
 /// Wrapped, with room for two blanks before it.
@@ -103,6 +108,7 @@ mod tests {
         assert_eq!(excerpt(&long, 0..101), format!("\u{bb}{}...\u{ab}", "a".repeat(30)));
         // Within a letter of two bytes.
         assert_eq!(on_letters("\u{e9}", 1..1), 0..2);
+        assert_eq!(printable("A\u{1b}[31m\r\nB"), "A\u{fffd}[31m\u{fffd}\nB");
         let source = SourceText::new("clubs.csv", "id\n\u{e9}\u{e9}x\n");
         assert_eq!(line_and_column(&source, 7), "2:3");
     }

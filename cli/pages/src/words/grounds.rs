@@ -11,38 +11,47 @@ use agewright_model::{Axis, Catalogue};
 /// Moves of the average year below this have no side that is worth a word.
 const SMALL_MOVE: f64 = 0.5;
 
+/// An answer without any clue of date is called that of the prior where it gives the years so much less at the most.
+const PRIORS_OWN: f64 = 0.05;
+
 /// What speaks most for the years of the date line and what against them, each in a sentence; where they are split,
 /// what speaks for either piece. Nothing where no clue of date was read.
 #[must_use]
-pub fn grounds_sentences(answered: &Answered<'_>) -> Vec<String> {
+pub fn grounds_sentences(answered: &Answered<'_>, grounds: &Grounds) -> Vec<String> {
     if !answered.dating.has_evidence() {
         return Vec::new();
     }
     let catalogue = answered.asked.calibration().catalogue();
-    let grounds = Grounds::of(&answered.asked, &answered.dating);
-    match &grounds.between {
-        Some(between) => between_sentences(catalogue, between),
-        None => [Some(for_sentence(catalogue, &grounds)), against_sentence(answered, &grounds)]
-            .into_iter()
-            .flatten()
-            .collect(),
+    if let Some(between) = &grounds.between {
+        return between_sentences(catalogue, between);
     }
+    let told = [doubted_sentence(catalogue, grounds), against_sentence(answered, grounds)];
+    std::iter::once(for_sentence(catalogue, grounds)).chain(told.into_iter().flatten()).collect()
 }
 
 fn for_sentence(catalogue: &Catalogue, grounds: &Grounds) -> String {
-    match (grounds.supports.is_empty(), grounds.against.is_empty()) {
-        (true, true) => "No clue makes these years much likelier or less likely than the rest does.".to_owned(),
-        (true, false) => {
-            "These years rest on how clubs are spread over time (the prior): no clue adds to them.".to_owned()
-        }
-        (false, _) => format!(
+    if !grounds.supports.is_empty() {
+        return format!(
             "What speaks most for these years: {}. Without {}: {} in 100, not {}.",
             listed(catalogue, &grounds.supports, &|_| None),
             it_or_them(&grounds.supports),
             hundredths(grounds.without_supports),
             hundredths(grounds.chance)
-        ),
+        );
     }
+    if grounds.without_all >= grounds.chance - PRIORS_OWN {
+        return format!(
+            "These years rest on how clubs are spread over time (the prior), which gives them {} in 100 by itself.",
+            hundredths(grounds.without_all)
+        );
+    }
+    "No sound clue carries these years by itself: what speaks for them, several say.".to_owned()
+}
+
+fn doubted_sentence(catalogue: &Catalogue, grounds: &Grounds) -> Option<String> {
+    let what = if grounds.doubted.len() > 1 { "readings that are" } else { "a reading that is" };
+    let named = listed(catalogue, &grounds.doubted, &|_| None);
+    (!grounds.doubted.is_empty()).then(|| format!("They lean on {what} likelier wrong than right: {named}."))
 }
 
 /// The clues against the years, each with the side that it pulls to.

@@ -71,9 +71,10 @@ pub fn prior_words(calibration: &Calibration, name: &str) -> String {
     }
 }
 
-/// The prior of an answer in a line: its name, and the middle year under each other prior and the flat one.
+/// The prior of an answer in a line: its name, with the detail what clubs it is of, and the middle year under each
+/// other prior and the flat one.
 #[must_use]
-pub fn prior_in_short(calibration: &Calibration, dating: &Dating) -> String {
+pub fn prior_sentence(calibration: &Calibration, dating: &Dating, detail: bool) -> String {
     if dating.prior == Prior::FLAT {
         return "Prior: flat, every year alike; many more clubs survive from late years than from early ones."
             .to_owned();
@@ -82,7 +83,8 @@ pub fn prior_in_short(calibration: &Calibration, dating: &Dating) -> String {
     let others = dating.other_priors.iter().map(|(name, answer)| (name.as_str(), answer.median));
     let all = others.chain([(Prior::FLAT, dating.flat_median)]);
     let told: Vec<String> = all.map(|(name, median)| format!("{} under {name}", answer_year(axis, median))).collect();
-    format!("Prior: {}; the middle year would be {}.", dating.prior, told.join(", "))
+    let name = if detail { prior_words(calibration, &dating.prior) } else { dating.prior.clone() };
+    format!("Prior: {name}; the middle year would be {}.", told.join(", "))
 }
 
 /// Ratios of priors below this are not worth a sentence.

@@ -1,8 +1,7 @@
 //! One fixed verbal scale for probabilities.
 
 /// The word for a probability, the same everywhere: almost certainly from 95 in 100, very probably from 85, probably
-/// from 65, more likely than not from 50, possibly from 20,
-/// unlikely from 5, very unlikely below (our own judgement).
+/// from 65, more likely than not from 50, possibly from 20, unlikely from 5, very unlikely below (our own judgement).
 ///
 /// ```
 /// use agewright_pages::words::verbal::{in_a_hundred, in_words};

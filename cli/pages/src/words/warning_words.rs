@@ -129,10 +129,13 @@ fn out_of_step_message(catalogue: &Catalogue, odd: &OutOfStep) -> String {
         rarer => format!("{rarer:.0}"),
     };
     // A clue of little worth may be likely misread without being rare where the rest puts the club.
-    let rarer =
-        if times.is_empty() { String::new() } else { format!("; {times} times rarer at the time that the rest gives") };
+    let rarer = if times.is_empty() {
+        String::new()
+    } else {
+        format!("; such a reading is {times} times rarer at the time that the rest gives")
+    };
     format!(
-        "Look again at {} ({}), out of step with the rest: {} that it is misread or later work{rarer}.",
+        "Look again at {} ({}), out of step with the rest: chance of a mistake or later work {}{rarer}.",
         within_a_sentence(&catalogue.name_of(&odd.clue)),
         text_in_words(catalogue, &odd.clue, &odd.reading),
         in_a_hundred(odd.misread)
@@ -242,11 +245,11 @@ mod tests {
             let told = message(alike);
             assert!(
                 !told.contains("rarer")
-                    && told.ends_with("out of step with the rest: 62 in 100 that it is misread or later work."),
+                    && told.ends_with("out of step with the rest: chance of a mistake or later work 62 in 100."),
                 "{told}"
             );
         }
-        assert!(message(1.6).ends_with("misread or later work; 2 times rarer at the time that the rest gives."));
+        assert!(message(1.6).ends_with("62 in 100; such a reading is 2 times rarer at the time that the rest gives."));
         assert!(message(1e4).contains("a hundred or more times rarer"));
     }
 }

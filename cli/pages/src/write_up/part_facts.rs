@@ -135,7 +135,8 @@ pub fn part_facts(
     let (dating, catalogue) = (&answered.dating, answered.asked.calibration().catalogue());
     let like = Likeness::of(&answered.asked);
     let (ledger, part, step) = (&dating.ledger, dating.part, catalogue.axis().step());
-    let Named { supports, against, is_struck } = named(answered);
+    let grounds = Grounds::of(&answered.asked, dating);
+    let Named { supports, against, is_struck } = named(answered, &grounds);
     let entries = if dating.has_evidence() { entries(answered) } else { Vec::new() };
     let two_answers = told(answered, |warning| matches!(warning, Warning::TwoAnswers { .. })).pop();
     Ok(PartFacts {
@@ -165,7 +166,7 @@ pub fn part_facts(
         median: answer_year(catalogue.axis(), dating.posterior.median()),
         opening: format!("{:.1}", ledger.opening),
         closing: format!("{:.1}", ledger.closing),
-        grounds: grounds_sentences(answered),
+        grounds: grounds_sentences(answered, &grounds),
         supports,
         against,
         is_struck,
@@ -287,9 +288,8 @@ struct Named {
 
 /// The clues of the part named for the years of the date line, those out of step left out, and those named against
 /// them; none where the years are split.
-fn named(answered: &Answered<'_>) -> Named {
+fn named(answered: &Answered<'_>, grounds: &Grounds) -> Named {
     let catalogue = answered.asked.calibration().catalogue();
-    let grounds = Grounds::of(&answered.asked, &answered.dating);
     let is_one = grounds.between.is_none() && answered.dating.has_evidence();
     let is_own = |ground: &&Ground| catalogue.clue(&ground.clue).is_some_and(|clue| clue.part == answered.dating.part);
     let clue = |ground: &Ground| NamedClue {
@@ -301,7 +301,7 @@ fn named(answered: &Answered<'_>) -> Named {
     Named {
         supports: supports.filter(is_own).map(clue).collect(),
         against: against.filter(is_own).map(clue).collect(),
-        is_struck: grounds.supports.iter().any(|ground| ground.is_out_of_step),
+        is_struck: !grounds.doubted.is_empty() || grounds.supports.iter().any(|ground| ground.is_out_of_step),
     }
 }
 

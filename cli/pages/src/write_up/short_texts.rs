@@ -139,19 +139,20 @@ pub fn label(facts: &PageFacts) -> (String, String) {
     let is_struck = facts.parts.first().is_some_and(|head| head.is_struck);
     let most = if is_struck { "Among what speaks for this date" } else { "What speaks most for this date" };
     let is_split = facts.parts.first().is_some_and(|head| head.two_answers.is_some());
-    let why = match strongest {
-        _ if is_split => "Its signs point to more than one date, and which is right is not known.".to_owned(),
+    // The longest first: what has room is told.
+    let whys = match strongest {
+        _ if is_split => vec!["Its signs point to more than one date, and which is right is not known.".to_owned()],
         _ if facts.parts.first().is_some_and(|head| head.is_after) => {
-            "What looks older on it may be copied.".to_owned()
+            vec!["What looks older on it may be copied.".to_owned()]
         }
-        [] => "Few clubs of its time are signed, and none says by itself when it was made.".to_owned(),
-        [one, ..] => format!("{most}: {}.", one.with_reading),
-    };
-    let why_more = match strongest {
-        [one, two, ..] if why.contains(&one.with_reading) => {
-            Some(format!("{most}: {} and {}.", one.with_reading, two.with_reading))
+        [] => vec!["Few clubs of its time are signed, and none says by itself when it was made.".to_owned()],
+        [one] => vec![format!("{most}: {}.", one.with_reading)],
+        [one, two, ..] => {
+            vec![
+                format!("{most}: {} and {}.", one.with_reading, two.with_reading),
+                format!("{most}: {}.", one.with_reading),
+            ]
         }
-        _ => None,
     };
     let later = facts.parts.iter().filter_map(|part| part.later.clone());
     let opinion = "The date is an opinion from the form and the making of the club.".to_owned();
@@ -165,8 +166,7 @@ pub fn label(facts: &PageFacts) -> (String, String) {
             told.insert(told.len() - 1, more);
         }
     }
-    // Both of the strongest where there is room, else the first alone.
-    if let Some(why) = why_more.into_iter().chain([why]).find(|why| room(&told, why)) {
+    if let Some(why) = whys.into_iter().find(|why| room(&told, why)) {
         told.insert(told.len() - 1, why);
     }
     for filler in fillers {
