@@ -86,6 +86,7 @@ fn a_mark_of_two_periods_was_used_in_both() {
          \"mark\"\nmisread = 0.1\nlevels = [\"anchor\", \"star\"]\n",
     ));
     let used = |used_from, used_to, fade| MarkUse {
+        written: String::new(),
         clue: "stamp".into(),
         mark: "anchor".into(),
         used_from,

@@ -15,7 +15,7 @@ fn rows(kind: &str) -> BTreeSet<(String, String)> {
 fn answers(record: &str) -> Vec<Value> {
     let arguments = ["agewright", "date", "-", "--prior", "flat", "--format", "linked-art"].map(Into::into).to_vec();
     let (mut out, mut err) = (Vec::new(), Vec::new());
-    agewright::run(arguments, &mut record.as_bytes(), &mut out, &mut err);
+    agewright::run(arguments, 80, &mut record.as_bytes(), &mut out, &mut err);
     assert!(err.is_empty(), "{}", String::from_utf8_lossy(&err));
     String::from_utf8(out).unwrap().lines().map(|line| serde_json::from_str(line).unwrap()).collect()
 }

@@ -172,7 +172,7 @@ fn looks_that_history_bounds_are_rare_before() {
     let bounds = [
         // US Tariff Act of 1890, in force on 1 March 1891: imports show their country.
         ("country_wording", "country", 1890),
-        // Faces are scored as the wound ball comes in, about 1904 (golf museums).
+        // Faces are scored as the wound ball comes in, about 1904 (common practice, no source).
         ("face_scoring", "stamped_dots", 1900),
         // Commercial chromium plate 1924 to 1926 (histories of plating).
         ("head_finish", "chrome", 1920),

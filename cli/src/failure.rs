@@ -2,9 +2,10 @@
 
 use crate::exit_code::ExitStatus;
 use agewright_files::nearest_word::hint;
-use agewright_files::{InputProblem, Refused, WritingError};
+use agewright_files::{InputProblem, Problems, Refused, WritingError};
 use agewright_model::tables::prior::UnknownPrior;
 use agewright_model::{AskedError, CalibrationError};
+use agewright_pages::terminal::page::Page;
 use agewright_pages::terminal::problem_text::{message_text, problems_text};
 use agewright_pages::write_up::page_error::PageError;
 
@@ -16,7 +17,7 @@ pub enum Failure {
     /// The command line asks for what cannot be.
     Usage(String),
     /// Input is rejected.
-    Input(Vec<InputProblem>),
+    Input(Problems),
     /// Input is rejected as a whole, without a place to show.
     Rejected(String),
     /// A check that was asked for did not pass.
@@ -41,13 +42,13 @@ impl Failure {
         matches!(self, Self::Stream(error) if error.kind() == std::io::ErrorKind::BrokenPipe)
     }
 
-    pub fn render(&self) -> String {
+    pub fn render(&self, page: Page) -> String {
         match self {
             Self::Failed(message) | Self::Usage(message) | Self::Rejected(message) | Self::Check(message) => {
-                message_text(message)
+                message_text(page, message)
             }
             Self::Stream(error) => format!("error: output could not be written: {error}"),
-            Self::Input(problems) => problems_text(problems),
+            Self::Input(problems) => problems_text(page, problems),
         }
     }
 
@@ -60,7 +61,7 @@ impl Failure {
 
 impl From<InputProblem> for Failure {
     fn from(problem: InputProblem) -> Self {
-        Self::Input(vec![problem])
+        Self::Input(Problems::from_iter([problem]))
     }
 }
 
@@ -70,6 +71,9 @@ impl From<Refused> for Failure {
             Refused::Problems(problems) => Self::Input(problems),
             Refused::NoColumn { table, column } => {
                 Self::Usage(format!("--ignore {column}: {table} has no such column"))
+            }
+            Refused::NoSheet { workbook, sheet, sheets } => {
+                Self::unknown_word(&format!("--sheet {sheet}: {workbook} has no such sheet"), &sheet, &sheets)
             }
             other => Self::Rejected(other.to_string()),
         }

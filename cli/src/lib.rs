@@ -6,7 +6,7 @@
 //! ```
 //! let arguments = ["agewright", "clues", "--format", "json"].map(Into::into).to_vec();
 //! let (mut out, mut err) = (Vec::new(), Vec::new());
-//! let status = agewright::run(arguments, &mut std::io::empty(), &mut out, &mut err);
+//! let status = agewright::run(arguments, 80, &mut std::io::empty(), &mut out, &mut err);
 //! assert_eq!((status.code(), err.len()), (0, 0));
 //! assert!(String::from_utf8(out).unwrap().contains("hosel_to_crease"));
 //! ```
@@ -22,14 +22,17 @@ mod streams;
 pub use arguments::Arguments;
 pub use exit_code::ExitStatus;
 
+use agewright_pages::terminal::page::Page;
 use clap::Parser as _;
 use std::ffi::OsString;
 use std::io::{Read, Write};
 use streams::Streams;
 
-/// Runs a command line; results go to `stdout`, everything else to `stderr`.
+/// Runs a command line; results go to `stdout`, everything else to `stderr`. Text is set in so many columns, never less
+/// than 50 nor more than 80.
 pub fn run(
     arguments: Vec<OsString>,
+    columns: usize,
     stdin: &mut dyn Read,
     stdout: &mut dyn Write,
     stderr: &mut dyn Write,
@@ -48,12 +51,13 @@ pub fn run(
             };
         }
     };
-    let outcome = commands::run(&arguments, &mut Streams { stdin, stdout: &mut *stdout, stderr: &mut *stderr });
+    let page = Page::within(columns);
+    let outcome = commands::run(&arguments, &mut Streams { stdin, stdout: &mut *stdout, stderr: &mut *stderr, page });
     match outcome {
         Ok(()) => ExitStatus::Done,
         Err(failure) => {
             if !failure.is_closed_pipe() {
-                let _ = writeln!(stderr, "{}", failure.render());
+                let _ = writeln!(stderr, "{}", failure.render(page));
             }
             failure.exit_status()
         }

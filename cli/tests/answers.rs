@@ -120,7 +120,7 @@ fn a_collection_is_counted_by_chances() {
     let text = unwrapped(&bench.run(&["collection", &demo("undated.csv")]).stdout);
     assert!(text.contains("For clubs found anywhere there is --prior general."), "{text}");
     let general = unwrapped(&bench.run(&["collection", &demo("undated.csv"), "--prior", "general"]).stdout);
-    assert!(general.contains("Prior: general") && !general.contains("there is --prior"), "{general}");
+    assert!(general.contains("before any clue): general") && !general.contains("there is --prior"), "{general}");
     for (ix, row) in rows.iter().enumerate() {
         let sum: f64 = singles.iter().map(|club| number(&club["by_row"][ix]["probability"])).sum();
         assert!((number(&row["expected"]) - sum).abs() < 1e-9);
@@ -191,7 +191,7 @@ fn every_field_is_documented() {
     let mut found = BTreeSet::new();
     for question in questions {
         for answer in bench.json(&[question, &["--format", "json"]].concat()) {
-            assert_eq!(answer["schema"], 1, "{question:?}");
+            assert_eq!(answer["schema"], 2, "{question:?}");
             fields(&answer, &mut found);
         }
     }
@@ -210,7 +210,7 @@ fn a_specialist_is_named_where_there_is_a_reason() {
     let bench = Bench::new();
     let cases = [
         ("id,pin_direction,hosel_to_crease,hosel_top_diameter\nx,front_back,5.8,0.95\n", "probably older than 1850"),
-        ("id,hosel_to_crease,royal_device\nx,3.6,edward_vii?\n", "a mark is doubtful or cut again"),
+        ("id,hosel_to_crease,royal_device\nx,3.6,edward_vii?\n", "a mark, or whether there is one, is doubtful"),
         ("id,hosel_to_crease,text.materials\nx,3.6,\"hickory, iron, Ivory plug\"\n", "ivory is named"),
     ];
     for (table, reason) in cases {

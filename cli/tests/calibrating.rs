@@ -183,7 +183,7 @@ fn an_audit_tells_its_scores_in_text_and_json_and_can_be_required_to_pass() {
     let json = audit(&["--format", "json", "--folds", "5"]);
     assert_eq!(json.code, 0, "{}", json.stderr);
     let answer: Value = serde_json::from_str(&json.stdout).unwrap();
-    assert_eq!((answer["schema"].as_i64(), answer["n"].as_i64()), (Some(1), Some(20)));
+    assert_eq!((answer["schema"].as_i64(), answer["n"].as_i64()), (Some(2), Some(20)));
     for who in ["model", "prior", "product"] {
         assert!(
             number(&answer[who]["log_score"]) < 0.0
@@ -193,7 +193,7 @@ fn an_audit_tells_its_scores_in_text_and_json_and_can_be_required_to_pass() {
         assert!((0.0..=1.0).contains(&number(&answer[who]["coverage"]["95"])));
     }
     assert!(number(&answer["model"]["crps"]) < number(&answer["prior"]["crps"]));
-    let objects = answer["objects"].as_array().unwrap();
+    let objects = answer["clubs"].as_array().unwrap();
     assert_eq!(objects.len(), 20);
     assert_eq!(objects[0]["id"], "C00");
     assert!(
@@ -204,7 +204,7 @@ fn an_audit_tells_its_scores_in_text_and_json_and_can_be_required_to_pass() {
     assert_eq!(audit(&["--format", "json", "--folds", "5"]).stdout, json.stdout, "same input and seed, same bytes");
     let text = audit(&["--each-clue", "--learning-curve", "--folds", "4", "--chart", "pit.svg"]);
     assert_eq!(text.code, 0, "{}", text.stderr);
-    for part in ["plain product", "PIT in tenths", "Most surprising clubs", "Without each clue", "With fewer clubs"] {
+    for part in ["plain product", "(PIT)", "Most surprising clubs", "Without each clue", "With fewer clubs"] {
         assert!(text.stdout.contains(part), "{part:?} is missing from\n{}", text.stdout);
     }
     assert!(text.stdout.lines().all(|line| line.chars().count() <= 80));
@@ -247,7 +247,7 @@ fn held_out_clubs_are_dated_by_one_fit_on_the_others() {
     // The same medians as dating them by hand.
     bench.run(&["fit", "--catalogue", "cat.toml", "--collection", "fit.csv", "--out", "cal.toml"]);
     let dated = bench.json(&["date", "held.csv", "--calibration", "cal.toml", "--format", "json"]);
-    for (object, club) in answer["objects"].as_array().unwrap().iter().zip(&dated) {
+    for (object, club) in answer["clubs"].as_array().unwrap().iter().zip(&dated) {
         assert_eq!((&object["id"], &object["median"]), (&club["id"], &club["median"]));
     }
 }

@@ -19,7 +19,7 @@ fn json_follows_its_contract() {
     );
     let answer =
         &bench.json(&["date", "r.toml", "--calibration", "cal.toml", "--format", "json", "--before", "1850"])[0];
-    assert_eq!(answer["schema"], 1);
+    assert_eq!(answer["schema"], 2);
     assert_eq!((answer["id"].as_str(), answer["part"].as_str()), (Some("one"), Some("head")));
     assert_eq!(answer["prior"], "as-collected");
     assert_eq!((answer["years"]["from"].as_i64(), answer["years"]["to"].as_i64()), (Some(1800), Some(1900)));
@@ -145,7 +145,7 @@ fn text_fits_eighty_columns_and_balances_as_printed() {
     let demo = private_folder::project().join("demo-data");
     let undated = demo.join("undated.csv");
     let calibration = demo.join("demo-calibration.toml").to_string_lossy().into_owned();
-    for extra in [&[][..], &["--detail"], &["--before", "1900"], &["--prior", "flat"]] {
+    for extra in [&[][..], &["--ledger"], &["--detail"], &["--before", "1900"], &["--prior", "flat"]] {
         let outcome = bench.run(&[&["date", undated.to_str().unwrap(), "--calibration", &calibration], extra].concat());
         assert_eq!(outcome.code, 0, "{}", outcome.stderr);
         for line in outcome.stdout.lines() {

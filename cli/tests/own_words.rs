@@ -8,7 +8,7 @@ use private_folder::{Bench, unwrapped};
 
 /// What is written for a clue, and what it means: the word that the bench sheet has for it, `-` for a cell that says
 /// nothing, `unreadable`.
-const TAKEN: [(&str, &str, &str); 38] = [
+const TAKEN: [(&str, &str, &str); 42] = [
     ("pin_direction", "side to side", "side_side"),
     ("pin_direction", "Side-to-side", "side_side"),
     ("pin_direction", "heel to toe", "side_side"),
@@ -47,15 +47,22 @@ const TAKEN: [(&str, &str, &str); 38] = [
     ("hosel_to_crease", "4 1/4\"", "4.25"),
     ("hosel_to_crease", "108 mm", "108 mm"),
     ("hosel_to_crease", "unknown", "-"),
+    ("hosel_to_crease", "4 to 4.5", "4.25 +/- 0.25"),
+    ("hosel_to_crease", "4,2", "4.2"),
+    ("nicking_coarseness", "medium?|fine?", "medium|fine?"),
+    ("pin_direction", "\u{2013}", "-"),
 ];
 
 /// What is refused, and what the answer says.
-const REFUSED: [(&str, &str, &str); 8] = [
+const REFUSED: [(&str, &str, &str); 11] = [
     ("pin_direction", "sidewise", "allowed: front_back, oblique, side_side, none_visible"),
     ("pin_direction", "frontback", "did you mean \"front_back\""),
     ("hosel_to_crease", "none", "no measure"),
     ("hosel_to_crease", "3-Jan", "looks like a date"),
-    ("hosel_to_crease", "about 4", "no measure"),
+    ("hosel_to_crease", "about 4", "with how far it may be off, for example 4 +/- 0.1"),
+    ("hosel_to_crease", "4,125", "for thousands?"),
+    ("pin_direction", "altered?", "write altered where it is so"),
+    ("pin_direction", "frm front to back", "did you mean \"front_back\""),
     ("hosel_to_crease", "41", "outside the range"),
     ("face_scoring", "lines?|dots", "allowed:"),
     ("corrosion", "rusty", "allowed:"),
@@ -88,7 +95,7 @@ fn cells_as_people_write_them_are_taken() {
 fn what_cannot_be_taken_is_answered_with_a_hint() {
     let bench = Bench::new();
     for (clue, written, hint) in REFUSED {
-        bench.write("own.csv", format!("id,{clue}\nown,{written}\n"));
+        bench.write("own.csv", format!("id,{clue}\nown,\"{written}\"\n"));
         let outcome = bench.run(&["date", "own.csv"]);
         assert_eq!(outcome.code, 3, "{clue}: {written:?}: {}", outcome.stdout);
         let told = unwrapped(&outcome.stderr);

@@ -1,4 +1,4 @@
-//! What the README shows is what the program prints, and its commands run.
+//! What the README and the manual show is what the program prints, and their commands run.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
 mod private_folder;
@@ -9,13 +9,26 @@ fn readme() -> String {
     std::fs::read_to_string(project().join("README.md")).unwrap()
 }
 
+fn manual() -> String {
+    std::fs::read_to_string(project().join("cli/MANUAL.md")).unwrap()
+}
+
+/// The bodies of the blocks of one kind.
+fn blocks<'a>(text: &'a str, kind: &str) -> impl Iterator<Item = &'a str> {
+    text.split(format!("```{kind}\n").as_str())
+        .skip(1)
+        .map(|block| block.split("```").next().unwrap())
+        .collect::<Vec<_>>()
+        .into_iter()
+}
+
 #[test]
 fn the_ledger_shown_is_the_one_printed() {
     let bench = Bench::new();
     let record = project().join("demo-data/smooth-face.toml");
     let printed = bench.run(&["date", record.to_str().unwrap()]).stdout;
     let readme = readme();
-    let shown = readme.split("```text\n").nth(1).unwrap().split("```").next().unwrap();
+    let shown = blocks(&readme, "text").next().unwrap();
     assert!(shown == printed, "README shows\n{shown}\nand the program prints\n{printed}");
 }
 
@@ -26,46 +39,81 @@ fn the_audit_shown_is_the_one_printed() {
     let (catalogue, collection) = (demo("irons.toml"), demo("wrackness.csv"));
     let printed = bench.run(&["audit", "--catalogue", &catalogue, "--collection", &collection]).stdout;
     let readme = readme();
-    let shown =
-        readme.split("```text\n").find(|block| block.starts_with("Audit:")).unwrap().split("```").next().unwrap();
+    let shown = blocks(&readme, "text").find(|block| block.starts_with("Audit:")).unwrap();
     assert!(printed.starts_with(shown), "README shows\n{shown}\nand the program prints\n{printed}");
 }
 
-/// Every line that starts with `agewright` in a block of commands, run in a copy of the demo.
+/// Every line that starts with `agewright` in a block of commands or in brackets, run in a copy of the demo; in each
+/// text by itself, so that neither leans on what the other has made.
 #[test]
 fn every_command_shown_runs() {
-    let bench = Bench::new();
-    std::fs::create_dir(bench.path("demo-data")).unwrap();
-    for entry in std::fs::read_dir(project().join("demo-data")).unwrap() {
-        let path = entry.unwrap().path();
-        if path.is_file() {
-            std::fs::copy(&path, bench.path("demo-data").join(path.file_name().unwrap())).unwrap();
+    for (text, least) in [(readme(), 4), (manual(), 20)] {
+        let bench = Bench::new();
+        std::fs::create_dir(bench.path("demo-data")).unwrap();
+        for entry in std::fs::read_dir(project().join("demo-data")).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_file() {
+                std::fs::copy(&path, bench.path("demo-data").join(path.file_name().unwrap())).unwrap();
+            }
         }
+        let inline = text.split("(`").skip(1).map(|rest| rest.split('`').next().unwrap());
+        let mut ran = 0;
+        for line in blocks(&text, "sh").flat_map(str::lines).chain(inline).filter(|line| line.starts_with("agewright "))
+        {
+            let words: Vec<&str> = line.split_whitespace().skip(1).collect();
+            let outcome = bench.run(&words);
+            assert_eq!(outcome.code, 0, "{line}\n{}", outcome.stderr);
+            ran += 1;
+        }
+        assert!(ran >= least, "only {ran} commands were found");
     }
-    let readme = readme();
-    let blocks = readme.split("```sh\n").skip(1).map(|block| block.split("```").next().unwrap());
-    let inline = readme.split("(`").skip(1).map(|rest| rest.split('`').next().unwrap());
-    let mut ran = 0;
-    for line in blocks.flat_map(str::lines).chain(inline).filter(|line| line.starts_with("agewright ")) {
-        let words: Vec<&str> = line.split_whitespace().skip(1).collect();
-        let outcome = bench.run(&words);
-        assert_eq!(outcome.code, 0, "{line}\n{}", outcome.stderr);
-        ran += 1;
-    }
-    assert!(ran >= 6, "only {ran} commands were found");
 }
 
-/// The table of a collection in the README is one that `fit` reads.
+/// Links within the texts and between them lead somewhere.
 #[test]
-fn the_table_shown_is_read() {
-    let readme = readme();
-    let table =
-        readme.split("```text\n").find(|block| block.starts_with("id,made_from")).unwrap().split("```").next().unwrap();
-    let bench = Bench::new();
-    bench.write("shown.csv", table);
-    let outcome = bench.run(&["date", "shown.csv", "--format", "csv"]);
-    assert_eq!(outcome.code, 0, "{}", outcome.stderr);
-    assert_eq!(outcome.stdout.lines().count(), 4);
+fn links_lead_somewhere() {
+    let anchors = |text: &str| -> Vec<String> {
+        let headings = text.lines().filter_map(|line| line.strip_prefix("## ").or(line.strip_prefix("### ")));
+        let anchor = |heading: &str| -> String {
+            let kept = heading
+                .to_lowercase()
+                .chars()
+                .filter(|c| c.is_alphanumeric() || [' ', '-'].contains(c))
+                .collect::<String>();
+            kept.replace(' ', "-")
+        };
+        headings.map(anchor).collect()
+    };
+    let mut links = 0;
+    for name in ["README.md", "cli/MANUAL.md", "DEVELOPERS.md", "cli/JSON.md"] {
+        let text = std::fs::read_to_string(project().join(name)).unwrap();
+        for link in text.split("](").skip(1).map(|rest| rest.split(')').next().unwrap()) {
+            if link.starts_with("http") {
+                continue;
+            }
+            let (file, anchor) = link.split_once('#').unwrap_or((link, ""));
+            let path = project().join(name).parent().unwrap().join(file);
+            let target =
+                if file.is_empty() { text.clone() } else { std::fs::read_to_string(&path).unwrap_or_default() };
+            assert!(file.is_empty() || path.exists(), "{name}: {link}");
+            assert!(anchor.is_empty() || anchors(&target).contains(&anchor.to_owned()), "{name}: {link}");
+            links += 1;
+        }
+    }
+    assert!(links > 20, "{links}");
+}
+
+/// The tables of a collection that are shown are such as are read.
+#[test]
+fn the_tables_shown_are_read() {
+    for text in [readme(), manual()] {
+        let table = blocks(&text, "text").find(|block| block.starts_with("id,made_from")).unwrap();
+        let bench = Bench::new();
+        bench.write("shown.csv", table);
+        let outcome = bench.run(&["date", "shown.csv", "--format", "csv"]);
+        assert_eq!(outcome.code, 0, "{}", outcome.stderr);
+        assert_eq!(outcome.stdout.lines().count(), 4);
+    }
 }
 
 /// The demo's calibration is what `fit` makes of its collection, to the byte.

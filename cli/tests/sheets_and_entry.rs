@@ -173,7 +173,7 @@ fn marks_and_numbers_are_read() {
     }
     for (row, why) in [
         ("nothing,x,1881,1890,3,0.02,,", "no clue of marks"),
-        ("sellers_stamp,X Y,1881,1890,3,0.02,,", "use a-z"),
+        ("sellers_stamp,&,1881,1890,3,0.02,,", "needs a letter"),
         ("sellers_stamp,x,1890,1881,3,0.02,,", "after used_to"),
         ("sellers_stamp,x,soon,1890,3,0.02,,", "is no number"),
         ("sellers_stamp,x,1881,1890,0,0.02,,", "column fade"),

@@ -303,15 +303,18 @@ fn colours_of_words_keep_their_contrast() {
 #[test]
 fn an_entry_says_what_its_date_comes_from() {
     let bench = Bench::new();
-    bench.write("r.csv", "id,heart_and_sap,face_scoring\nshaft,both,\nhead,,smooth\nnone,,\n");
+    bench.write("r.csv", "id,heart_and_sap,face_scoring\nshaft,both,\nhead,,stamped_dots\nnone,,\nprior,,smooth\n");
     let entry = |id: &str| {
         assert_eq!(bench.run(&["write-up", "r.csv", "--club", id, "--out", id, "--page", "catalogue"]).code, 0);
         let page = bench.read(&format!("{id}/{id}/catalogue-entry.md"));
-        ["from what is fixed to it", "from one clue", "is the prior alone"].map(|words| page.contains(words))
+        ["from what is fixed to it", "from one clue", "is the prior alone", "not on a clue of its own"]
+            .map(|words| page.contains(words))
     };
-    assert_eq!(entry("shaft"), [true, false, false]);
-    assert_eq!(entry("head"), [false, true, false]);
-    assert_eq!(entry("none"), [false, false, true]);
+    assert_eq!(entry("shaft"), [true, false, false, false]);
+    assert_eq!(entry("head"), [false, true, false, false]);
+    assert_eq!(entry("none"), [false, false, true, false]);
+    // A smooth face is found at all times: its years are the prior's.
+    assert_eq!(entry("prior"), [false, false, false, true]);
 }
 
 /// That not all clues agree is said of clubs whose clues are told to disagree, not of all that go to a specialist.

@@ -1,7 +1,8 @@
 //! Reads and writes a catalogue.
 
-use crate::problem::{InputProblem, Refused, SourceText};
+use crate::problem::{InputProblem, Problems, Refused, SourceText};
 use crate::toml_places::{problem_at, toml_problem};
+use agewright_model::reading::document_path::{DocumentPath, Step};
 use agewright_model::reading::specialist::SpecialistReasons;
 use agewright_model::reading::trap::Trap;
 use agewright_model::{Axis, Catalogue, CatalogueError, Clue};
@@ -10,6 +11,7 @@ use std::sync::Arc;
 
 /// A catalogue as its file has it, and as it stands within a calibration.
 #[derive(Debug, Clone, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct CatalogueFile {
     name: String,
@@ -26,6 +28,7 @@ pub struct CatalogueFile {
 
 /// First year and first year after.
 #[derive(Debug, Clone, Copy, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 struct YearRange {
     from: i32,
@@ -66,7 +69,7 @@ impl CatalogueFile {
 /// own, which its clues name.
 ///
 /// # Errors
-/// [`Refused`] for a text that is no catalogue.
+/// [`Refused`] for a text that is no catalogue, with what is wrong with each of its clues.
 ///
 /// ```
 /// use agewright_files::{SourceText, read_catalogue};
@@ -78,7 +81,33 @@ impl CatalogueFile {
 /// ```
 pub fn read_catalogue(source: &Arc<SourceText>) -> Result<Catalogue, Refused> {
     let file: CatalogueFile = toml::from_str(&source.text).map_err(|error| toml_problem(source, &error))?;
+    let clues = clue_problems(source, &file);
+    if !clues.is_empty() {
+        return Err(Refused::Problems(clues));
+    }
     file.catalogue().map_err(|error| catalogue_problem(source, &error).into())
+}
+
+/// What is wrong with each clue by itself, all together.
+fn clue_problems(source: &Arc<SourceText>, file: &CatalogueFile) -> Problems {
+    let Ok(axis) = Axis::new(file.years.from, file.years.to, file.step) else { return Problems::default() };
+    let wrong = |(place, clue): (usize, &Clue)| {
+        let mut error = Catalogue::new(&file.name, axis, vec![clue.clone()]).err()?;
+        // What is wrong with the catalogue itself is told once, by the whole.
+        error.path.steps().first().filter(|step| **step == Step::Key("clue".to_owned()))?;
+        error.path = in_its_place(&error.path, place);
+        Some(catalogue_problem(source, &error))
+    };
+    file.clues.iter().enumerate().filter_map(wrong).collect()
+}
+
+/// A path into the only clue, as one into the clue of this place.
+fn in_its_place(path: &DocumentPath, place: usize) -> DocumentPath {
+    let own = DocumentPath::key("clue").at(place);
+    path.steps().iter().skip(2).fold(own, |path, step| match step {
+        Step::Key(key) => path.then(key),
+        Step::Index(at) => path.at(*at),
+    })
 }
 
 fn catalogue_problem(source: &Arc<SourceText>, error: &CatalogueError) -> InputProblem {

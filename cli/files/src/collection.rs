@@ -1,11 +1,11 @@
 //! Reads a table of clubs: one row a club.
 
 use crate::csv_fields::field_places;
-use crate::nearest_word::{hint, nearest};
-use crate::problem::{InputProblem, Refused, SourceText};
+use crate::problem::{InputProblem, Problems, Refused, SourceText};
 use crate::recording_sheet::HINT_ROWS;
-use agewright_model::reading::known_date::{DateGrade, KnownDateError};
-use agewright_model::{Catalogue, Cell, Club, KnownDate};
+use crate::table_columns::{Column, are_headings, columns_of, guessed, heading_key, nearly};
+use crate::table_row::Row;
+use agewright_model::{Catalogue, Club, KnownDate, Unit};
 use std::collections::BTreeMap;
 use std::ops::Range;
 use std::sync::Arc;
@@ -15,6 +15,8 @@ use std::sync::Arc;
 pub struct TableOptions {
     /// Columns to pass over.
     pub ignore: Vec<String>,
+    /// Sheet of a spreadsheet to read; without it the first.
+    pub sheet: Option<String>,
 }
 
 /// Clubs of a table, in its order.
@@ -22,17 +24,21 @@ pub struct TableOptions {
 /// ```
 /// use agewright_files::{SourceText, TableOptions, built_in, read_collection};
 ///
-/// let text = "id;made_from;made_to;hosel_to_crease\nK-7;1897;1897;3,75\nK-8;;;92 mm\n";
+/// let text = "id;made;hosel_to_crease\nK-7;c. 1897;3,75\nK-8;;92 mm\n";
 /// let loaded = built_in().unwrap();
 /// let catalogue = loaded.calibration.catalogue();
 /// let source = SourceText::new("clubs.csv", text);
 /// let clubs = read_collection(&source, catalogue, &TableOptions::default()).unwrap().clubs;
-/// assert_eq!((clubs[0].date.unwrap().from(), clubs[1].date), (1897, None));
+/// assert_eq!((clubs[0].date.unwrap().from(), clubs[1].date), (1892, None));
 /// ```
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Collection {
     /// All clubs.
     pub clubs: Vec<ListedClub>,
+    /// Headings of columns that are none of ours and were passed over.
+    pub passed_over: Vec<String>,
+    /// Headings of other words that were taken for one of ours, each with ours.
+    pub taken_for: Vec<(String, &'static str)>,
 }
 
 /// A club of a table, and its date if that is known.
@@ -51,33 +57,27 @@ impl Collection {
     /// The clubs of known date.
     #[must_use]
     pub fn dated(&self) -> Vec<agewright_calibration::DatedClub> {
-        let dated = |listed: &ListedClub| {
-            let club = agewright_calibration::DatedClub::new(listed.club.clone(), listed.date?);
-            Some(match &listed.set {
-                Some(set) => club.of_set(set),
-                None => club,
-            })
-        };
-        self.clubs.iter().filter_map(dated).collect()
+        self.clubs.iter().filter_map(dated_club).collect()
     }
 }
 
-/// Words that are taken for no set's name.
-const NO_SET: [&str; 7] = ["none", "no", "n/a", "na", "unknown", "unreadable", "absent"];
-
-/// What a column holds.
-#[derive(Debug, Clone, PartialEq, Eq)]
-enum Column {
-    Id,
-    MadeFrom,
-    MadeTo,
-    Note,
-    DateGrade,
-    Set,
-    Clue(usize),
-    Text(String),
-    Ignored,
+/// The club with its date, where that is known.
+#[cfg(feature = "fit")]
+#[must_use]
+pub fn dated_club(listed: &ListedClub) -> Option<agewright_calibration::DatedClub> {
+    let club = agewright_calibration::DatedClub::new(listed.club.clone(), listed.date?);
+    Some(match &listed.set {
+        Some(set) => club.of_set(set),
+        None => club,
+    })
 }
+
+/// Headings are looked for in so many rows.
+const TITLE_ROWS: usize = 20;
+/// A row of so many cells or more is more than a title.
+const FULL_ROW: usize = 3;
+/// What begins a cell that a spreadsheet has no value for, though it looks as if it had; what is wrong stands behind.
+pub const NO_VALUE: char = '\u{1}';
 
 /// Reads a table of clubs; every problem found is reported with its place.
 ///
@@ -88,31 +88,39 @@ pub fn read_collection(
     catalogue: &Catalogue,
     options: &TableOptions,
 ) -> Result<Collection, Refused> {
-    let delimiter = delimiter_of(&source.text);
+    let delimiter = delimiter_of(catalogue, options, &source.text);
     let mut reader = csv::ReaderBuilder::new()
         .delimiter(delimiter)
         .flexible(true)
         .has_headers(false)
         .from_reader(source.text.as_bytes());
-    let mut table = Table { source, catalogue, delimiter, columns: Vec::new(), problems: Vec::new() };
-    let mut seen: BTreeMap<String, usize> = BTreeMap::new();
+    let headings_at = headings_row(catalogue, options, &source.text, delimiter).map_or(0, |(row, _)| row);
+    let mut table = Table { source, catalogue, delimiter, columns: Vec::new(), problems: Problems::default() };
+    let mut seen: BTreeMap<String, u64> = BTreeMap::new();
     let mut collection = Collection::default();
-    for record in reader.records() {
+    for (row, record) in reader.records().enumerate() {
         let record =
             record.map_err(|error| InputProblem::new(source, None, format!("the table is broken: {error}")))?;
         let start = record.position().map_or(0, |p| usize::try_from(p.byte()).unwrap_or(0));
         let places = field_places(&source.text, start, delimiter).map_err(|at| {
             InputProblem::new(source, Some(at..at + 1), "the table is broken: this quote is never closed")
         })?;
-        if record.iter().all(|cell| cell.trim().is_empty()) {
-            continue;
+        // Titles above the headings, and the lines of a recording sheet that say how to fill it.
+        let is_hint = || record.get(0).is_some_and(|cell| HINT_ROWS.contains(&cell.trim()));
+        if row < headings_at && filled(&record) >= FULL_ROW {
+            let problem = InputProblem::new(source, places.first().cloned(), "this row stands above the headings");
+            let help = "a title may; a club's row belongs below them";
+            table.problems.push(|| problem.help(Some(help.to_owned())));
         }
-        // The lines of a recording sheet that say how to fill it.
-        if record.iter().any(|cell| HINT_ROWS.contains(&cell.trim())) {
+        if row < headings_at || record.iter().all(|cell| cell.trim().is_empty()) || is_hint() {
             continue;
         }
         if table.columns.is_empty() {
             table.read_headings(&record, &places, options)?;
+            let others = table.columns.iter().zip(&record).filter(|(column, _)| **column == Column::Other);
+            let others = others.map(|(_, heading)| heading.trim().to_owned());
+            collection.passed_over = others.filter(|heading| !heading.is_empty()).collect();
+            collection.taken_for = guessed(&record, &table.columns);
             continue;
         }
         table.read_row(&record, &places, &mut seen, &mut collection);
@@ -129,27 +137,52 @@ pub fn read_collection(
     Ok(collection)
 }
 
-/// `;` or a tab where the first line has more of them than commas.
-fn delimiter_of(text: &str) -> u8 {
-    let first = text.lines().find(|line| !line.trim().is_empty()).unwrap_or("");
-    let count = |c: char| first.matches(c).count();
-    if count(';') > count(',') {
+/// The separator under which some row reads most like headings; where none does, the one that the fullest of the first
+/// lines has most of.
+fn delimiter_of(catalogue: &Catalogue, options: &TableOptions, text: &str) -> u8 {
+    let known = |delimiter: &u8| headings_row(catalogue, options, text, *delimiter).map_or(0, |(_, known)| known);
+    let mut best = (0, b',');
+    for delimiter in [b',', b';', b'\t'] {
+        let found = known(&delimiter);
+        if found > best.0 {
+            best = (found, delimiter);
+        }
+    }
+    if best.0 > 0 {
+        return best.1;
+    }
+    let count = |line: &str, separator: u8| line.bytes().filter(|byte| *byte == separator).count();
+    let lines = text.lines().take(TITLE_ROWS);
+    let of_lines = |separator: u8| lines.clone().map(|line| count(line, separator)).max().unwrap_or(0);
+    let (semicolons, tabs, commas) = (of_lines(b';'), of_lines(b'\t'), of_lines(b','));
+    if semicolons > commas {
         b';'
-    } else if count('\t') > count(',') {
+    } else if tabs > commas {
         b'\t'
     } else {
         b','
     }
 }
 
-/// Headings are matched without regard to case, spaces, punctuation or a unit in brackets.
-fn heading_key(heading: &str) -> String {
-    let heading = heading.trim();
-    let bare = match (heading.rfind(['(', '[']), heading.ends_with([')', ']'])) {
-        (Some(at), true) if at > 0 => &heading[..at],
-        _ => heading,
+/// The first row that reads like headings, and how many of its columns are ours.
+fn headings_row(catalogue: &Catalogue, options: &TableOptions, text: &str, delimiter: u8) -> Option<(usize, usize)> {
+    let mut reader =
+        csv::ReaderBuilder::new().delimiter(delimiter).flexible(true).has_headers(false).from_reader(text.as_bytes());
+    let ignored: Vec<String> = options.ignore.iter().map(|word| heading_key(word)).collect();
+    let known = |record: &csv::StringRecord| {
+        let columns = columns_of(catalogue, record.iter());
+        let asked_for = record.iter().filter(|cell| ignored.contains(&heading_key(cell))).count();
+        let is_ours = |column: &&Column| !matches!(column, Column::Other | Column::Blank);
+        let known = columns.iter().filter(is_ours).count();
+        (are_headings(&columns, filled(record)) || (known > 0 && known + asked_for > 1)).then_some(known)
     };
-    bare.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect()
+    let rows = reader.records().take(TITLE_ROWS).enumerate();
+    rows.filter_map(|(row, record)| Some((row, record.ok()?))).find_map(|(row, record)| Some((row, known(&record)?)))
+}
+
+/// Cells that are not blank.
+fn filled(record: &csv::StringRecord) -> usize {
+    record.iter().filter(|cell| !cell.trim().is_empty() && !cell.starts_with(NO_VALUE)).count()
 }
 
 struct Table<'a> {
@@ -157,7 +190,7 @@ struct Table<'a> {
     catalogue: &'a Catalogue,
     delimiter: u8,
     columns: Vec<Column>,
-    problems: Vec<InputProblem>,
+    problems: Problems,
 }
 
 impl Table<'_> {
@@ -169,24 +202,22 @@ impl Table<'_> {
     ) -> Result<(), Refused> {
         let mut ignored = vec![false; options.ignore.len()];
         let mut first_at: BTreeMap<String, String> = BTreeMap::new();
-        for (heading, place) in record.iter().zip(places) {
+        self.columns = columns_of(self.catalogue, record.iter());
+        for (ix, (heading, place)) in record.iter().zip(places).enumerate() {
             let ignore = options.ignore.iter().position(|word| heading_key(word) == heading_key(heading));
-            if let Some(ix) = ignore {
-                ignored[ix] = true;
-                self.columns.push(Column::Ignored);
-                continue;
-            }
-            let Some(column) = self.column(heading) else {
-                self.problems.push(self.unknown_heading(heading, place));
-                self.columns.push(Column::Ignored);
-                continue;
-            };
-            let what = format!("{column:?}");
-            if let Some(first) = first_at.insert(what, heading.to_owned()) {
+            if let Some(word) = ignore {
+                ignored[word] = true;
+                self.columns[ix] = Column::Ignored;
+            } else if let Some(problem) = self.other_unit(ix, heading, place) {
+                self.problems.push(|| *problem);
+            } else if self.columns[ix] == Column::Other {
+                if let Some(near) = nearly(self.catalogue, heading) {
+                    self.problems.push(|| almost_a_heading(self.source, heading, &near, place));
+                }
+            } else if let Some(first) = first_at.insert(format!("{:?}", self.columns[ix]), heading.to_owned()) {
                 let message = format!("column \"{}\" holds the same as column \"{}\"", heading.trim(), first.trim());
-                self.problems.push(InputProblem::new(self.source, Some(place.clone()), message));
+                self.problems.push(|| InputProblem::new(self.source, Some(place.clone()), message));
             }
-            self.columns.push(column);
         }
         if let Some(ix) = ignored.iter().position(|found| !found) {
             let column = options.ignore[ix].clone();
@@ -194,192 +225,130 @@ impl Table<'_> {
         }
         if !self.columns.contains(&Column::Id) {
             let problem = InputProblem::new(self.source, places.first().cloned(), "the table has no column \"id\"");
-            self.problems
-                .push(problem.help(Some("the first line holds the headings; every club needs an id".to_owned())));
+            let help = "one line holds the headings, with an id for every club (a name or number of its own)";
+            self.problems.push(|| problem.help(Some(help.to_owned())));
         }
         if self.problems.is_empty() { Ok(()) } else { Err(Refused::Problems(std::mem::take(&mut self.problems))) }
     }
 
-    fn column(&self, heading: &str) -> Option<Column> {
-        let heading = heading.trim();
-        if let Some(name) = heading.to_lowercase().strip_prefix("text.") {
-            return (!name.is_empty()).then(|| Column::Text(name.to_owned()));
-        }
-        let key = heading_key(heading);
-        match key.as_str() {
-            "id" => return Some(Column::Id),
-            "madefrom" => return Some(Column::MadeFrom),
-            "madeto" => return Some(Column::MadeTo),
-            "note" => return Some(Column::Note),
-            "dategrade" => return Some(Column::DateGrade),
-            "set" => return Some(Column::Set),
-            _ => {}
-        }
-        let clues = || self.catalogue.clues().iter().enumerate();
-        clues()
-            .find(|(_, clue)| heading_key(&clue.id) == key)
-            .or_else(|| {
-                // A label that two clues share names neither.
-                let mut labelled =
-                    clues().filter(|(_, clue)| !clue.label.is_empty() && heading_key(&clue.label) == key);
-                labelled.next().filter(|_| labelled.next().is_none())
-            })
-            .map(|(ix, _)| Column::Clue(ix))
-    }
-
-    fn unknown_heading(&self, heading: &str, place: &Range<usize>) -> InputProblem {
-        let own = ["id", "made_from", "made_to", "note", "date_grade", "set"];
-        let ids = self.catalogue.clues().iter().map(|clue| clue.id.as_str()).chain(own);
-        let near = nearest(heading.trim(), ids).map_or_else(String::new, |near| format!("did you mean \"{near}\"? "));
-        let name = heading.trim();
-        InputProblem::new(self.source, Some(place.clone()), format!("column \"{name}\" is no clue of the catalogue"))
-            .help(Some(format!(
-                "{near}to pass over it, add --ignore \"{name}\"; words for the page go in columns text.NAME"
-            )))
+    /// A unit in a heading that is not the clue's: its bare numbers would be taken for others.
+    fn other_unit(&self, column: usize, heading: &str, place: &Range<usize>) -> Option<Box<InputProblem>> {
+        let Column::Clue(clue) = self.columns[column] else { return None };
+        let clue = &self.catalogue.clues()[clue];
+        let named = heading.trim().strip_suffix([')', ']'])?.rsplit_once(['(', '['])?.1.trim();
+        let is_other = clue.kind.is_measure() && Unit::is_word(named) && clue.unit.factor_from(named) != Some(1.0);
+        is_other.then(|| {
+            let message =
+                format!("this column is headed as {named}, and {} is read in {}", clue.id, clue.unit.plural());
+            let help = format!("take the unit out of the heading and write it in the cells, for example 90 {named}");
+            Box::new(InputProblem::new(self.source, Some(place.clone()), message).help(Some(help)))
+        })
     }
 
     fn read_row(
         &mut self,
         record: &csv::StringRecord,
         places: &[Range<usize>],
-        seen: &mut BTreeMap<String, usize>,
+        seen: &mut BTreeMap<String, u64>,
         collection: &mut Collection,
     ) {
-        let before = self.problems.len();
+        let before = self.problems.count();
         if record.len() != self.columns.len() {
-            let at = places.first().map(|first| first.start..places.last().map_or(first.end, |last| last.end));
-            let message = format!("this row has {} cells and the headings {}", record.len(), self.columns.len());
-            let help =
-                if self.delimiter == b',' { "put a cell that holds a comma in quotes" } else { "check the separators" };
-            self.problems.push(InputProblem::new(self.source, at, message).help(Some(help.to_owned())));
+            self.problems.push(|| row_length(self.source, self.delimiter, self.columns.len(), record, places));
             return;
         }
-        for (cell, place) in record.iter().zip(places) {
-            if let Some(c) = cell.chars().find(|c| is_unprintable(*c)) {
-                let message = format!("this cell holds the control character U+{:04X}", u32::from(c));
-                self.problems.push(InputProblem::new(self.source, Some(place.clone()), message));
-            }
+        self.check_cells(record, places);
+        if self.problems.count() > before {
+            return;
         }
-        let cell = |column: &Column| {
-            let ix = self.columns.iter().position(|c| c == column)?;
-            Some((record.get(ix).unwrap_or("").trim(), places[ix].clone()))
-        };
-        let (id, id_place) = cell(&Column::Id).unwrap_or(("", 0..0));
-        let dates = (cell(&Column::MadeFrom), cell(&Column::MadeTo), cell(&Column::DateGrade));
+        let blank_heading = |ix: usize| self.columns[ix] == Column::Blank;
+        if let Some(ix) = (0..record.len()).find(|ix| blank_heading(*ix) && !record[*ix].trim().is_empty()) {
+            let problem = InputProblem::new(self.source, Some(places[ix].clone()), "this column has no heading");
+            self.problems.push(|| problem.help(Some("name the column, or empty it".to_owned())));
+            return;
+        }
+        let row = Row { source: self.source, columns: &self.columns, record, places };
+        let (id, line) = (row.cell(&Column::Id), record.position().map_or(0, csv::Position::line));
         if id.is_empty() {
-            self.problems.push(InputProblem::new(self.source, Some(id_place), "this club has no id"));
-        } else if let Some(line) = seen.insert(id.to_owned(), self.source.line_of(id_place.start)) {
+            self.problems.push(|| row.problem(&Column::Id, "this club has no id"));
+        } else if let Some(line) = seen.get(id) {
             let message = format!("id \"{id}\" stands twice; the first is on line {line}");
-            self.problems.push(InputProblem::new(self.source, Some(id_place), message).at(format!("club {id}")));
+            self.problems.push(|| row.problem(&Column::Id, message).at(format!("club {id}")));
+        } else {
+            seen.insert(id.to_owned(), line);
         }
-        let set = cell(&Column::Set).and_then(|(text, place)| self.set_name(id, text, &place));
-        let club = self.read_club(id, record, places);
-        let date = self.read_date(id, dates);
-        if self.problems.len() == before {
+        let set = row.set().unwrap_or_else(|problem| {
+            self.problems.push(|| *problem);
+            None
+        });
+        let date = row.date(self.catalogue.axis()).unwrap_or_else(|problem| {
+            self.problems.push(|| *problem);
+            None
+        });
+        let club = row.club(self.catalogue, self.delimiter == b';', &mut self.problems);
+        if self.problems.count() == before {
             collection.clubs.push(ListedClub { club, date, set });
         }
     }
 
-    fn read_club(&mut self, id: &str, record: &csv::StringRecord, places: &[Range<usize>]) -> Club {
-        let mut club = Club { id: id.to_owned(), ..Club::default() };
-        club.cells = vec![Cell::NotExamined; self.catalogue.clues().len()];
-        for (ix, column) in self.columns.iter().enumerate() {
-            let text = record.get(ix).unwrap_or("").trim();
-            match column {
-                Column::Clue(clue_ix) => {
-                    let clue = &self.catalogue.clues()[*clue_ix];
-                    match Cell::from_text(clue, text, self.delimiter == b';') {
-                        Ok(cell) => club.cells[*clue_ix] = cell,
-                        Err(error) => {
-                            let help = error.choices().and_then(|(word, allowed)| hint(word, allowed));
-                            let problem = InputProblem::new(self.source, Some(places[ix].clone()), error.to_string());
-                            self.problems.push(problem.at(format!("club {id}, column {}", clue.id)).help(help));
-                        }
-                    }
+    /// Cells that a spreadsheet has no value for, and characters that have no place on a page.
+    fn check_cells(&mut self, record: &csv::StringRecord, places: &[Range<usize>]) {
+        for (ix, (cell, place)) in record.iter().zip(places).enumerate() {
+            let passed_over = matches!(self.columns[ix], Column::Ignored | Column::Other | Column::Blank);
+            if let Some(why) = cell.strip_prefix(NO_VALUE) {
+                if !passed_over {
+                    let help = "take merged cells apart, and let the spreadsheet work its formulas out, then save it";
+                    self.problems
+                        .push(|| InputProblem::new(self.source, Some(place.clone()), why).help(Some(help.to_owned())));
                 }
-                Column::Text(name) if !text.is_empty() => {
-                    club.text.insert(name.clone(), text.to_owned());
-                }
-                Column::Note => text.clone_into(&mut club.note),
-                _ => {}
+            } else if !passed_over && is_error_value(cell) {
+                let message = format!("{} is an error of a spreadsheet, no reading", cell.trim());
+                self.problems.push(|| InputProblem::new(self.source, Some(place.clone()), message));
+            } else if holds_rows(cell, self.delimiter, self.columns.len()) {
+                let message = "this cell runs over several lines and holds as many separators as a row";
+                let help = "a quote is opened here that is closed lines below; write the cell out, or double the quote";
+                self.problems
+                    .push(|| InputProblem::new(self.source, Some(place.clone()), message).help(Some(help.to_owned())));
+            } else if let Some(c) = cell.chars().find(|c| is_unprintable(*c)) {
+                let message = format!("this cell holds the control character U+{:04X}", u32::from(c));
+                self.problems.push(|| InputProblem::new(self.source, Some(place.clone()), message));
             }
         }
-        club
     }
+}
 
-    /// A set's name without regard to case and spaces; a word that says there is none is no name.
-    fn set_name(&mut self, id: &str, text: &str, place: &Range<usize>) -> Option<String> {
-        let name = text.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
-        if name.chars().any(char::is_alphanumeric) && !NO_SET.contains(&name.as_str()) {
-            return Some(name);
-        }
-        if !name.is_empty() {
-            let problem =
-                InputProblem::new(self.source, Some(place.clone()), format!("\"{text}\" is no name of a set"));
-            let help = "clubs that share a name are taken to belong together; leave it blank for a club of none";
-            self.problems.push(problem.at(format!("club {id}, column set")).help(Some(help.to_owned())));
-        }
-        None
-    }
+/// `#N/A`, `#DIV/0!` and the like.
+fn is_error_value(cell: &str) -> bool {
+    let rest = cell.trim().strip_prefix('#');
+    rest.is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_uppercase()) && rest.contains(['/', '!', '?']))
+}
 
-    fn read_date(
-        &mut self,
-        id: &str,
-        (from, to, grade): (DateCell<'_>, DateCell<'_>, DateCell<'_>),
-    ) -> Option<KnownDate> {
-        let (from, from_place) = from.unwrap_or(("", 0..0));
-        let (to, to_place) = to.unwrap_or(("", 0..0));
-        if from.is_empty() && to.is_empty() {
-            return None;
-        }
-        if from.is_empty() || to.is_empty() {
-            let (empty, place) = if from.is_empty() { ("made_from", from_place) } else { ("made_to", to_place) };
-            let problem =
-                InputProblem::new(self.source, Some(place), format!("{empty} is blank and the other date is not"));
-            let help = "fill both, with the same year for an exact date; both blank means undated";
-            self.problems.push(problem.at(format!("club {id}, column {empty}")).help(Some(help.to_owned())));
-            return None;
-        }
-        let from_year = self.year(id, "made_from", from, &from_place);
-        let to_year = self.year(id, "made_to", to, &to_place);
-        let grade = self.grade(id, grade);
-        let (from_year, to_year, grade) = (from_year?, to_year?, grade?);
-        KnownDate::new(self.catalogue.axis(), from_year, to_year, grade)
-            .map_err(|error| {
-                let (column, place) = match error {
-                    KnownDateError::OffAxis { year, .. } if year != from_year => ("made_to", to_place),
-                    _ => ("made_from", from_place),
-                };
-                let problem = InputProblem::new(self.source, Some(place), error.to_string());
-                self.problems.push(problem.at(format!("club {id}, column {column}")));
-            })
-            .ok()
-    }
+/// Whether a cell has swallowed rows: a quote alone, for ditto, opens one that ends with the next such.
+fn holds_rows(cell: &str, delimiter: u8, columns: usize) -> bool {
+    let separators = cell.bytes().filter(|byte| *byte == delimiter).count();
+    cell.contains(['\n', '\r']) && separators + 1 >= columns.max(2)
+}
 
-    fn year(&mut self, id: &str, column: &str, text: &str, place: &Range<usize>) -> Option<i32> {
-        text.parse()
-            .map_err(|_| {
-                let problem = InputProblem::new(self.source, Some(place.clone()), format!("\"{text}\" is no year"));
-                let help = "write whole years, for \"c. 1890\" for example 1885 and 1895 (1 BC is 0)";
-                self.problems.push(problem.at(format!("club {id}, column {column}")).help(Some(help.to_owned())));
-            })
-            .ok()
-    }
+/// A heading of none of ours, and like one.
+fn almost_a_heading(source: &Arc<SourceText>, heading: &str, near: &str, place: &Range<usize>) -> InputProblem {
+    let name = heading.trim();
+    let message = format!("column \"{name}\" is no clue of the catalogue, though nearly one");
+    let help = format!("did you mean {near}? to pass over it, add --ignore \"{name}\"");
+    InputProblem::new(source, Some(place.clone()), message).help(Some(help))
+}
 
-    fn grade(&mut self, id: &str, cell: DateCell<'_>) -> Option<DateGrade> {
-        let (text, place) = cell.unwrap_or(("", 0..0));
-        if text.is_empty() {
-            return Some(DateGrade::default());
-        }
-        text.parse()
-            .map_err(|_| format!("\"{text}\" is no date grade: grades run from 1 (documented) to 5 (own opinion)"))
-            .and_then(|grade| DateGrade::new(grade).map_err(|error| error.to_string()))
-            .map_err(|message| {
-                let problem = InputProblem::new(self.source, Some(place), message);
-                self.problems.push(problem.at(format!("club {id}, column date_grade")));
-            })
-            .ok()
-    }
+/// A row of more or fewer cells than there are headings.
+fn row_length(
+    source: &Arc<SourceText>,
+    delimiter: u8,
+    headings: usize,
+    record: &csv::StringRecord,
+    places: &[Range<usize>],
+) -> InputProblem {
+    let at = places.first().map(|first| first.start..places.last().map_or(first.end, |last| last.end));
+    let message = format!("this row has {} cells and the headings {headings}", record.len());
+    let help = if delimiter == b',' { "put a cell that holds a comma in quotes" } else { "check the separators" };
+    InputProblem::new(source, at, message).help(Some(help.to_owned()))
 }
 
 /// Control characters, and those that turn the direction of text, have no place on a page or a terminal; line breaks
@@ -389,5 +358,3 @@ pub fn is_unprintable(c: char) -> bool {
     let turns_text = matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
     turns_text || (c.is_control() && !matches!(c, '\n' | '\r' | '\t'))
 }
-
-type DateCell<'a> = Option<(&'a str, Range<usize>)>;

@@ -29,7 +29,7 @@
 //! ```
 //!
 //! Features: `fit` reads rules of thumb and dated clubs for a fit of one's own, `workbook` reads and writes
-//! spreadsheets.
+//! spreadsheets, `schema` tells the formats as JSON Schema.
 #![warn(missing_docs)]
 
 pub mod built_in;
@@ -46,7 +46,15 @@ pub mod recording_sheet;
 pub mod recording_workbook;
 #[cfg(feature = "fit")]
 pub mod rules;
+#[cfg(feature = "schema")]
+pub mod schemas;
 pub mod sha256;
+#[cfg(feature = "workbook")]
+mod sheet_cells;
+mod table_columns;
+mod table_dates;
+mod table_row;
+pub mod text_of_bytes;
 mod toml_places;
 #[cfg(feature = "workbook")]
 pub mod workbook;
@@ -57,8 +65,9 @@ pub use calibration::writing::calibration_text;
 pub use catalogue::{CatalogueFile, read_catalogue};
 pub use collection::{Collection, ListedClub, TableOptions, read_collection};
 pub use marks::{add_marks, read_marks};
-pub use problem::{InputProblem, Refused, SourceText, WritingError};
-pub use record::{read_record, record_text};
+pub use problem::{InputProblem, Problems, Refused, SourceText, WritingError};
+pub use record::{read_dated_record, read_record, record_text};
 #[cfg(feature = "fit")]
 pub use rules::read_rules;
 pub use sha256::sha256;
+pub use table_columns::clue_named;

@@ -2,7 +2,7 @@
 
 use crate::csv_fields::field_places;
 use crate::nearest_word::hint;
-use crate::problem::{InputProblem, Refused, SourceText};
+use crate::problem::{InputProblem, Problems, Refused, SourceText};
 use agewright_model::tables::mark_use::{MarkError, MarkUse};
 use agewright_model::{Catalogue, ClueKind, Level};
 use std::ops::Range;
@@ -22,7 +22,7 @@ pub fn read_marks(source: &Arc<SourceText>, catalogue: &Catalogue) -> Result<Vec
     let mut reader = csv::ReaderBuilder::new().has_headers(false).flexible(true).from_reader(source.text.as_bytes());
     let mut columns: Vec<usize> = Vec::new();
     let mut marks = Vec::new();
-    let mut problems = Vec::new();
+    let mut problems = Problems::default();
     for record in reader.records() {
         let record =
             record.map_err(|error| InputProblem::new(source, None, format!("the table is broken: {error}")))?;
@@ -39,13 +39,20 @@ pub fn read_marks(source: &Arc<SourceText>, catalogue: &Catalogue) -> Result<Vec
         }
         let row = Row { source, record: &record, places: &places, columns: &columns };
         match row.mark(catalogue) {
+            Ok(mark) if marks.iter().any(|other: &MarkUse| is_other_of_one_id(other, &mark)) => problems.push(|| {
+                row.problem(
+                    1,
+                    format!("\"{}\" and another mark are one without their signs: {}", row.cell(1), mark.mark),
+                )
+            }),
             Ok(mark) => match marks.iter().position(|other: &MarkUse| is_same_period(other, &mark)) {
                 Some(_) => {
-                    problems.push(row.problem(1, format!("{} {} stands twice with these years", mark.clue, mark.mark)));
+                    problems
+                        .push(|| row.problem(1, format!("{} {} stands twice with these years", mark.clue, mark.mark)));
                 }
                 None => marks.push(mark),
             },
-            Err(problem) => problems.push(problem),
+            Err(problem) => problems.push(|| problem),
         }
     }
     if columns.is_empty() {
@@ -57,6 +64,11 @@ pub fn read_marks(source: &Arc<SourceText>, catalogue: &Catalogue) -> Result<Vec
     Ok(marks)
 }
 
+/// Whether two marks that are written differently have one id.
+fn is_other_of_one_id(a: &MarkUse, b: &MarkUse) -> bool {
+    (&a.clue, &a.mark) == (&b.clue, &b.mark) && a.written.to_lowercase() != b.written.to_lowercase()
+}
+
 /// Whether two rows tell of one period of use; a mark may have several.
 fn is_same_period(a: &MarkUse, b: &MarkUse) -> bool {
     (&a.clue, &a.mark, a.used_from, a.used_to) == (&b.clue, &b.mark, b.used_from, b.used_to)
@@ -65,7 +77,10 @@ fn is_same_period(a: &MarkUse, b: &MarkUse) -> bool {
 /// Makes levels of the marks that a catalogue does not list yet.
 pub fn add_marks(catalogue: &mut Catalogue, marks: &[MarkUse]) {
     for mark in marks {
-        catalogue.add_mark(&mark.clue, Level { look: mark.source.clone(), ..Level::plain(&mark.mark) });
+        catalogue.add_mark(
+            &mark.clue,
+            Level { look: mark.source.clone(), label: mark.written.clone(), ..Level::plain(&mark.mark) },
+        );
     }
 }
 
@@ -89,6 +104,13 @@ fn headings(
         })
     };
     COLUMNS.iter().map(place).collect()
+}
+
+/// The id of a mark that is written as it stands on the club: `Cross & Anchor` is `cross_anchor`.
+fn id_of(written: &str) -> String {
+    let lower = written.to_lowercase();
+    let words = lower.split(|c: char| !c.is_ascii_alphanumeric()).filter(|word| !word.is_empty());
+    words.collect::<Vec<_>>().join("_")
 }
 
 struct Row<'a> {
@@ -124,13 +146,16 @@ impl Row<'_> {
             let message = format!("\"{}\" is no clue of marks in the catalogue", self.cell(0));
             return Err(self.problem(0, message).help(hint(self.cell(0), &allowed)));
         }
-        let mark = self.cell(1);
-        if mark.is_empty() || !mark.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '_') {
-            return Err(self.problem(1, format!("mark \"{mark}\": use a-z, 0-9 and _ only")));
+        let mark = id_of(self.cell(1));
+        if mark.is_empty() || self.cell(1).chars().any(char::is_control) {
+            let message = format!("mark \"{}\": it needs a letter or a figure from a to z, 0 to 9", self.cell(1));
+            return Err(self.problem(1, message));
         }
+        let written = if mark == self.cell(1) { String::new() } else { self.cell(1).to_owned() };
         let used = MarkUse {
             clue: self.cell(0).to_owned(),
-            mark: mark.to_owned(),
+            mark,
+            written,
             used_from: self.number(2, axis.from())?,
             used_to: self.number(3, axis.last())?,
             fade: self.number(4, USUAL_FADE)?,

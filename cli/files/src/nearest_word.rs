@@ -1,7 +1,14 @@
 //! The nearest allowed word, for a hint.
 
+use agewright_model::reading::cell_error::CellError;
+use agewright_model::{Clue, ClueKind};
+
 /// Words further than this share of their length away are no hint.
 const FURTHEST: f64 = 0.4;
+/// A longer text is no misspelt word, and to compare it takes long.
+const LONGEST: usize = 80;
+/// Words of up to so many letters are short.
+const SHORT: usize = 5;
 /// A word behind one of these says the opposite of itself.
 const NEGATIONS: [&str; 4] = ["no", "not", "non", "never"];
 
@@ -14,16 +21,28 @@ const NEGATIONS: [&str; 4] = ["no", "not", "non", "never"];
 /// assert_eq!(nearest("no marks", ["one_mark", "two_marks"]), None);
 /// assert_eq!(nearest("uneven", ["even", "fair"]), None);
 /// assert_eq!(nearest("uint", ["unit", "label"]), Some("unit"));
+/// assert_eq!(nearest("maker", ["made", "note"]), None);
 /// ```
 #[must_use]
 pub fn nearest<'a>(word: &str, allowed: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    if word.len() > LONGEST {
+        return None;
+    }
     let word = word.to_lowercase();
     allowed
         .into_iter()
         .map(|choice| (strsim::normalized_damerau_levenshtein(&word, &choice.to_lowercase()), choice))
         .filter(|(likeness, choice)| *likeness >= 1.0 - FURTHEST && !is_opposite(&word, choice))
+        .filter(|(_, choice)| {
+            !is_short(&word, choice) || strsim::damerau_levenshtein(&word, &choice.to_lowercase()) <= 1
+        })
         .max_by(|a, b| a.0.total_cmp(&b.0))
         .map(|(_, choice)| choice)
+}
+
+/// Of short words every second may be like another: only one letter may differ.
+fn is_short(word: &str, choice: &str) -> bool {
+    word.chars().count().max(choice.chars().count()) <= SHORT
 }
 
 /// Whether one of two words says that what the other says is not so: `no marks`, `uneven`.
@@ -44,4 +63,55 @@ pub fn hint(word: &str, allowed: &[String]) -> Option<String> {
         Some(near) => format!("did you mean \"{near}\"? {list}"),
         None => list,
     })
+}
+
+/// What to do about a cell that is refused: the level whose id, label or synonym is nearest, or how else to write it.
+#[must_use]
+pub fn cell_hint(clue: &Clue, text: &str, error: &CellError) -> Option<String> {
+    if let Some(hint) = way_of_writing(clue, text) {
+        return Some(hint);
+    }
+    let (word, allowed) = error.choices()?;
+    let words: Vec<(&str, &str)> =
+        clue.levels.iter().flat_map(|level| level.words().map(|word| (word, level.id.as_str()))).collect();
+    let near = nearest(word, words.iter().map(|(word, _)| *word));
+    match near.and_then(|near| words.iter().find(|(word, _)| *word == near)) {
+        Some((_, id)) => Some(format!("did you mean \"{id}\"? allowed: {}", allowed.join(", "))),
+        None => Some(match with_the_word(word, &words) {
+            named if named.is_empty() => hint(word, allowed)?,
+            named => format!("did you mean {}? allowed: {}", named.join(" or "), allowed.join(", ")),
+        }),
+    }
+}
+
+/// Levels that have the word as one of theirs: `dots` of hand dots and stamped dots.
+fn with_the_word(word: &str, words: &[(&str, &str)]) -> Vec<String> {
+    let word = word.trim().to_lowercase();
+    let has = |text: &str| text.to_lowercase().split([' ', '_', '-']).any(|part| part == word);
+    let mut named: Vec<String> = Vec::new();
+    for (_, id) in words.iter().filter(|(text, _)| word.len() > 2 && has(text)) {
+        let quoted = format!("\"{id}\"");
+        if !named.contains(&quoted) {
+            named.push(quoted);
+        }
+    }
+    named
+}
+
+/// What people write to say how sure they are, where it is not how it is read.
+fn way_of_writing(clue: &Clue, text: &str) -> Option<String> {
+    let lower = text.trim().to_lowercase();
+    let bare = lower.trim_end_matches('?').trim();
+    if ["altered", "unreadable"].contains(&bare) && lower != bare {
+        return Some(format!("write {bare} where it is so, or the reading with ? behind it where you doubt it"));
+    }
+    let about = ["c.", "ca.", "circa", "about", "approx", "~"];
+    let is_about =
+        about.iter().any(|word| lower.strip_prefix(word).is_some_and(|rest| rest.contains(char::is_numeric)));
+    let between = |(low, high): (&str, &str)| low.trim().parse::<f64>().is_ok() && high.trim().parse::<f64>().is_ok();
+    if clue.kind == ClueKind::Measured && lower.split_once('-').is_some_and(between) {
+        return Some(format!("write {} for something between", lower.replace('-', " to ")));
+    }
+    (clue.kind == ClueKind::Measured && is_about)
+        .then(|| "write the number with how far it may be off, for example 4 +/- 0.1, or 4? if you doubt it".to_owned())
 }

@@ -91,13 +91,60 @@ impl fmt::Display for InputProblem {
     }
 }
 
+/// What is wrong with an input, the first of it told and the rest counted: a large file that is wrong throughout must
+/// not be told a thousand times over.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Problems {
+    told: Vec<InputProblem>,
+    count: usize,
+}
+
+impl Problems {
+    /// Problems that are told with their places, at the most.
+    const MOST_TOLD: usize = 100;
+
+    /// Adds one, which is only put in words where it is told.
+    pub fn push(&mut self, problem: impl FnOnce() -> InputProblem) {
+        self.count += 1;
+        if self.told.len() < Self::MOST_TOLD {
+            self.told.push(problem());
+        }
+    }
+
+    /// Those told, in their order.
+    #[must_use]
+    pub fn told(&self) -> &[InputProblem] {
+        &self.told
+    }
+
+    /// How many there are.
+    #[must_use]
+    pub fn count(&self) -> usize {
+        self.count
+    }
+
+    /// Whether nothing is wrong.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.count == 0
+    }
+}
+
+impl FromIterator<InputProblem> for Problems {
+    fn from_iter<I: IntoIterator<Item = InputProblem>>(problems: I) -> Self {
+        let mut all = Self::default();
+        problems.into_iter().for_each(|problem| all.push(|| problem));
+        all
+    }
+}
+
 /// Why an input is refused.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
 #[non_exhaustive]
 pub enum Refused {
     /// What is wrong with it, every problem with its place.
-    #[error("{}", .0.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n"))]
-    Problems(Vec<InputProblem>),
+    #[error("{}", .0.told().iter().map(ToString::to_string).collect::<Vec<_>>().join("\n"))]
+    Problems(Problems),
     /// A column that was to be passed over is not in the table.
     #[error("{table} has no column {column}")]
     NoColumn {
@@ -106,11 +153,21 @@ pub enum Refused {
         /// The column.
         column: String,
     },
+    /// A sheet that was asked for is not in the spreadsheet.
+    #[error("{workbook} has no sheet {sheet}; it has {}", .sheets.join(", "))]
+    NoSheet {
+        /// Name of the spreadsheet.
+        workbook: String,
+        /// The sheet.
+        sheet: String,
+        /// Sheets that there are.
+        sheets: Vec<String>,
+    },
 }
 
 impl From<InputProblem> for Refused {
     fn from(problem: InputProblem) -> Self {
-        Self::Problems(vec![problem])
+        Self::Problems(Problems::from_iter([problem]))
     }
 }
 

@@ -1,24 +1,41 @@
 //! Reads one club from a TOML record, and writes one.
 
-use crate::collection::is_unprintable;
-use crate::nearest_word::{hint, nearest};
-use crate::problem::{InputProblem, Refused, SourceText};
+use crate::collection::{ListedClub, is_unprintable};
+use crate::nearest_word::cell_hint;
+use crate::problem::{InputProblem, Problems, Refused, SourceText};
+use crate::table_columns::{clue_named, nearly};
+use crate::table_dates::{DateTexts, read_date};
+use crate::table_row::set_name;
 use crate::toml_places::toml_problem;
-use agewright_model::{Catalogue, Cell, Club};
+use agewright_model::{Catalogue, Cell, Club, KnownDate};
 use serde::Deserialize;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 use std::sync::Arc;
 use toml::Spanned;
 
 #[derive(Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
-struct Record {
+pub(crate) struct Record {
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
     id: Spanned<String>,
+    #[cfg_attr(feature = "schema", schemars(with = "Option<String>"))]
     catalogue: Option<Spanned<String>>,
+    #[cfg_attr(feature = "schema", schemars(with = "Option<serde_json::Value>"))]
+    made: Option<Spanned<toml::Value>>,
+    #[cfg_attr(feature = "schema", schemars(with = "Option<serde_json::Value>"))]
+    made_from: Option<Spanned<toml::Value>>,
+    #[cfg_attr(feature = "schema", schemars(with = "Option<serde_json::Value>"))]
+    made_to: Option<Spanned<toml::Value>>,
+    #[cfg_attr(feature = "schema", schemars(with = "Option<serde_json::Value>"))]
+    date_grade: Option<Spanned<toml::Value>>,
+    #[cfg_attr(feature = "schema", schemars(with = "Option<String>"))]
+    set: Option<Spanned<String>>,
     #[serde(default)]
     note: String,
     #[serde(default)]
+    #[cfg_attr(feature = "schema", schemars(with = "BTreeMap<String, serde_json::Value>"))]
     readings: BTreeMap<Spanned<String>, Spanned<toml::Value>>,
     #[serde(default)]
     text: BTreeMap<String, String>,
@@ -39,6 +56,14 @@ struct Record {
 /// assert!(refused.to_string().contains("did you mean \"smooth\"?"));
 /// ```
 pub fn read_record(source: &Arc<SourceText>, catalogue: &Catalogue) -> Result<Club, Refused> {
+    read_dated_record(source, catalogue).map(|listed| listed.club)
+}
+
+/// The same with the date and the set that the record may give, for a collection of records.
+///
+/// # Errors
+/// [`Refused`] with everything that makes no sense.
+pub fn read_dated_record(source: &Arc<SourceText>, catalogue: &Catalogue) -> Result<ListedClub, Refused> {
     let record: Record = toml::from_str(&source.text).map_err(|error| toml_problem(source, &error))?;
     if let Some(named) = &record.catalogue
         && named.get_ref() != catalogue.name()
@@ -51,21 +76,63 @@ pub fn read_record(source: &Arc<SourceText>, catalogue: &Catalogue) -> Result<Cl
     if id.is_empty() {
         return Err(InputProblem::new(source, Some(record.id.span()), "this club has no id").into());
     }
-    let words = record.text.values().chain([&id, &record.note]);
+    let readings = record.readings.values().filter_map(|value| match value.get_ref() {
+        toml::Value::String(text) => Some(text),
+        _ => None,
+    });
+    let words = record.text.values().chain([&id, &record.note]).chain(readings);
     if words.flat_map(|text| text.chars()).any(is_unprintable) || id.contains('\n') {
-        let message = "id, note and text hold no control characters";
+        let message = "id, note, readings and text hold no control characters";
         return Err(InputProblem::new(source, Some(record.id.span()), message).into());
     }
+    let record_dates = [record.made, record.made_from, record.made_to, record.date_grade];
     let mut club = Club { id, text: record.text, note: record.note, ..Club::default() };
     club.cells = vec![Cell::NotExamined; catalogue.clues().len()];
-    let mut problems = Vec::new();
+    let (mut problems, mut read) = (Problems::default(), BTreeSet::new());
     for (key, value) in &record.readings {
         match read_reading(source, catalogue, key, value) {
+            // A clue may be named by its id and by its label.
+            Ok((ix, _)) if !read.insert(ix) => {
+                let message = format!("{} is read twice", catalogue.clues()[ix].id);
+                problems.push(|| InputProblem::new(source, Some(key.span()), message).at(format!("club {}", club.id)));
+            }
             Ok((ix, cell)) => club.cells[ix] = cell,
-            Err(problem) => problems.push(problem.at(format!("club {}", club.id))),
+            Err(problem) => problems.push(|| problem.at(format!("club {}", club.id))),
         }
     }
-    if problems.is_empty() { Ok(club) } else { Err(Refused::Problems(problems)) }
+    let date = date_of(source, catalogue, &record_dates).unwrap_or_else(|problem| {
+        problems.push(|| problem.at(format!("club {}", club.id)));
+        None
+    });
+    let set = record.set.as_ref().and_then(|set| {
+        set_name(set.get_ref()).unwrap_or_else(|| {
+            let message = format!("\"{}\" is no name of a set", set.get_ref());
+            problems.push(|| InputProblem::new(source, Some(set.span()), message).at(format!("club {}", club.id)));
+            None
+        })
+    });
+    if problems.is_empty() { Ok(ListedClub { club, date, set }) } else { Err(Refused::Problems(problems)) }
+}
+
+/// The date that a record gives, in the fields `made`, `made_from`, `made_to` and `date_grade`.
+fn date_of(
+    source: &Arc<SourceText>,
+    catalogue: &Catalogue,
+    fields: &[Option<Spanned<toml::Value>>; 4],
+) -> Result<Option<KnownDate>, InputProblem> {
+    // A number is taken as it was written; of anything but texts and numbers the text says that it is no year.
+    let text = |field: &Option<Spanned<toml::Value>>| match field {
+        Some(value) => value.get_ref().as_str().map_or_else(|| source.text[value.span()].to_owned(), str::to_owned),
+        None => String::new(),
+    };
+    let [made, made_from, made_to, date_grade] = fields.each_ref().map(text);
+    let texts = DateTexts { made: &made, made_from: &made_from, made_to: &made_to, date_grade: &date_grade };
+    read_date(catalogue.axis(), texts).map_err(|wrong| {
+        let field = ["made", "made_from", "made_to", "date_grade"].iter().position(|name| *name == wrong.column);
+        let given = field.and_then(|ix| fields[ix].as_ref()).or(fields.iter().flatten().next());
+        let problem = InputProblem::new(source, given.map(Spanned::span), wrong.message);
+        problem.help(wrong.help.map(str::to_owned))
+    })
 }
 
 fn read_reading(
@@ -74,9 +141,8 @@ fn read_reading(
     key: &Spanned<String>,
     value: &Spanned<toml::Value>,
 ) -> Result<(usize, Cell), InputProblem> {
-    let Some(ix) = catalogue.clue_ix(key.get_ref()) else {
-        let ids = catalogue.clues().iter().map(|clue| clue.id.as_str());
-        let help = nearest(key.get_ref(), ids).map(|near| format!("did you mean \"{near}\"?"));
+    let Some(ix) = clue_named(catalogue, key.get_ref()) else {
+        let help = nearly(catalogue, key.get_ref()).map(|near| format!("did you mean {near}?"));
         let message = format!("\"{}\" is no clue of the catalogue", key.get_ref());
         return Err(InputProblem::new(source, Some(key.span()), message).help(help));
     };
@@ -90,7 +156,7 @@ fn read_reading(
         }
     };
     Cell::from_text(&catalogue.clues()[ix], text, false).map(|cell| (ix, cell)).map_err(|error| {
-        let help = error.choices().and_then(|(word, allowed)| hint(word, allowed));
+        let help = cell_hint(&catalogue.clues()[ix], text, &error);
         InputProblem::new(source, Some(value.span()), error.to_string()).help(help)
     })
 }

@@ -3,7 +3,7 @@
 use crate::calibration::parts::{AfterFile, PartsFile, SignFile, parts_model};
 use crate::calibration::prior_form::SpreadFile;
 use crate::nearest_word::{hint, nearest};
-use crate::problem::{InputProblem, Refused, SourceText};
+use crate::problem::{InputProblem, Problems, Refused, SourceText};
 use crate::toml_places::{problem_at, toml_problem};
 use agewright_calibration::Rules;
 use agewright_calibration::tables::rules::{Cause, Effect, LevelRule, MeasuredRule, PriorRule};
@@ -17,8 +17,9 @@ use std::sync::Arc;
 use toml::Spanned;
 
 #[derive(Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
-struct RulesFile {
+pub(crate) struct RulesFile {
     #[serde(default)]
     measured: Vec<MeasuredFile>,
     #[serde(default)]
@@ -35,48 +36,69 @@ struct RulesFile {
 
 /// `standing` says where a number comes from, for the reader of the file; the model takes all alike.
 #[derive(Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 struct MeasuredFile {
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
     clue: Spanned<String>,
+    #[cfg_attr(feature = "schema", schemars(with = "i32"))]
     year: Spanned<i32>,
+    #[cfg_attr(feature = "schema", schemars(with = "f64"))]
     mean: Spanned<f64>,
+    #[cfg_attr(feature = "schema", schemars(with = "f64"))]
     sd: Spanned<f64>,
+    #[cfg_attr(feature = "schema", schemars(with = "f64"))]
     worth: Spanned<f64>,
     #[serde(default, rename = "standing")]
     _standing: String,
 }
 
 #[derive(Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 struct LevelsFile {
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
     clue: Spanned<String>,
+    #[cfg_attr(feature = "schema", schemars(with = "i32"))]
     from: Spanned<i32>,
+    #[cfg_attr(feature = "schema", schemars(with = "i32"))]
     to: Spanned<i32>,
+    #[cfg_attr(feature = "schema", schemars(with = "f64"))]
     worth: Spanned<f64>,
+    #[cfg_attr(feature = "schema", schemars(with = "BTreeMap<String, f64>"))]
     shares: BTreeMap<Spanned<String>, Spanned<f64>>,
     #[serde(default, rename = "standing")]
     _standing: String,
 }
 
 #[derive(Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 struct EffectFile {
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
     on: Spanned<String>,
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
     by: Spanned<String>,
+    #[cfg_attr(feature = "schema", schemars(with = "Option<String>"))]
     level: Option<Spanned<String>>,
+    #[cfg_attr(feature = "schema", schemars(with = "Option<f64>"))]
     per: Option<Spanned<f64>>,
+    #[cfg_attr(feature = "schema", schemars(with = "f64"))]
     shift: Spanned<f64>,
     #[serde(default, rename = "standing")]
     _standing: String,
 }
 
 #[derive(Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 struct PriorFile {
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
     name: Spanned<String>,
     /// `even` in every year of a row, or `smooth` from row to row.
     #[serde(default = "even")]
     spread: SpreadFile,
+    #[cfg_attr(feature = "schema", schemars(with = "Vec<PriorRowFile>"))]
     rows: Vec<Spanned<PriorRowFile>>,
     /// What clubs it is of, in a few words.
     #[serde(default)]
@@ -93,6 +115,7 @@ fn even() -> SpreadFile {
 }
 
 #[derive(Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 struct PriorRowFile {
     from: i32,
@@ -111,28 +134,42 @@ const MOST_YEARS_OFF: i32 = 100;
 /// Reads rules against a catalogue; errors carry their place.
 ///
 /// # Errors
-/// [`Refused`] with the first rule that makes no sense.
+/// [`Refused`] with every rule that makes no sense; how parts belong together is looked at once the others do.
 pub fn read_rules(source: &Arc<SourceText>, catalogue: &Catalogue) -> Result<Rules, Refused> {
     let file: RulesFile = toml::from_str(&source.text).map_err(|error| toml_problem(source, &error))?;
     let reader = Reader { source, catalogue };
-    let mut rules = Rules::default();
+    let (mut rules, mut problems) = (Rules::default(), Problems::default());
     for rule in &file.measured {
-        let (clue, rule) = reader.measured(rule)?;
-        rules.measured.entry(clue).or_default().push(rule);
+        match reader.measured(rule) {
+            Ok((clue, rule)) => rules.measured.entry(clue).or_default().push(rule),
+            Err(problem) => problems.push(|| problem),
+        }
     }
     for rule in &file.levels {
-        let (clue, rule) = reader.levels(rule)?;
-        rules.levels.entry(clue).or_default().push(rule);
+        match reader.levels(rule) {
+            Ok((clue, rule)) => rules.levels.entry(clue).or_default().push(rule),
+            Err(problem) => problems.push(|| problem),
+        }
     }
     for effect in &file.effect {
-        rules.effects.push(reader.effect(effect)?);
+        match reader.effect(effect) {
+            Ok(effect) => rules.effects.push(effect),
+            Err(problem) => problems.push(|| problem),
+        }
     }
     for (place, prior) in file.prior.iter().enumerate() {
         let name = prior.name.get_ref();
         if file.prior[..place].iter().any(|other| other.name.get_ref() == name) {
-            return Err(reader.problem(prior.name.span(), format!("prior \"{name}\" stands twice")).into());
+            problems.push(|| reader.problem(prior.name.span(), format!("prior \"{name}\" stands twice")));
+            continue;
         }
-        rules.priors.push(reader.prior(prior)?);
+        match reader.prior(prior) {
+            Ok(prior) => rules.priors.push(prior),
+            Err(problem) => problems.push(|| problem),
+        }
+    }
+    if !problems.is_empty() {
+        return Err(Refused::Problems(problems));
     }
     if let Some(parts) = &file.parts {
         let model = parts_model(catalogue, parts, &file.sign, file.after.as_ref());

@@ -1,17 +1,15 @@
 //! Reads a spreadsheet (.xlsx, .ods) as the text of a table.
 
+use crate::collection::NO_VALUE;
 use crate::problem::{InputProblem, Refused, SourceText};
 use crate::recording_sheet::HOW_SHEET;
+use crate::sheet_cells::sheet_cells;
 use calamine::{Data, Ods, Range, Reader, Xlsx};
 use std::io::Cursor;
 use std::sync::Arc;
 
 /// Both kinds are zip files.
 const ZIP: [u8; 4] = *b"PK\x03\x04";
-
-/// Beyond these a cell is a slip, and the rectangle up to it would not fit in memory.
-const MOST_ROWS: u32 = 100_000;
-const MOST_COLUMNS: u32 = 1_000;
 
 /// A sheet as a table.
 #[derive(Debug, Clone)]
@@ -30,60 +28,47 @@ pub fn is_workbook(bytes: &[u8]) -> bool {
     bytes.starts_with(&ZIP)
 }
 
-/// The first sheet, row by row, so that a row of the text has the number it has in the spreadsheet; `name` is the
-/// file's, for errors.
+/// A sheet, row by row, so that a row of the text has the number it has in the spreadsheet: the one named, or the
+/// first; `name` is the file's, for errors.
 ///
 /// # Errors
-/// [`Refused`] for what is no spreadsheet, or one too large.
-pub fn sheet_text(name: &str, bytes: Vec<u8>) -> Result<SheetText, Refused> {
+/// [`Refused`] for what is no spreadsheet, one too large, or a sheet that is not there.
+pub fn sheet_text(name: &str, bytes: Vec<u8>, wanted: Option<&str>) -> Result<SheetText, Refused> {
     let rejected = |why: &str| Refused::from(InputProblem::new(&SourceText::new(name, ""), None, why));
     let unreadable = || rejected("neither an .xlsx nor an .ods spreadsheet that can be read");
     let cursor = Cursor::new(bytes);
-    let (mut names, range) = if let Ok(mut book) = Xlsx::new(cursor.clone()) {
+    let (mut names, sheet, range) = if let Ok(mut book) = Xlsx::new(cursor.clone()) {
         let names = book.sheet_names();
-        let range = names.first().map(|sheet| sparse_sheet(&mut book, sheet)).transpose();
-        (names, range.map_err(|why| rejected(&why))?)
+        let sheet = chosen(name, &names, wanted)?;
+        let range = sheet_cells(&mut book, &sheet).map_err(|why| rejected(&why))?;
+        (names, sheet, range)
     } else if let Ok(mut book) = Ods::new(cursor) {
-        first_sheet(&mut book)
+        let names = book.sheet_names();
+        let sheet = chosen(name, &names, wanted)?;
+        let range = book.worksheet_range(&sheet).map_err(|_| unreadable())?;
+        (names, sheet, range)
     } else {
         return Err(unreadable());
     };
-    let Some(range) = range else {
-        return Err(if names.is_empty() { rejected("the spreadsheet has no sheet") } else { unreadable() });
-    };
     let text = table_text(&range).map_err(|error| rejected(&error.to_string()))?;
-    let sheet = names.remove(0);
+    names.retain(|other| *other != sheet && other != HOW_SHEET);
     let source = SourceText::new(&format!("{name} (sheet {sheet})"), &text);
-    names.retain(|other| other != HOW_SHEET);
     Ok(SheetText { sheet, source, passed_over: names })
 }
 
-/// The cells of an .xlsx sheet one by one: a stray cell far off must not ask for the memory of all between.
-fn sparse_sheet(book: &mut Xlsx<Cursor<Vec<u8>>>, sheet: &str) -> Result<Range<Data>, String> {
-    let mut reader = book.worksheet_cells_reader(sheet).map_err(|error| error.to_string())?;
-    let mut cells = Vec::new();
-    while let Some(cell) = reader.next_cell().map_err(|error| error.to_string())? {
-        let ((row, column), value) = (cell.get_position(), Data::from(cell.get_value().clone()));
-        if value == Data::Empty {
-            continue;
+/// The sheet of this name, without regard to case, or the first.
+fn chosen(workbook: &str, names: &[String], wanted: Option<&str>) -> Result<String, Refused> {
+    let sheet = match wanted {
+        Some(wanted) => names.iter().find(|name| name.trim().to_lowercase() == wanted.trim().to_lowercase()),
+        None => names.first(),
+    };
+    sheet.cloned().ok_or_else(|| match wanted {
+        Some(wanted) => {
+            let (workbook, sheet) = (workbook.to_owned(), wanted.to_owned());
+            Refused::NoSheet { workbook, sheet, sheets: names.to_vec() }
         }
-        if row >= MOST_ROWS || column >= MOST_COLUMNS {
-            return Err(format!(
-                "a cell stands in row {}, column {}: a table has at most {MOST_ROWS} rows and {MOST_COLUMNS} columns",
-                row + 1,
-                column + 1
-            ));
-        }
-        cells.push(calamine::Cell::new((row, column), value));
-    }
-    cells.sort_by_key(calamine::Cell::get_position);
-    Ok(Range::from_sparse(cells))
-}
-
-fn first_sheet<R: Reader<Cursor<Vec<u8>>>>(book: &mut R) -> (Vec<String>, Option<Range<Data>>) {
-    let names = book.sheet_names();
-    let range = names.first().and_then(|name| book.worksheet_range(name).ok());
-    (names, range)
+        None => InputProblem::new(&SourceText::new(workbook, ""), None, "the spreadsheet has no sheet").into(),
+    })
 }
 
 /// The cells as CSV, from the first row and column of the sheet on.
@@ -111,6 +96,7 @@ fn cell_text(cell: &Data) -> String {
             format!("{year}-{month:02}-{day:02}")
         }
         Data::DateTime(date) => format!("a time ({})", date.as_f64()),
+        Data::Error(error) => format!("{NO_VALUE}this cell holds the error {error}"),
         other => other.to_string().replace(['\r', '\n'], " "),
     }
 }

@@ -1,6 +1,7 @@
 //! Arguments of `fit` and `audit`.
 
 use crate::arguments::plain_format::PlainFormat;
+use crate::arguments::tables::TableArguments;
 use clap::Args;
 use std::path::PathBuf;
 
@@ -25,7 +26,7 @@ pub struct KnowledgeArguments {
 pub struct FitArguments {
     #[command(flatten)]
     pub knowledge: KnowledgeArguments,
-    /// Collection of dated clubs (CSV); `-` reads standard input.
+    /// Dated clubs: a table (CSV or a spreadsheet) or a folder of records; `-` reads standard input.
     #[arg(long, value_name = "FILE", required_unless_present = "rules")]
     pub collection: Option<PathBuf>,
     /// Calibration file to write.
@@ -70,9 +71,8 @@ pub struct FitArguments {
     /// Seed of the resampling.
     #[arg(long, value_name = "N", default_value_t = 1, allow_negative_numbers = true)]
     pub seed: u64,
-    /// Pass over this column of the collection; may be given several times.
-    #[arg(long, value_name = "COLUMN")]
-    pub ignore: Vec<String>,
+    #[command(flatten)]
+    pub table: TableArguments,
     /// Replace the output if it exists.
     #[arg(long)]
     pub force: bool,
@@ -82,7 +82,7 @@ pub struct FitArguments {
 pub struct AuditArguments {
     #[command(flatten)]
     pub knowledge: KnowledgeArguments,
-    /// Collection of dated clubs (CSV); `-` reads standard input.
+    /// Dated clubs: a table (CSV or a spreadsheet) or a folder of records; `-` reads standard input.
     #[arg(long, value_name = "FILE")]
     pub collection: PathBuf,
     /// Date these clubs by one fit on the collection, in place of folds.
@@ -106,21 +106,20 @@ pub struct AuditArguments {
     /// Prior: `as-collected`, `flat` or one of the rules'.
     #[arg(long, value_name = "NAME")]
     pub prior: Option<String>,
-    /// Seed of the randomised PIT and of the learning curve's draws.
+    /// Seed of where dates fall within their answers (the randomised PIT) and of the learning curve's draws.
     #[arg(long, value_name = "N", default_value_t = 1, allow_negative_numbers = true)]
     pub seed: u64,
     /// Exit with code 4 where the 95 % band holds a smaller share of the dates than this.
     #[arg(long, value_name = "SHARE", value_parser = share, allow_negative_numbers = true)]
     pub require_coverage: Option<f64>,
-    /// Write a histogram of the PIT to this .svg or .png.
+    /// Write a histogram of where the dates fall within their answers (the PIT) to this .svg or .png.
     #[arg(long, value_name = "FILE")]
     pub chart: Option<PathBuf>,
     /// Replace the chart if it exists.
     #[arg(long)]
     pub force: bool,
-    /// Pass over this column; may be given several times.
-    #[arg(long, value_name = "COLUMN")]
-    pub ignore: Vec<String>,
+    #[command(flatten)]
+    pub table: TableArguments,
     /// Form of the result.
     #[arg(long, value_enum, default_value_t = PlainFormat::Text)]
     pub format: PlainFormat,

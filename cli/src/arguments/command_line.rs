@@ -4,7 +4,9 @@ use crate::arguments::calibrating::{AuditArguments, FitArguments};
 use crate::arguments::dating::{
     ChartArguments, ClubArguments, CollectionArguments, CompareArguments, DateArguments, WhyNotArguments,
 };
-use crate::arguments::pages::{CatalogueArguments, CluesArguments, RecordingArguments, WriteUpArguments};
+use crate::arguments::pages::{
+    CatalogueArguments, CluesArguments, RecordingArguments, SchemaArguments, WriteUpArguments,
+};
 use clap::{Args, Parser, Subcommand};
 
 /// Dates old wooden-shafted golf clubs from what can be seen and measured, and shows the account.
@@ -16,7 +18,8 @@ pub struct Arguments {
 }
 
 const EXIT_CODES: &str = "\
-Exit codes: 0 done, 1 failed, 2 wrong usage, 3 input rejected, 4 a check asked for did not pass.
+Exit codes: 0 done, 1 failed, 2 wrong usage, 3 input rejected, 4 a check asked for did not pass,
+130 stopped by Ctrl-C.
 An answer is an opinion from the readings: no appraisal, no authentication.";
 
 #[derive(Debug, Subcommand)]
@@ -87,7 +90,7 @@ Examples:
   agewright record --out my-cleek.toml
   agewright record --out my-cleek.toml --resume")]
     Record(RecordingArguments),
-    /// Draws the posterior, and the ledger of one club, as SVG or PNG.
+    /// Draws the answer year by year (the posterior), and the ledger of one club, as SVG or PNG.
     #[command(after_help = "\
 Examples:
   agewright chart demo-data/smooth-face.toml --out smooth-face.svg
@@ -104,6 +107,12 @@ Examples:
 Examples:
   agewright catalogue --out mine.toml --rules my-rules.toml")]
     Catalogue(CatalogueArguments),
+    /// Prints the JSON Schema of a file or an answer, for an editor or a program to check by.
+    #[command(after_help = "\
+Examples:
+  agewright schema record > record.schema.json
+  agewright schema answer --of compare")]
+    Schema(SchemaArguments),
     /// Prints a script that completes command lines in a shell.
     #[command(after_help = "\
 Examples:

@@ -1,13 +1,14 @@
 //! Arguments of the commands that ask about clubs.
 
 use crate::arguments::plain_format::PlainFormat;
+use crate::arguments::tables::TableArguments;
 use clap::{Args, ValueEnum};
 use std::path::{Path, PathBuf};
 
 /// Clubs to read, and against which calibration.
 #[derive(Debug, Args)]
 pub struct RecordArguments {
-    /// TOML records or tables (CSV) of clubs; `-` reads standard input.
+    /// TOML records, folders of them, or tables of clubs (CSV or a spreadsheet); `-` reads standard input.
     #[arg(required = true, value_name = "RECORD")]
     pub records: Vec<PathBuf>,
     /// Only the club of this id; may be given several times.
@@ -30,9 +31,8 @@ pub struct RecordArguments {
     #[arg(long, value_name = "YEARS", num_args = 0..=1, require_equals = true, default_missing_value = "10")]
     #[arg(value_parser = years_elsewhere)]
     pub elsewhere: Option<f64>,
-    /// Pass over this column of a table; may be given several times.
-    #[arg(long, value_name = "COLUMN")]
-    pub ignore: Vec<String>,
+    #[command(flatten)]
+    pub table: TableArguments,
 }
 
 /// A lag that a club from elsewhere may have.
@@ -60,17 +60,34 @@ pub struct DateArguments {
     /// Also give the chance that the club was made before this year.
     #[arg(long, value_name = "YEAR", allow_negative_numbers = true)]
     pub before: Option<i32>,
+    /// Show the account of each club where there are several; one club always has it.
+    #[arg(long)]
+    pub ledger: bool,
     /// Show bits, weights and the years that each clue favours.
     #[arg(long)]
     pub detail: bool,
     /// List the dated clubs most like it, with what agrees and what differs.
     #[arg(long)]
     pub like: bool,
+    /// Order of several clubs.
+    #[arg(long, value_enum, default_value_t = ClubOrder::Given)]
+    pub sort: ClubOrder,
+}
+
+/// The order in which several clubs stand.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum ClubOrder {
+    /// By middle year, the oldest first.
+    Year,
+    /// By id.
+    Id,
+    /// As they were given.
+    Given,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum DateFormat {
-    /// For people, 80 columns.
+    /// For people.
     Text,
     /// JSON Lines, one object a club.
     Json,
@@ -106,6 +123,9 @@ pub struct CompareArguments {
     /// Draw the clubs one below another on one axis of years, into this .svg or .png.
     #[arg(long, value_name = "FILE")]
     pub chart: Option<PathBuf>,
+    /// Order of the clubs.
+    #[arg(long, value_enum, default_value_t = ClubOrder::Year)]
+    pub sort: ClubOrder,
     /// Replace the chart if it exists.
     #[arg(long)]
     pub force: bool,
@@ -130,6 +150,9 @@ pub struct ChartArguments {
     /// What to draw; by default both for one club, and bars for several.
     #[arg(long, value_enum)]
     pub show: Option<ChartPanels>,
+    /// Order of several clubs.
+    #[arg(long, value_enum, default_value_t = ClubOrder::Year)]
+    pub sort: ClubOrder,
     /// Replace the output if it exists.
     #[arg(long)]
     pub force: bool,

@@ -5,12 +5,13 @@ mod command_line;
 mod dating;
 mod pages;
 mod plain_format;
+mod tables;
 
 pub use calibrating::{AuditArguments, FitArguments, KnowledgeArguments};
 pub use command_line::{Arguments, Command, CompletionsArguments};
 pub use dating::{
-    ChartArguments, ChartPanels, ClubArguments, CollectionArguments, CompareArguments, DateArguments, DateFormat,
-    RecordArguments, WhyNotArguments,
+    ChartArguments, ChartPanels, ClubArguments, ClubOrder, CollectionArguments, CompareArguments, DateArguments,
+    DateFormat, RecordArguments, WhyNotArguments,
 };
-pub use pages::{CatalogueArguments, CluesArguments, RecordingArguments, WriteUpArguments};
+pub use pages::{CatalogueArguments, CluesArguments, RecordingArguments, SchemaArguments, SchemaOf, WriteUpArguments};
 pub use plain_format::PlainFormat;

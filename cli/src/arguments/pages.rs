@@ -2,6 +2,7 @@
 
 use crate::arguments::dating::RecordArguments;
 use crate::arguments::plain_format::PlainFormat;
+use agewright_pages::json::schema::ANSWERS;
 use agewright_pages::write_up::pages::PageKind;
 use clap::{Args, ValueEnum};
 use std::path::PathBuf;
@@ -109,4 +110,35 @@ pub struct RecordingArguments {
     /// Form of the answer at the end.
     #[arg(long, value_enum, default_value_t = PlainFormat::Text)]
     pub format: PlainFormat,
+}
+
+#[derive(Debug, Args)]
+pub struct SchemaArguments {
+    /// What to describe.
+    #[arg(value_enum)]
+    pub what: SchemaOf,
+    /// The command whose answer is meant (`facts`: the figures of a write-up).
+    #[arg(long, value_name = "COMMAND", default_value = "date", value_parser = ANSWERS)]
+    pub of: String,
+    /// Catalogue of the record; without it the calibration's own.
+    #[arg(long, value_name = "FILE")]
+    pub catalogue: Option<PathBuf>,
+    /// Calibration whose catalogue the record is read by; without it the built-in one.
+    #[arg(long, value_name = "FILE")]
+    pub calibration: Option<PathBuf>,
+}
+
+/// What has a schema.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum SchemaOf {
+    /// The record of a club (TOML), with the clues of a catalogue.
+    Record,
+    /// A catalogue (TOML).
+    Catalogue,
+    /// Rules of thumb (TOML).
+    Rules,
+    /// A calibration (TOML).
+    Calibration,
+    /// An answer as JSON.
+    Answer,
 }

@@ -4,7 +4,7 @@ use clap::ValueEnum;
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum PlainFormat {
-    /// For people, 80 columns.
+    /// For people.
     Text,
     /// One JSON object.
     Json,

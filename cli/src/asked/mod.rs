@@ -3,5 +3,6 @@
 pub mod at_once;
 pub mod clue_orders;
 pub mod fitting;
+pub mod interrupted;
 pub mod progress;
 pub mod request;

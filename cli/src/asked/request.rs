@@ -1,14 +1,14 @@
 //! What every dating command is asked: which clubs, by which calibration, prior and clues.
 
-use crate::arguments::RecordArguments;
+use crate::arguments::{ClubOrder, RecordArguments};
 use crate::asked::at_once::at_once;
 use crate::asked::clue_orders::clue_orders;
 use crate::disk::records::read_records;
 use crate::disk::text_file::read_text;
 use crate::failure::Failure;
 use crate::streams::Streams;
-use agewright_files::{ListedClub, LoadedCalibration, TableOptions, built_in, read_marks};
-use agewright_model::{Accounting, Asked, Club, Part};
+use agewright_files::{ListedClub, LoadedCalibration, built_in, clue_named, read_marks};
+use agewright_model::{Accounting, Asked, Club, Part, Posterior};
 use agewright_pages::words::answered::Answered;
 use agewright_pages::words::years::{span, year};
 use std::collections::BTreeSet;
@@ -39,15 +39,14 @@ pub fn calibration(
     if loaded.is_of_older_layout
         && let Some(path) = path
     {
-        writeln!(
-            streams.stderr,
+        streams.tell(&format!(
             "note: {}: saved by an older agewright: it tells of no traps of the trade and of nothing that calls for a \
              specialist, and has no prior of its own for collections; fit it again to have them",
             path.display()
-        )?;
+        ))?;
     }
     for moved in loaded.calibration.moved_shares() {
-        writeln!(streams.stderr, "note: {moved}")?;
+        streams.tell(&format!("note: {moved}"))?;
     }
     for file in marks {
         let added = read_marks(&read_text(file, streams)?, loaded.calibration.catalogue())?;
@@ -75,27 +74,43 @@ impl Request {
         }
         let loaded = calibration(arguments.calibration.as_deref(), &arguments.marks, streams)?;
         let catalogue = loaded.calibration.catalogue();
-        let ids: Vec<String> = catalogue.clues().iter().map(|clue| clue.id.clone()).collect();
-        if let Some(word) = arguments.without.iter().find(|word| !ids.contains(word)) {
-            let message = format!("--without {word}: the catalogue has no such clue");
-            return Err(Failure::unknown_word(&message, word, &ids));
-        }
+        let id = |word: &String| {
+            let ix = clue_named(catalogue, word).ok_or_else(|| {
+                let ids: Vec<String> = catalogue.clues().iter().map(|clue| clue.id.clone()).collect();
+                Failure::unknown_word(&format!("--without {word}: the catalogue has no such clue"), word, &ids)
+            })?;
+            Ok(catalogue.clues()[ix].id.clone())
+        };
+        let without = arguments.without.iter().map(id).collect::<Result<Vec<String>, Failure>>()?;
         loaded.calibration.prior(arguments.prior.as_deref())?;
-        let options = TableOptions { ignore: arguments.ignore.clone() };
-        let clubs = read_records(&arguments.records, &arguments.clubs, catalogue, &options, streams)?.clubs;
-        Ok(Self {
-            loaded,
-            clubs,
-            prior: arguments.prior.clone(),
-            without: arguments.without.clone(),
-            elsewhere: arguments.elsewhere,
-        })
+        let options = arguments.table.options();
+        let clubs = read_records(&arguments.records, &arguments.clubs, catalogue, &options, streams)?;
+        Ok(Self { loaded, clubs, prior: arguments.prior.clone(), without, elsewhere: arguments.elsewhere })
     }
 
     /// The same for one club that is being read, nothing left out.
     pub fn of_one(loaded: LoadedCalibration, prior: Option<String>) -> Result<Self, Failure> {
         loaded.calibration.prior(prior.as_deref())?;
         Ok(Self { loaded, clubs: Vec::new(), prior, without: Vec::new(), elsewhere: None })
+    }
+
+    /// The same, its clubs in this order; clubs of the same middle year or id stay as given.
+    pub fn sorted(mut self, order: ClubOrder) -> Result<Self, Failure> {
+        match order {
+            ClubOrder::Given => {}
+            ClubOrder::Id => self.clubs.sort_by(|a, b| a.club.id.cmp(&b.club.id)),
+            ClubOrder::Year => {
+                let middle = |listed: &ListedClub| {
+                    let asked = self.ask(&listed.club, self.part())?;
+                    Ok(Posterior::of(asked.evidence(), asked.prior(), |_| true).median())
+                };
+                let years = self.clubs.iter().map(middle).collect::<Result<Vec<i32>, Failure>>()?;
+                let mut clubs: Vec<(i32, ListedClub)> = years.into_iter().zip(self.clubs).collect();
+                clubs.sort_by_key(|(year, _)| *year);
+                self.clubs = clubs.into_iter().map(|(_, listed)| listed).collect();
+            }
+        }
+        Ok(self)
     }
 
     /// The parts that the calibration can date, the head first.

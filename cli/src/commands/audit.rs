@@ -5,7 +5,7 @@ use crate::asked::fitting::{Knowledge, fit_failure, read_knowledge};
 use crate::asked::progress::progress;
 use crate::disk::json_line::print_json;
 use crate::disk::picture_file::PictureFile;
-use crate::disk::text_file::read_text;
+use crate::disk::records::{dated, read_collection_file};
 use crate::failure::Failure;
 use crate::streams::Streams;
 use agewright_calibration::audit::audit::{audit_with_witnesses, is_mate_of, n_fits};
@@ -15,7 +15,6 @@ use agewright_calibration::{
     Audit, AuditOf, AuditPlan, AuditVariants, DatedClub, FitError, FitMethod, FitSettings, learning_curve,
     without_each_clue,
 };
-use agewright_files::{TableOptions, read_collection};
 use agewright_model::Catalogue;
 use agewright_pages::charts::pit_columns::draw_pit;
 use agewright_pages::json::audit::AuditAnswer;
@@ -38,7 +37,7 @@ pub fn run(arguments: &AuditArguments, streams: &mut Streams<'_>) -> Result<(), 
                 sets: Sets::of(read.clubs.iter().filter(|club| club.worth() > 0.0)),
                 held_out: read.held_out.is_some(),
             };
-            write!(streams.stdout, "{}", audit_text(&shown))?;
+            write!(streams.stdout, "{}", audit_text(streams.page, &shown))?;
         }
         PlainFormat::Json => print_json(&AuditAnswer::new(&result, &variants), streams)?,
     }
@@ -83,21 +82,20 @@ struct Read {
 impl Read {
     fn new(arguments: &AuditArguments, streams: &mut Streams<'_>) -> Result<Self, Failure> {
         let Knowledge { catalogue, rules, .. } = read_knowledge(&arguments.knowledge, streams)?;
-        let options = TableOptions { ignore: arguments.ignore.clone() };
-        let source = read_text(&arguments.collection, streams)?;
-        let clubs = read_collection(&source, &catalogue, &options)?.dated();
+        let options = arguments.table.options();
+        let read = read_collection_file(&arguments.collection, &catalogue, &options, streams)?;
+        let (clubs, name) = (dated(&read.clubs), read.name);
         let held_out = match &arguments.held_out {
-            Some(path) => Some(read_collection(&read_text(path, streams)?, &catalogue, &options)?.dated()),
+            Some(path) => Some(dated(&read_collection_file(path, &catalogue, &options, streams)?.clubs)),
             None => None,
         };
-        let scored_file =
-            arguments.held_out.as_ref().map_or_else(|| source.name.clone(), |path| path.display().to_string());
+        let scored_file = arguments.held_out.as_ref().map_or_else(|| name.clone(), |path| path.display().to_string());
         if held_out.as_ref().unwrap_or(&clubs).iter().all(|club| club.worth() <= 0.0) {
             return Err(Failure::Rejected(format!("{scored_file}: no dated club to audit")));
         }
         let method = FitMethod { shelf: !arguments.no_shelf, ..FitMethod::default() };
         let settings = FitSettings { prior: arguments.prior.clone(), rules, method, ..FitSettings::default() };
-        Ok(Self { catalogue, clubs, held_out, settings, collection: source.name.clone() })
+        Ok(Self { catalogue, clubs, held_out, settings, collection: name })
     }
 
     /// Tells which clubs are not scored, or flatter the scores.
@@ -107,18 +105,18 @@ impl Read {
         if opinions > 0 {
             let clubs =
                 counted(opinions, "club of date grade 5 (own opinion) is", "clubs of date grade 5 (own opinion) are");
-            writeln!(streams.stderr, "note: {clubs} not scored")?;
+            streams.tell(&format!("note: {clubs} not scored"))?;
         }
         let held_out = self.held_out.as_deref().unwrap_or(&[]);
         let mates = self.clubs.iter().filter(|club| is_mate_of(club, held_out) && !held_out.contains(club)).count();
         if mates > 0 {
             let clubs = counted(mates, "club of the collection is", "clubs of the collection are");
-            writeln!(streams.stderr, "note: {clubs} of the sets of held-out clubs, and not fitted on")?;
+            streams.tell(&format!("note: {clubs} of the sets of held-out clubs, and not fitted on"))?;
         }
         let both = self.held_out.iter().flatten().filter(|club| self.clubs.contains(club)).count();
         if both > 0 && arguments.held_out.is_some() {
             let clubs = counted(both, "held-out club stands", "held-out clubs stand");
-            writeln!(streams.stderr, "warning: {clubs} in the collection too; such scores flatter")?;
+            streams.tell(&format!("warning: {clubs} in the collection too; such scores flatter"))?;
         }
         Ok(())
     }

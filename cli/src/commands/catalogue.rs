@@ -5,7 +5,6 @@ use crate::disk::whole_file::{check_may_write, write_whole};
 use crate::failure::Failure;
 use crate::streams::Streams;
 use agewright_files::{STARTER_CATALOGUE, STARTER_MARKS, STARTER_RULES};
-use agewright_pages::terminal::page::wrapped;
 use std::path::PathBuf;
 
 /// Name of the file of marks in the starter catalogue.
@@ -36,5 +35,5 @@ pub fn run(arguments: &CatalogueArguments, streams: &mut Streams<'_>) -> Result<
         None => "the starter catalogue for irons and the years of use of its marks",
     };
     let told = format!("{what}: written to {}", written.join(", "));
-    Ok(writeln!(streams.stderr, "{}", wrapped(&told, "  "))?)
+    streams.tell(&told)
 }

@@ -12,7 +12,7 @@ use agewright_pages::charts::like_rows::draw_like;
 pub fn run(arguments: &ChartArguments, streams: &mut Streams<'_>) -> Result<(), Failure> {
     let inputs = arguments.records.inputs();
     let picture = arguments.out.as_deref().map(|path| PictureFile::new(path, &inputs, arguments.force)).transpose()?;
-    let request = Request::read(&arguments.records, streams)?;
+    let request = Request::read(&arguments.records, streams)?.sorted(arguments.sort)?;
     let part = request.part();
     let clubs = request.clubs.iter().map(|club| request.answer(club, part)).collect::<Result<Vec<_>, Failure>>()?;
     let default = if clubs.len() == 1 { ChartPanels::Both } else { ChartPanels::Bars };

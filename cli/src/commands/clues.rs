@@ -25,10 +25,10 @@ pub fn run(arguments: &CluesArguments, streams: &mut Streams<'_>) -> Result<(), 
     if let Some(path) = &arguments.sheet {
         write_whole(path, &sheet(path, &catalogue)?, arguments.force)?;
         let (clues, path) = (catalogue.clues().len(), path.display());
-        return Ok(writeln!(streams.stderr, "a recording sheet of {clues} clues; written to {path}")?);
+        return streams.tell(&format!("a recording sheet of {clues} clues; written to {path}"));
     }
     match arguments.format {
-        PlainFormat::Text => Ok(write!(streams.stdout, "{}", bench_sheet(&catalogue))?),
+        PlainFormat::Text => Ok(write!(streams.stdout, "{}", bench_sheet(streams.page, &catalogue))?),
         PlainFormat::Json => print_json(&CluesAnswer::new(&catalogue), streams),
     }
 }

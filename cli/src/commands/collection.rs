@@ -21,7 +21,7 @@ pub fn run(arguments: &CollectionArguments, streams: &mut Streams<'_>) -> Result
         PlainFormat::Text => Ok(write!(
             streams.stdout,
             "{}",
-            collection_text(&request.loaded.calibration, &overview, request.lag_elsewhere())
+            collection_text(streams.page, &request.loaded.calibration, &overview, request.lag_elsewhere())
         )?),
         PlainFormat::Json => print_json(&CollectionAnswer::new(&request.loaded, &overview), streams),
     }

@@ -19,7 +19,7 @@ pub fn run(arguments: &CompareArguments, streams: &mut Streams<'_>) -> Result<()
     let inputs = arguments.club.records.inputs();
     let picture =
         arguments.chart.as_deref().map(|path| PictureFile::new(path, &inputs, arguments.force)).transpose()?;
-    let request = Request::read(&arguments.club.records, streams)?;
+    let request = Request::read(&arguments.club.records, streams)?.sorted(arguments.sort)?;
     request.check_ids()?;
     let clubs: Vec<&Club> = request.clubs().collect();
     if !(2..=MOST_CLUBS).contains(&clubs.len()) {
@@ -40,7 +40,7 @@ pub fn run(arguments: &CompareArguments, streams: &mut Streams<'_>) -> Result<()
         picture.write(&draw_bars(calibration, &drawn).map_err(Failure::Failed)?)?;
     }
     match arguments.club.format {
-        PlainFormat::Text => Ok(write!(streams.stdout, "{}", side_by_side_text(&asked, &result))?),
+        PlainFormat::Text => Ok(write!(streams.stdout, "{}", side_by_side_text(streams.page, &asked, &result))?),
         PlainFormat::Json => print_json(&SideBySideAnswer::new(&request.loaded, &asked, &result), streams),
     }
 }

@@ -8,7 +8,8 @@ use crate::streams::Streams;
 use agewright_pages::json::dating::Answer;
 use agewright_pages::json::linked_art::LinkedArt;
 use agewright_pages::json::row::{HEADINGS, row};
-use agewright_pages::terminal::date_text::{DateText, date_text};
+use agewright_pages::terminal::clubs_text::clubs_text;
+use agewright_pages::terminal::date_text::{DateText, accounts_text};
 
 pub fn run(arguments: &DateArguments, streams: &mut Streams<'_>) -> Result<(), Failure> {
     if arguments.before.is_some() && arguments.format == DateFormat::LinkedArt {
@@ -19,7 +20,7 @@ pub fn run(arguments: &DateArguments, streams: &mut Streams<'_>) -> Result<(), F
             "--like lists clubs as text; json always has them, csv and linked-art never".to_owned(),
         ));
     }
-    let request = Request::read(&arguments.records, streams)?;
+    let request = Request::read(&arguments.records, streams)?.sorted(arguments.sort)?;
     request.check_before(arguments.before)?;
     match arguments.format {
         DateFormat::Text => text(arguments, &request, streams),
@@ -30,16 +31,16 @@ pub fn run(arguments: &DateArguments, streams: &mut Streams<'_>) -> Result<(), F
 }
 
 fn text(arguments: &DateArguments, request: &Request, streams: &mut Streams<'_>) -> Result<(), Failure> {
-    for (place, club) in request.clubs.iter().enumerate() {
-        if place > 0 {
-            writeln!(streams.stdout, "\n{}\n", "-".repeat(80))?;
-        }
-        let parts = request.answers(club)?;
-        let shown =
-            DateText { parts: &parts, before: arguments.before, detail: arguments.detail, like: arguments.like };
-        write!(streams.stdout, "{}", date_text(&shown))?;
+    let (page, before) = (streams.page, arguments.before);
+    let (detail, like) = (arguments.detail, arguments.like);
+    if request.clubs.len() != 1 && !(arguments.ledger || detail || like) {
+        let clubs = request.clubs.iter().map(|club| request.answer_without_account(club, request.part()));
+        let clubs = clubs.collect::<Result<Vec<_>, Failure>>()?;
+        return Ok(write!(streams.stdout, "{}", clubs_text(page, &clubs, before))?);
     }
-    Ok(())
+    let clubs = request.clubs.iter().map(|club| request.answers(club)).collect::<Result<Vec<_>, Failure>>()?;
+    let shown: Vec<DateText<'_>> = clubs.iter().map(|parts| DateText { parts, before, detail, like }).collect();
+    Ok(write!(streams.stdout, "{}", accounts_text(page, &shown))?)
 }
 
 fn json(arguments: &DateArguments, request: &Request, streams: &mut Streams<'_>) -> Result<(), Failure> {

@@ -3,16 +3,14 @@
 use crate::arguments::FitArguments;
 use crate::asked::fitting::{Knowledge, fit_failure, read_knowledge};
 use crate::asked::progress::{progress, working};
-use crate::disk::records::read_records;
+use crate::disk::records::{dated, read_collection_file, read_records};
 use crate::disk::text_file::read_text;
 use crate::disk::whole_file::{check_may_write, check_no_input, write_whole};
 use crate::failure::Failure;
 use crate::streams::Streams;
 use agewright_calibration::audit::audit::n_fits;
 use agewright_calibration::{AuditPlan, DatedClub, FitError, FitMethod, FitSettings, Rules, audit, compare, fit};
-use agewright_files::{
-    Collection, LoadedCalibration, SourceText, TableOptions, calibration_text, read_collection, sha256,
-};
+use agewright_files::{ListedClub, LoadedCalibration, SourceText, calibration_text, sha256};
 use agewright_model::tables::origin::AuditFigures;
 use agewright_model::{Calibration, Catalogue, Club, Origin};
 use agewright_pages::terminal::comparison_text::comparison_text;
@@ -32,22 +30,26 @@ pub fn run(arguments: &FitArguments, streams: &mut Streams<'_>) -> Result<(), Fa
         let mut contents = fitted.calibration.into_contents();
         match audited(&read.catalogue, &read.dated, &settings) {
             Ok(figures) => contents.origin.audit = figures,
-            Err(error) => writeln!(streams.stderr, "note: not audited: {error}")?,
+            Err(error) => streams.tell(&format!("note: not audited: {error}"))?,
         }
         fitted.calibration = Calibration::new(contents)?;
     }
     let old = arguments.against.as_deref();
     let old = old.map(|path| Ok::<_, Failure>(LoadedCalibration::read(&read_text(path, streams)?)?)).transpose()?;
-    let options = TableOptions { ignore: arguments.ignore.clone() };
+    let options = arguments.table.options();
     let compared = match &arguments.clubs {
-        Some(path) => read_records(std::slice::from_ref(path), &[], &read.catalogue, &options, streams)?.clubs,
-        None => read.collection.clubs.clone(),
+        Some(path) => read_records(std::slice::from_ref(path), &[], &read.catalogue, &options, streams)?,
+        None => read.clubs.clone(),
     };
     let compared: Vec<Club> = compared.into_iter().map(|listed| listed.club).collect();
     let text = calibration_text(&fitted.calibration)?;
     write_whole(&arguments.out, text.as_bytes(), arguments.force)?;
-    let undated = read.collection.clubs.len() - read.dated.len();
-    write!(streams.stderr, "{}", fit_text(&fitted, undated, &arguments.out.display().to_string(), text.len()))?;
+    let undated = read.clubs.len() - read.dated.len();
+    write!(
+        streams.stderr,
+        "{}",
+        fit_text(streams.page, &fitted, undated, &arguments.out.display().to_string(), text.len())
+    )?;
     match old {
         Some(old) => tell_change(&old.calibration, &fitted.calibration, &compared, streams),
         None => Ok(()),
@@ -72,8 +74,9 @@ fn check_arguments(arguments: &FitArguments) -> Result<(), Failure> {
 struct Read {
     catalogue: Catalogue,
     catalogue_source: Arc<SourceText>,
-    collection: Collection,
-    collection_source: Option<Arc<SourceText>>,
+    clubs: Vec<ListedClub>,
+    /// Name and hash of what the clubs were read from.
+    collection: Option<[String; 2]>,
     dated: Vec<DatedClub>,
     rules: Option<Rules>,
     rules_source: Option<Arc<SourceText>>,
@@ -83,19 +86,22 @@ impl Read {
     fn new(arguments: &FitArguments, streams: &mut Streams<'_>) -> Result<Self, Failure> {
         let Knowledge { catalogue, catalogue_source, rules, rules_source } =
             read_knowledge(&arguments.knowledge, streams)?;
-        let options = TableOptions { ignore: arguments.ignore.clone() };
-        let collection_source = arguments.collection.as_ref().map(|path| read_text(path, streams)).transpose()?;
-        let collection = match &collection_source {
-            Some(source) => read_collection(source, &catalogue, &options)?,
-            None => Collection::default(),
+        let options = arguments.table.options();
+        let (clubs, collection) = match &arguments.collection {
+            Some(path) => {
+                let read = read_collection_file(path, &catalogue, &options, streams)?;
+                (read.clubs, Some([read.name, read.sha256]))
+            }
+            None => (Vec::new(), None),
         };
-        let dated = collection.dated();
-        Ok(Self { catalogue, catalogue_source, collection, collection_source, dated, rules, rules_source })
+        let dated = dated(&clubs);
+        Ok(Self { catalogue, catalogue_source, clubs, collection, dated, rules, rules_source })
     }
 
     /// Name of the file that is fitted on, for messages.
     fn fitted_on(&self) -> &str {
-        self.collection_source.as_ref().or(self.rules_source.as_ref()).map_or("", |source| source.name.as_str())
+        let rules = || self.rules_source.as_ref().map_or("", |source| source.name.as_str());
+        self.collection.as_ref().map_or_else(rules, |[name, _]| name)
     }
 
     fn settings(&self, arguments: &FitArguments) -> FitSettings {
@@ -111,7 +117,7 @@ impl Read {
             false => format!("{} from a collection", self.catalogue.name()),
         };
         let collection = if is_named { name_of(&arguments.collection) } else { String::new() };
-        let collection_sha256 = if is_named { sha_of(&self.collection_source) } else { String::new() };
+        let collection_sha256 = self.collection.as_ref().filter(|_| is_named).map(|[_, sha256]| sha256.clone());
         FitSettings {
             name: arguments.name.clone().unwrap_or_else(usual_name),
             origin: Origin {
@@ -119,7 +125,7 @@ impl Read {
                 catalogue_file: file_name(Path::new(&self.catalogue_source.name)),
                 catalogue_sha256: sha256(&self.catalogue_source.text),
                 collection_file: collection,
-                collection_sha256,
+                collection_sha256: collection_sha256.unwrap_or_default(),
                 rules_file: name_in(&self.rules_source),
                 rules_sha256: sha_of(&self.rules_source),
                 notice: arguments.notice.clone(),
@@ -139,13 +145,11 @@ impl Read {
 fn tell_change(old: &Calibration, new: &Calibration, clubs: &[Club], streams: &mut Streams<'_>) -> Result<(), Failure> {
     let before = old.catalogue().name();
     if before != new.catalogue().name() {
-        writeln!(
-            streams.stderr,
-            "note: the older calibration is of another catalogue, {before}; clues are matched by id"
-        )?;
+        streams
+            .tell(&format!("note: the older calibration is of another catalogue, {before}; clues are matched by id"))?;
     }
     let change = compare(old, new, clubs);
-    Ok(write!(streams.stdout, "{}", comparison_text(new.catalogue(), old.name(), &change))?)
+    Ok(write!(streams.stdout, "{}", comparison_text(streams.page, new.catalogue(), old.name(), &change))?)
 }
 
 /// Folds of the audit that goes with a fit, and the fewest clubs that make them.

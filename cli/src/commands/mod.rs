@@ -11,6 +11,7 @@ mod fit;
 mod manual;
 mod next;
 mod record;
+mod schema;
 mod sensitivity;
 mod why_not;
 mod write_up;
@@ -34,6 +35,7 @@ pub fn run(arguments: &Arguments, streams: &mut Streams<'_>) -> Result<(), Failu
         Command::Record(arguments) => record::run(arguments, streams),
         Command::Chart(arguments) => chart::run(arguments, streams),
         Command::Catalogue(arguments) => catalogue::run(arguments, streams),
+        Command::Schema(arguments) => schema::run(arguments, streams),
         Command::Clues(arguments) => clues::run(arguments, streams),
         Command::Completions(arguments) => manual::completions(arguments, streams),
         Command::Man => manual::man(streams),

@@ -12,16 +12,17 @@ use agewright_pages::terminal::next_text::next_text;
 pub fn run(arguments: &ClubArguments, streams: &mut Streams<'_>) -> Result<(), Failure> {
     let request = Request::read(&arguments.records, streams)?;
     let club = request.one_club()?;
-    for (place, part) in request.parts().into_iter().enumerate() {
+    let looked = |part| {
         let asked = request.ask(club, part)?;
         let next = next_looks(&asked);
-        match arguments.format {
-            PlainFormat::Text => {
-                let gap = if place > 0 { "\n" } else { "" };
-                write!(streams.stdout, "{gap}{}", next_text(&asked, &next))?;
-            }
-            PlainFormat::Json => print_json(&NextAnswer::new(&request.loaded, &asked, &next), streams)?,
-        }
+        Ok((asked, next))
+    };
+    let parts = request.parts().into_iter().map(looked).collect::<Result<Vec<_>, Failure>>()?;
+    if arguments.format == PlainFormat::Text {
+        return Ok(write!(streams.stdout, "{}", next_text(streams.page, &parts))?);
+    }
+    for (asked, next) in &parts {
+        print_json(&NextAnswer::new(&request.loaded, asked, next), streams)?;
     }
     Ok(())
 }

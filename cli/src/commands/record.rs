@@ -1,18 +1,19 @@
 //! `agewright record`: entry at the bench, clue by clue.
 
 use crate::arguments::{PlainFormat, RecordingArguments};
+use crate::asked::interrupted::Interrupted;
 use crate::asked::request::{Request, calibration};
 use crate::disk::json_line::print_json;
 use crate::disk::record_file::RecordFile;
 use crate::disk::whole_file::check_may_write;
 use crate::failure::Failure;
 use crate::streams::Streams;
-use agewright_files::nearest_word::hint;
+use agewright_files::nearest_word::cell_hint;
 use agewright_model::{Accounting, Catalogue, Cell, Club, Clue, Dating};
 use agewright_pages::json::dating::Answer;
 use agewright_pages::terminal::bench_sheet::clue_prompt;
 use agewright_pages::terminal::date_text::{DateText, date_text};
-use agewright_pages::terminal::page::wrapped;
+use agewright_pages::terminal::page::Page;
 use agewright_pages::words::date_line::date_line;
 use std::io::{BufRead, BufReader, Write};
 
@@ -51,20 +52,23 @@ pub fn run(arguments: &RecordingArguments, streams: &mut Streams<'_>) -> Result<
         })?;
     }
     let found = if arguments.resume { Some(RecordFile::resume(&arguments.out, catalogue, streams)?) } else { None };
-    let Streams { stdin, stdout, stderr } = streams;
-    let mut entry = Entry { request: &request, catalogue, input: BufReader::new(stdin), out: stderr };
+    let page = streams.page;
+    let interrupted = Interrupted::watch(&arguments.out, page);
+    let Streams { stdin, stdout, stderr, .. } = streams;
+    let mut entry = Entry { request: &request, catalogue, input: BufReader::new(stdin), out: stderr, page };
     let (mut file, mut club) = match found {
         Some((file, club)) => (file, club),
         None => entry.begin(arguments)?,
     };
-    entry.clues(&mut file, &mut club)?;
+    interrupted.may_tell_of(&file);
+    entry.clues(&mut file, &mut club, &interrupted)?;
     let kept = if file.is_saved() {
         format!("Saved in {}.", file.path().display())
     } else {
         "Nothing was answered, and nothing was written.".to_owned()
     };
-    writeln!(entry.out, "\n{}", wrapped(&kept, ""))?;
-    let mut streams = Streams { stdin: &mut std::io::empty(), stdout: *stdout, stderr: *entry.out };
+    writeln!(entry.out, "\n{}", page.wrapped(&kept, ""))?;
+    let mut streams = Streams { stdin: &mut std::io::empty(), stdout: *stdout, stderr: *entry.out, page };
     report(arguments, &request, &club, &mut streams)
 }
 
@@ -79,7 +83,7 @@ fn report(
     match arguments.format {
         PlainFormat::Text => {
             let shown = DateText { parts: &parts, before: None, detail: false, like: false };
-            Ok(write!(streams.stdout, "{}", date_text(&shown))?)
+            Ok(write!(streams.stdout, "{}", date_text(streams.page, &shown))?)
         }
         PlainFormat::Json => {
             let answer = Answer::of_club(&request.loaded, &parts, None);
@@ -94,6 +98,7 @@ struct Entry<'a, 'b> {
     catalogue: &'a Catalogue,
     input: BufReader<&'a mut &'b mut dyn std::io::Read>,
     out: &'a mut &'b mut dyn Write,
+    page: Page,
 }
 
 impl Entry<'_, '_> {
@@ -118,17 +123,17 @@ impl Entry<'_, '_> {
     }
 
     /// Asks for all clues and texts, from the first that has no answer yet.
-    fn clues(&mut self, file: &mut RecordFile, club: &mut Club) -> Result<(), Failure> {
+    fn clues(&mut self, file: &mut RecordFile, club: &mut Club, interrupted: &Interrupted) -> Result<(), Failure> {
         let clues = self.catalogue.clues();
         let n_clues = clues.len();
         writeln!(
             self.out,
             "{}",
-            wrapped(
-                "Enter skips, < goes back, - takes an answer away, ? tells how, . stops. Add ? behind a doubtful \
-                 reading; \"unreadable\" for worn or covered, \"altered\" for known later work, a|b for one of these. \
-                 Every answer is saved as it is given. Nothing is cleaned, unwound or taken apart; chisel-cut points \
-                 are sharp.",
+            self.page.wrapped(
+                "Enter (or skip) passes on, < (back) goes back, - (clear) takes an answer away, ? (help) tells how, . \
+                 (stop) ends. Add ? behind a doubtful reading; \"unreadable\" for worn or covered, \"altered\" for \
+                 known later work, a|b for one of these. Every answer is saved as it is given. Nothing is cleaned, \
+                 unwound or taken apart; chisel-cut points are sharp.",
                 ""
             )
         )?;
@@ -138,6 +143,7 @@ impl Entry<'_, '_> {
                 Some(clue) => self.clue(file, club, at, clue)?,
                 None => self.text(file, club, TEXTS[at - n_clues])?,
             };
+            interrupted.may_tell_of(file);
             match next {
                 Next::On => at += 1,
                 Next::Back => at = at.saturating_sub(1),
@@ -149,7 +155,7 @@ impl Entry<'_, '_> {
 
     fn clue(&mut self, file: &mut RecordFile, club: &mut Club, ix: usize, clue: &Clue) -> Result<Next, Failure> {
         let n_clues = self.catalogue.clues().len();
-        write!(self.out, "\n{}", clue_prompt(clue, ix + 1, n_clues, club.cells.get(ix)))?;
+        write!(self.out, "\n{}", clue_prompt(self.page, clue, ix + 1, n_clues, club.cells.get(ix)))?;
         loop {
             write!(self.out, "> ")?;
             let text = match self.listen()? {
@@ -157,7 +163,8 @@ impl Entry<'_, '_> {
                 Said::Back => return Ok(Next::Back),
                 Said::Stop => return Ok(Next::Stop),
                 Said::Help => {
-                    write!(self.out, "{}", clue_prompt(clue, ix + 1, n_clues, club.cells.get(ix)))?;
+                    write!(self.out, "{}", clue_prompt(self.page, clue, ix + 1, n_clues, club.cells.get(ix)))?;
+                    writeln!(self.out, "{}", self.page.indented(&ways_of_writing(clue), "  "))?;
                     continue;
                 }
                 Said::Clear => {
@@ -169,15 +176,18 @@ impl Entry<'_, '_> {
             };
             match Cell::from_text(clue, &text, false) {
                 Ok(cell) => {
-                    file.set_reading(&clue.id, Some(&text))?;
+                    // A comma that is read as a decimal one is kept as a point.
+                    let kept = if clue.kind.is_measure() { text.replace(',', ".") } else { text };
+                    let cell = Cell::from_text(clue, &kept, false).unwrap_or(cell);
+                    file.set_reading(&clue.id, Some(&kept))?;
                     club.cells[ix] = cell;
                     self.so_far(club)?;
                     return Ok(Next::On);
                 }
                 Err(error) => {
-                    let help = error.choices().and_then(|(word, allowed)| hint(word, allowed));
+                    let help = cell_hint(clue, &text, &error);
                     let help = help.map_or_else(String::new, |help| format!("; {help}"));
-                    writeln!(self.out, "{}", wrapped(&format!("{error}{help}"), "  "))?;
+                    writeln!(self.out, "{}", self.page.wrapped(&format!("{error}{help}"), "  "))?;
                 }
             }
         }
@@ -226,13 +236,14 @@ impl Entry<'_, '_> {
             return Ok(Said::Stop);
         }
         let text = String::from_utf8_lossy(&line);
-        Ok(match text.trim() {
-            "" => Said::Skip,
-            "<" => Said::Back,
-            "." => Said::Stop,
-            "?" => Said::Help,
-            "-" => Said::Clear,
-            text => Said::Text(text.to_owned()),
+        let text = text.trim();
+        Ok(match text.to_lowercase().as_str() {
+            "" | "skip" | "next" => Said::Skip,
+            "<" | "back" => Said::Back,
+            "." | "stop" | "quit" | "exit" => Said::Stop,
+            "?" | "help" => Said::Help,
+            "-" | "clear" => Said::Clear,
+            _ => Said::Text(text.to_owned()),
         })
     }
 
@@ -254,18 +265,31 @@ enum Next {
     Stop,
 }
 
-/// An answer as it is kept: levels by their words, a decimal comma as a point.
+/// What may be written for a clue beyond what its prompt lists.
+fn ways_of_writing(clue: &Clue) -> String {
+    if clue.kind.is_measure() {
+        return "Written 3.5, 3 1/2, 89 mm, 3.5 +/- 0.1 or 3.4 to 3.6; ? behind it for doubt; Enter if you did not look."
+            .to_owned();
+    }
+    let others = clue.levels.iter().filter(|level| !level.synonyms.is_empty());
+    let others: Vec<String> =
+        others.map(|level| format!("{} also as {}", level.name(), level.synonyms.join(", "))).collect();
+    let others = if others.is_empty() { String::new() } else { format!(" {}.", others.join("; ")) };
+    format!("Its number or its word, 1|2 for one of two, ? behind it for doubt; Enter if you did not look.{others}")
+}
+
+/// An answer as it is kept: levels by their words.
 fn as_kept(clue: &Clue, text: &str) -> String {
-    if clue.kind.is_measure() { text.replace(',', ".") } else { by_number(clue, text) }
+    if clue.kind.is_measure() { text.to_owned() } else { by_number(clue, text) }
 }
 
 /// Levels may be chosen by their numbers on the screen: `2`, `1|2`, `2?`; a level that is itself named so comes first.
 fn by_number(clue: &Clue, text: &str) -> String {
-    if clue.levels.iter().any(|level| level.id == text.trim_end_matches('?')) {
-        return text.to_owned();
-    }
     let (body, doubt) = text.strip_suffix('?').map_or((text, ""), |body| (body, "?"));
     let named = |word: &str| {
+        if clue.levels.iter().any(|level| level.words().any(|own| own == word.trim())) {
+            return None;
+        }
         let number: usize = word.trim().parse().ok()?;
         clue.levels.get(number.checked_sub(1)?).map(|level| level.id.clone())
     };

@@ -14,7 +14,7 @@ pub fn run(arguments: &ClubArguments, streams: &mut Streams<'_>) -> Result<(), F
     let asked = request.ask(request.one_club()?, request.part())?;
     let result = sensitivity(&asked);
     match arguments.format {
-        PlainFormat::Text => Ok(write!(streams.stdout, "{}", sensitivity_text(&asked, &result))?),
+        PlainFormat::Text => Ok(write!(streams.stdout, "{}", sensitivity_text(streams.page, &asked, &result))?),
         PlainFormat::Json => print_json(&SensitivityAnswer::new(&request.loaded, &asked, &result), streams),
     }
 }

@@ -8,16 +8,17 @@ use crate::disk::json_line::print_json;
 use crate::failure::Failure;
 use crate::streams::Streams;
 use agewright_model::questions::why_not::{Period, likeliest_row_beside};
+use agewright_model::reading::period_text::Period as PeriodText;
 use agewright_model::{Accounting, Axis, PeriodAccount, Posterior};
 use agewright_pages::json::why_not::WhyNotAnswer;
 use agewright_pages::terminal::why_not_text::why_not_text;
-use agewright_pages::words::period::read_period;
 use agewright_pages::words::years::span;
 
 pub fn run(arguments: &WhyNotArguments, streams: &mut Streams<'_>) -> Result<(), Failure> {
-    let mut periods = arguments.periods.iter().map(|text| period(text)).collect::<Result<Vec<_>, _>>()?;
     let request = Request::read(&arguments.club.records, streams)?;
     let asked = request.ask(request.one_club()?, request.part())?;
+    let periods = arguments.periods.iter().map(|text| period(text, asked.axis()));
+    let mut periods = periods.collect::<Result<Vec<_>, _>>()?;
     if let [only] = periods[..] {
         let posterior = Posterior::of(asked.evidence(), asked.prior(), |_| true);
         periods.extend(likeliest_row_beside(&posterior, only));
@@ -36,23 +37,23 @@ pub fn run(arguments: &WhyNotArguments, streams: &mut Streams<'_>) -> Result<(),
         on_axis(asked.axis(), period)?;
         if let Some(within) = cut(asked.axis(), period) {
             let [whole, within] = [period, within].map(|(from, to)| span(from, to));
-            writeln!(streams.stderr, "note: --periods: of {whole} only {within} lies within the calibration's years")?;
+            streams.tell(&format!("note: --periods: of {whole} only {within} lies within the calibration's years"))?;
         }
     }
     let account = PeriodAccount::of(&asked, [first, second], Accounting::by_orders(&clue_orders).with_halves(&at_once))
         .ok_or_else(|| Failure::Failed("a period has no year on the axis".to_owned()))?;
     match arguments.club.format {
-        PlainFormat::Text => Ok(write!(streams.stdout, "{}", why_not_text(&asked, &account))?),
+        PlainFormat::Text => Ok(write!(streams.stdout, "{}", why_not_text(streams.page, &asked, &account))?),
         PlainFormat::Json => print_json(&WhyNotAnswer::new(&request.loaded, &asked, &account), streams),
     }
 }
 
-fn period(text: &str) -> Result<Period, Failure> {
-    read_period(text).ok_or_else(|| {
+fn period(text: &str, axis: Axis) -> Result<Period, Failure> {
+    let read = PeriodText::read(text, axis).map(|period| (period.from, period.to));
+    read.ok_or_else(|| {
         Failure::Usage(format!(
             "--periods: \"{text}\" is no period\nWhat to do: write a decade, a span or a year, for example 1850s, \
-             1850-65 \
-             or 1893"
+             1850-65, 1893 or \"before 1850\""
         ))
     })
 }

@@ -1,10 +1,14 @@
 //! Reads the clubs that a command is asked about: TOML records, or tables.
 
-use crate::disk::text_file::read_text;
+use crate::disk::text_file::{is_record, read_sheet, read_text};
 use crate::failure::Failure;
 use crate::streams::Streams;
+use agewright_calibration::DatedClub;
+use agewright_files::collection::dated_club;
 use agewright_files::nearest_word::nearest;
-use agewright_files::{Collection, ListedClub, SourceText, TableOptions, read_collection, read_record};
+use agewright_files::{
+    InputProblem, ListedClub, Problems, Refused, SourceText, TableOptions, read_collection, read_dated_record, sha256,
+};
 use agewright_model::Catalogue;
 use std::path::{Path, PathBuf};
 
@@ -18,15 +22,10 @@ pub fn read_records(
     catalogue: &Catalogue,
     options: &TableOptions,
     streams: &mut Streams<'_>,
-) -> Result<Collection, Failure> {
-    let mut all = Collection::default();
+) -> Result<Vec<ListedClub>, Failure> {
+    let mut all = Vec::new();
     for path in paths {
-        let source = read_text(path, streams)?;
-        if is_record(path, &source) {
-            all.clubs.push(ListedClub { club: read_record(&source, catalogue)?, date: None, set: None });
-        } else {
-            all.clubs.extend(read_collection(&source, catalogue, options)?.clubs);
-        }
+        all.extend(read_collection_file(path, catalogue, options, streams)?.clubs);
     }
     if wanted.is_empty() {
         return Ok(all);
@@ -34,12 +33,12 @@ pub fn read_records(
     let mut wanted: Vec<String> = wanted.to_vec();
     let mut seen = std::collections::BTreeSet::new();
     wanted.retain(|id| seen.insert(id.clone()));
-    if let Some(id) = wanted.iter().find(|id| all.clubs.iter().filter(|listed| &listed.club.id == *id).count() > 1) {
+    if let Some(id) = wanted.iter().find(|id| all.iter().filter(|listed| &listed.club.id == *id).count() > 1) {
         return Err(Failure::Rejected(format!("club \"{id}\" stands in more than one of the files; name one file")));
     }
     let pick = |id: &String| {
-        all.clubs.iter().find(|listed| &listed.club.id == id).cloned().ok_or_else(|| {
-            let mut ids: Vec<&str> = all.clubs.iter().map(|listed| listed.club.id.as_str()).collect();
+        all.iter().find(|listed| &listed.club.id == id).cloned().ok_or_else(|| {
+            let mut ids: Vec<&str> = all.iter().map(|listed| listed.club.id.as_str()).collect();
             // Of a long table the nearest is told, and the first few.
             let near = nearest(id, ids.iter().copied());
             ids.truncate(MOST_LISTED);
@@ -48,11 +47,109 @@ pub fn read_records(
             Failure::unknown_word(&format!("--club {id}: there is no such club in what was read"), id, &ids)
         })
     };
-    Ok(Collection { clubs: wanted.iter().map(pick).collect::<Result<_, _>>()? })
+    wanted.iter().map(pick).collect()
+}
+
+/// Clubs of one file or folder, and what it is known by.
+pub struct CollectionFile {
+    pub clubs: Vec<ListedClub>,
+    /// Its name, for messages.
+    pub name: String,
+    /// SHA-256 of its text; of a folder, of the texts of its records one behind another.
+    pub sha256: String,
+}
+
+/// Clubs of a table, of a record, or of a folder of records in the order of their names.
+pub fn read_collection_file(
+    path: &Path,
+    catalogue: &Catalogue,
+    options: &TableOptions,
+    streams: &mut Streams<'_>,
+) -> Result<CollectionFile, Failure> {
+    if path.is_dir() {
+        return read_folder(path, catalogue, streams);
+    }
+    let source = read_sheet(path, options.sheet.as_deref(), streams)?;
+    let clubs = if is_of_record(path, &source) {
+        vec![read_dated_record(&source, catalogue)?]
+    } else {
+        let read = read_collection(&source, catalogue, options)?;
+        for (heading, own) in &read.taken_for {
+            streams.tell(&format!("note: {}: column \"{heading}\" is taken for {own}", source.name))?;
+        }
+        if !read.passed_over.is_empty() {
+            let more = read.passed_over.len().saturating_sub(MOST_LISTED);
+            let more = if more > 0 { format!("; and {more} more") } else { String::new() };
+            let columns: Vec<String> = read.passed_over.iter().take(MOST_LISTED).map(|name| in_short(name)).collect();
+            let columns = columns.join("; ");
+            streams
+                .tell(&format!("note: {}: columns that are no clue were passed over: {columns}{more}", source.name))?;
+        }
+        read.clubs
+    };
+    Ok(CollectionFile { clubs, name: source.name.clone(), sha256: sha256(&source.text) })
+}
+
+fn is_hidden(path: &Path) -> bool {
+    path.file_name().is_some_and(|name| name.to_string_lossy().starts_with('.'))
+}
+
+/// A heading of no more letters than a note has room for.
+fn in_short(heading: &str) -> String {
+    if heading.chars().count() <= 40 {
+        heading.to_owned()
+    } else {
+        format!("{}...", heading.chars().take(40).collect::<String>())
+    }
+}
+
+/// The records of a folder.
+fn read_folder(folder: &Path, catalogue: &Catalogue, streams: &mut Streams<'_>) -> Result<CollectionFile, Failure> {
+    let name = folder.display().to_string();
+    let failed = |error: std::io::Error| Failure::Failed(format!("{} cannot be read: {error}", folder.display()));
+    let entries = std::fs::read_dir(folder).map_err(failed)?.collect::<Result<Vec<_>, _>>().map_err(failed)?;
+    let mut paths: Vec<PathBuf> = entries
+        .into_iter()
+        .map(|entry| entry.path())
+        .filter(|path| is_record(path) && path.is_file() && !is_hidden(path))
+        .collect();
+    paths.sort();
+    if paths.is_empty() {
+        return Err(Failure::Rejected(format!(
+            "{name}: a folder without a record in it\nWhat to do: name a table, or a folder of records (.toml)"
+        )));
+    }
+    let (mut clubs, mut texts, mut problems): (Vec<ListedClub>, String, Problems) = Default::default();
+    for path in &paths {
+        let source = read_text(path, streams)?;
+        texts.push_str(&source.text);
+        match read_dated_record(&source, catalogue) {
+            Ok(listed) => {
+                if let Some(at) = clubs.iter().position(|other: &ListedClub| other.club.id == listed.club.id) {
+                    let other = paths[at].display();
+                    let message = format!("id \"{}\" stands twice; the first is in {other}", listed.club.id);
+                    problems.push(|| InputProblem::new(&source, None, message));
+                }
+                clubs.push(listed);
+            }
+            Err(Refused::Problems(own)) => own.told().iter().for_each(|problem| problems.push(|| problem.clone())),
+            Err(other) => return Err(other.into()),
+        }
+    }
+    if problems.is_empty() {
+        Ok(CollectionFile { clubs, name, sha256: sha256(&texts) })
+    } else {
+        Err(Failure::Input(problems))
+    }
+}
+
+/// The clubs of known date.
+pub fn dated(clubs: &[ListedClub]) -> Vec<DatedClub> {
+    clubs.iter().filter_map(dated_club).collect()
 }
 
 /// By its ending; standard input and other endings by what the first line of substance looks like.
-fn is_record(path: &Path, source: &SourceText) -> bool {
+fn is_of_record(path: &Path, source: &SourceText) -> bool {
     match path.extension().and_then(|e| e.to_str()).map(str::to_lowercase).as_deref() {
         Some("toml") => true,
         Some("csv" | "tsv" | "txt" | "xlsx" | "ods") => false,

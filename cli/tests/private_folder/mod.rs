@@ -85,9 +85,20 @@ impl Bench {
     }
 
     pub fn run_with(&self, arguments: &[&str], stdin: &str) -> Outcome {
+        self.run_set(arguments, stdin, None)
+    }
+
+    /// As on a terminal of so many columns.
+    pub fn run_in_columns(&self, arguments: &[&str], columns: &str) -> Outcome {
+        self.run_set(arguments, "", Some(columns))
+    }
+
+    fn run_set(&self, arguments: &[&str], stdin: &str, columns: Option<&str>) -> Outcome {
         let output = Command::cargo_bin("agewright")
             .unwrap()
             .args(arguments)
+            .env_remove("COLUMNS")
+            .envs(columns.map(|columns| ("COLUMNS", columns)))
             .current_dir(self.folder.path())
             .write_stdin(stdin)
             .output()

@@ -18,6 +18,7 @@ use thiserror::Error;
 /// assert!(Axis::new(1940, 1780, 10).is_err());
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(try_from = "AxisRecord", into = "AxisRecord")]
 pub struct Axis {
     from: i32,
@@ -26,6 +27,7 @@ pub struct Axis {
 }
 
 #[derive(Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 struct AxisRecord {
     from: i32,

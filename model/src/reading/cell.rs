@@ -82,7 +82,9 @@ impl Seen {
 }
 
 /// What people write where they did not look, where it is no level of the clue.
-const NOT_EXAMINED: [&str; 7] = ["n/a", "na", "unknown", "not_examined", "not_looked", "_", "?"];
+const NOT_EXAMINED: [&str; 5] = ["n_a", "na", "unknown", "not_examined", "not_looked"];
+/// Words that stand for a whole cell and take no doubt.
+const RESERVED: [&str; 2] = ["altered", "unreadable"];
 /// What they write where there was nothing left to read.
 const UNREADABLE: [&str; 3] = ["illegible", "worn_away", "covered"];
 
@@ -110,7 +112,9 @@ impl Cell {
         }
         let key = level_key(text);
         let is = |words: &[&str]| words.contains(&key.as_str()) && clue.level_of(&key).is_none();
-        if is(&NOT_EXAMINED) {
+        // A dash or a lone question mark.
+        let is_sign = text.chars().all(|c| matches!(c, '-' | '\u{2013}' | '\u{2014}' | '_' | '?'));
+        if is_sign || is(&NOT_EXAMINED) {
             return Ok(Self::NotExamined);
         }
         if is(&UNREADABLE) {
@@ -123,10 +127,13 @@ impl Cell {
                 register.years(body).map_err(|problem| CellError::Register { clue: clue.id.clone(), problem })?;
             return Ok(Self::Read(Reading { text: text.to_owned(), seen: Seen::Number(years), doubtful }));
         }
-        let (body, doubtful) = match text.strip_suffix('?') {
-            Some(body) => (body.trim(), true),
-            None => (text, false),
-        };
+        // "smooth?", "smooth (?)", "?smooth".
+        let bare = text.strip_suffix("(?)").or_else(|| text.strip_suffix('?')).or_else(|| text.strip_prefix('?'));
+        let (body, doubtful) = bare.map_or((text, false), |body| (body.trim(), true));
+        // "medium? | fine?": the doubt is of the whole cell.
+        let each_doubtful =
+            doubtful && body.contains('|') && body.split('|').rev().skip(1).all(|word| word.trim_end().ends_with('?'));
+        let body = &if each_doubtful { body.replace('?', "") } else { body.to_owned() };
         let seen = match clue.kind {
             ClueKind::Measured => measure(clue, body, text, decimal_comma)?,
             _ => levels(clue, body)?,
@@ -157,9 +164,13 @@ fn levels(clue: &Clue, text: &str) -> Result<Seen, CellError> {
     let mut chosen = Vec::new();
     for word in alternatives(clue, text) {
         let key = level_key(word);
-        let Some(ix) = clue.level_of(&key) else {
+        // A sign before or behind a word may mean something, and is not read over.
+        let has_sign = word.trim().starts_with(['!', '-', '[', '(', '<', '>', '~']) || word.contains('?');
+        let Some(ix) = clue.level_of(&key).filter(|_| !has_sign) else {
             let allowed = clue.levels.iter().map(|level| level.id.clone()).collect();
-            let value = word.trim().to_owned();
+            // "altered?" is no level, and "altered" would be none to be told of.
+            let value =
+                if RESERVED.contains(&key.as_str()) { format!("{}?", word.trim()) } else { word.trim().to_owned() };
             return Err(if clue.kind == ClueKind::Mark {
                 CellError::Mark { clue: clue.id.clone(), value, allowed }
             } else if key == "absent" {

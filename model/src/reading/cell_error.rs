@@ -68,8 +68,8 @@ pub enum CellError {
         /// The cell.
         value: String,
     },
-    /// A comma in a number in a file whose columns are not separated by `;`.
-    #[error("\"{value}\": a decimal comma is read only in a file with ; between its columns; write a point for {clue}")]
+    /// A comma that may be meant for thousands, in a file whose columns are not separated by `;`.
+    #[error("\"{value}\": is the comma a decimal one, or for thousands? write {clue} with a point")]
     DecimalComma {
         /// The clue's id.
         clue: String,

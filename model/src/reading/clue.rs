@@ -1,6 +1,6 @@
 //! A clue: one observable feature of a club, and how it is read.
 
-use crate::reading::level::{Level, level_key};
+use crate::reading::level::{Level, has_key};
 use crate::reading::part::Part;
 use crate::reading::register::Register;
 use crate::reading::scale::Scale;
@@ -20,6 +20,7 @@ use serde::{Deserialize, Serialize};
 /// assert_eq!((pin.name(), pin.level_ix("side_side")), ("pin direction".to_owned(), Some(1)));
 /// ```
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Clue {
     /// Short name: a-z, 0-9 and `_`; the datum is part of it.
@@ -80,6 +81,7 @@ fn is_linear(scale: &Scale) -> bool {
 
 /// What a reading of a clue is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "lowercase")]
 pub enum ClueKind {
     /// A number with a unit.
@@ -165,7 +167,7 @@ impl Clue {
 
     /// Place of a level by its key: of its id, of the label that is printed, or of a synonym.
     pub(crate) fn level_of(&self, key: &str) -> Option<usize> {
-        let is_word = |level: &Level| level.words().any(|word| level_key(word) == key);
+        let is_word = |level: &Level| level.words().any(|word| has_key(word, key));
         self.level_ix(key).or_else(|| self.levels.iter().position(is_word))
     }
 

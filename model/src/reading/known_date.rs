@@ -8,8 +8,11 @@ use thiserror::Error;
 pub struct DateGrade(u8);
 
 impl DateGrade {
-    /// Worth of a club of each grade when tables are fitted, as parts of a club (common practice, no source).
+    /// Worth of a club of each grade when tables are fitted, as parts of a club (a judgement).
     const WORTH: [f64; 5] = [1.0, 1.0, 0.7, 0.4, 0.0];
+
+    /// What a date in vague words is, where nothing else is said of it.
+    pub const OPINION_OF_THE_TRADE: Self = Self(4);
 
     /// A grade from 1 to 5.
     ///

@@ -11,6 +11,7 @@ use serde::{Deserialize, Serialize};
 /// assert_eq!((level.name(), Level::plain("hand_dots").name()), ("side to side".into(), "hand dots".into()));
 /// ```
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, Default)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(from = "LevelRecord", into = "LevelRecord")]
 pub struct Level {
     /// Short name, as it is entered.
@@ -43,13 +44,30 @@ impl Level {
     }
 }
 
-/// Case, spaces and hyphens do not matter in a level's word.
+/// Case, spaces, hyphens and other signs do not matter in a level's word: `Cross & Anchor` is `cross_anchor`.
 pub(crate) fn level_key(word: &str) -> String {
-    word.trim().to_lowercase().replace([' ', '-'], "_")
+    key_letters(word).collect()
+}
+
+/// Whether a word has this key.
+pub(crate) fn has_key(word: &str, key: &str) -> bool {
+    !key.is_empty() && key_letters(word).eq(key.chars())
+}
+
+/// Letters and figures in small letters, one `_` for whatever stands between them.
+fn key_letters(word: &str) -> impl Iterator<Item = char> {
+    let mut parted = false;
+    word.trim_matches(|c: char| !c.is_alphanumeric()).chars().flat_map(move |c| {
+        let is_first_sign = !c.is_alphanumeric() && !parted;
+        parted = !c.is_alphanumeric();
+        let letters = c.is_alphanumeric().then(|| c.to_lowercase()).into_iter().flatten();
+        letters.chain(is_first_sign.then_some('_'))
+    })
 }
 
 /// A level as a catalogue writes it: a word, or a table.
 #[derive(Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(untagged)]
 enum LevelRecord {
     Word(String),
@@ -57,6 +75,7 @@ enum LevelRecord {
 }
 
 #[derive(Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 struct ToldRecord {
     id: String,

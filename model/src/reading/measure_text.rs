@@ -43,7 +43,7 @@ const MONTHS: [&str; 12] = ["jan", "feb", "mar", "apr", "may", "jun", "jul", "au
 
 /// Reads a measure into `unit`; `decimal_comma` where the file separates its columns by `;`.
 pub(crate) fn read_measure(text: &str, unit: Unit, decimal_comma: bool) -> Result<Measure, MeasureProblem> {
-    let plain = spell_out(text);
+    let plain = middle_of_range(spell_out(text), unit, decimal_comma);
     let (value_text, tolerance_text) = match plain.split_once('±') {
         Some((value, tolerance)) => (value.trim(), Some(tolerance.trim())),
         None => (plain.trim(), None),
@@ -80,6 +80,20 @@ pub(crate) fn read_measure(text: &str, unit: Unit, decimal_comma: bool) -> Resul
         Ok(Measure { value, tolerance })
     } else {
         Err(MeasureProblem::NotANumber)
+    }
+}
+
+/// `4 to 4.5 in` as its middle, to within half of it: `4.25 ± 0.25 in`; anything else as it is.
+fn middle_of_range(text: String, unit: Unit, decimal_comma: bool) -> String {
+    let Some((low, high)) = text.split_once(" to ") else { return text };
+    let ((low, low_word), (high, word)) = (split_unit(low.trim()), split_unit(high.trim()));
+    let of_one_unit = low_word.is_empty() || low_word == word;
+    let number = |text: &str| read_number(text, decimal_comma).ok();
+    match (number(low), number(high)) {
+        (Some(low), Some(high)) if of_one_unit && low < high && unit_factor(unit, word).is_ok() => {
+            format!("{} ± {} {word}", (low + high) / 2.0, (high - low) / 2.0)
+        }
+        _ => text,
     }
 }
 
@@ -121,7 +135,7 @@ fn split_unit(text: &str) -> (&str, &str) {
 }
 
 fn read_number(text: &str, decimal_comma: bool) -> Result<f64, MeasureProblem> {
-    if text.contains(',') && !decimal_comma {
+    if !decimal_comma && is_ambiguous(text) {
         return Err(MeasureProblem::DecimalComma);
     }
     let text = text.replace(',', ".");
@@ -138,12 +152,23 @@ fn read_number(text: &str, decimal_comma: bool) -> Result<f64, MeasureProblem> {
     Ok(if negative { -value } else { value })
 }
 
+/// Whether a comma may be meant for thousands, where the file does not say that it writes decimals so: three digits
+/// behind it, or more commas or a point beside it.
+fn is_ambiguous(text: &str) -> bool {
+    let Some((before, after)) = text.split_once(',') else { return false };
+    let digits = after.bytes().take_while(u8::is_ascii_digit).count();
+    digits == 3 || after.contains([',', '.']) || before.contains('.')
+}
+
 /// `3.5`, `.5`, `1.5e-3`; not `inf`, `nan` or anything with letters of its own.
 fn read_decimal(text: &str) -> Option<f64> {
     let plain = text.chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | 'e' | 'E' | '+' | '-'));
     let begins = text.starts_with(|c: char| c.is_ascii_digit() || c == '.');
     (plain && begins).then(|| text.parse().ok())?
 }
+
+/// What rules are divided into; other fractions are slips or dates.
+const PARTS: [u32; 13] = [2, 3, 4, 5, 6, 7, 8, 9, 10, 16, 32, 64, 100];
 
 /// `1/2`, or `3 1/2` and `3-1/2` by what stands before the numerator.
 fn read_fraction(before: &str, denominator: &str) -> Option<f64> {
@@ -153,11 +178,16 @@ fn read_fraction(before: &str, denominator: &str) -> Option<f64> {
     };
     let whole_number =
         |t: &str| (!t.is_empty() && t.chars().all(|c| c.is_ascii_digit())).then(|| t.parse::<u32>().ok())?;
+    // 05/12 and 12/6 are a day and a month.
+    let is_date = numerator.starts_with('0') || denominator.starts_with('0');
     let numerator = whole_number(numerator)?;
     let denominator = whole_number(denominator)?;
+    if is_date || !PARTS.contains(&denominator) || numerator.is_multiple_of(denominator) {
+        return None;
+    }
     let whole = if whole.is_empty() { 0 } else { whole_number(whole)? };
     // A mixed number's fraction is a proper one: "3 12/5" is a slip.
-    if denominator == 0 || (whole > 0 && numerator >= denominator) {
+    if whole > 0 && numerator >= denominator {
         return None;
     }
     Some(f64::from(whole) + f64::from(numerator) / f64::from(denominator))
@@ -289,7 +319,10 @@ mod tests {
         ] {
             assert!(inches(text).is_err(), "{text:?} was read as {:?}", inches(text));
         }
-        assert_eq!(inches("3,5"), Err(MeasureProblem::DecimalComma));
+        assert_eq!(inches("3,5"), Ok(3.5));
+        for ambiguous in ["3,125", "1,234.5", "1.234,5", "1,2,3"] {
+            assert_eq!(inches(ambiguous), Err(MeasureProblem::DecimalComma), "{ambiguous}");
+        }
         assert_eq!(inches("3 furlongs"), Err(MeasureProblem::Unit("furlongs".into())));
         assert_eq!(inches("3 oz"), Err(MeasureProblem::Unit("oz".into())));
     }

@@ -2,7 +2,7 @@
 
 use crate::reading::cell::Reading;
 
-/// A doubtful reading is misread with at least this chance (common practice, no source).
+/// A doubtful reading is misread with at least this chance (a judgement).
 pub const DOUBTFUL_MISREAD: f64 = 0.3;
 
 /// The least chance of misreading in a fitted calibration: no single reading may be beyond doubt.

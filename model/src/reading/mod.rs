@@ -12,6 +12,7 @@ pub mod level;
 mod measure_text;
 pub mod misread;
 pub mod part;
+pub mod period_text;
 pub mod register;
 pub mod scale;
 pub mod specialist;

@@ -9,6 +9,7 @@ use serde::{Deserialize, Serialize};
 /// assert_eq!(Part::ALL.map(Part::word), ["head", "shaft", "grip"]);
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "lowercase")]
 pub enum Part {
     /// The head.

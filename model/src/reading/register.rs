@@ -18,6 +18,7 @@ use thiserror::Error;
 /// assert!(Register::UkDesigns.years("anchor").is_err());
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Register {
     /// Registered designs of the United Kingdom, 1884 on.
@@ -114,6 +115,11 @@ impl Register {
     /// # Errors
     /// [`RegisterError`] for what is no number of the register.
     pub fn years(self, text: &str) -> Result<Vec<RegisteredIn>, RegisterError> {
+        // A spreadsheet writes a whole number with .0 behind it.
+        let text = text.strip_suffix(".0").unwrap_or(text);
+        if is_dated(text) || has_fraction(text) {
+            return Err(RegisterError::NotANumber(text.to_owned()));
+        }
         let (body, year) = match text.split_once('/') {
             Some((body, year)) => (body, Some(year.trim())),
             None => (text, None),
@@ -160,6 +166,22 @@ impl Register {
     }
 }
 
+/// Whether a month is named: patents are stamped with their dates too.
+fn is_dated(text: &str) -> bool {
+    const MONTHS: [&str; 12] = ["jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"];
+    let lower = text.to_lowercase();
+    let mut words = lower.split(|c: char| !c.is_alphabetic());
+    words.any(|word| MONTHS.iter().any(|month| word.starts_with(month)))
+}
+
+/// Whether digits stand behind a point that does not part thousands.
+fn has_fraction(text: &str) -> bool {
+    text.rsplit_once('.').is_some_and(|(before, after)| {
+        let digits = |part: &str| !part.is_empty() && part.bytes().all(|b| b.is_ascii_digit());
+        digits(after) && after.len() != 3 && before.ends_with(|c: char| c.is_ascii_digit())
+    })
+}
+
 /// A letter that touches a digit and is no word, or has digits on both sides: an O for a 0, an I for a 1.
 fn letter_among_digits(body: &str) -> Option<char> {
     let is_digit = |c: char| c.is_ascii_digit() || c == '?';
@@ -200,6 +222,9 @@ fn fitting(digits: &str) -> Vec<u64> {
 fn british(text: &str, digits: &str, year: Option<&str>) -> Result<Vec<RegisteredIn>, RegisterError> {
     let wrong = || RegisterError::Year(text.to_owned());
     let written = year.ok_or_else(wrong)?;
+    if !written.bytes().all(|b| b.is_ascii_digit()) {
+        return Err(wrong());
+    }
     let number: i32 = written.parse().map_err(|_| wrong())?;
     let year = match written.len() {
         2 if number >= GB_RESTARTS.0 % 100 => 1800 + number,

@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 /// Scale a measured clue is modelled on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, Default)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "lowercase")]
 pub enum Scale {
     /// As measured.

@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 /// Reasons of the trade to show a club to a specialist before much hangs on its date; by default none.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, Default)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct SpecialistReasons {
     /// A part that is probably older than this year.

@@ -25,6 +25,7 @@ use thiserror::Error;
 /// assert_eq!(catalogue.sprung(&catalogue.club("b", &[("hosel_to_crease", "80")]).unwrap()).count(), 0);
 /// ```
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Trap {
     /// The clue that it is told of; it concerns that clue's part.
@@ -37,6 +38,7 @@ pub struct Trap {
 
 /// One condition on a clue's reading; exactly one of the fields behind `clue` is given.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, Default)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Condition {
     /// The clue's id.

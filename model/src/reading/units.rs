@@ -15,6 +15,7 @@ use serde::{Deserialize, Serialize};
 /// assert!(Cell::from_text(&hosel, "4 oz", false).is_err());
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, Default)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum Unit {
     /// Inch.
     #[serde(rename = "in")]

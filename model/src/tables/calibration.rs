@@ -91,7 +91,8 @@ impl Calibration {
     pub fn with_marks(self, added: Vec<MarkUse>) -> Result<Self, CalibrationError> {
         let mut contents = self.contents;
         for mark in &added {
-            let level = Level { look: mark.source.clone(), ..Level::plain(&mark.mark) };
+            let (look, label) = (mark.source.clone(), mark.written.clone());
+            let level = Level { look, label, ..Level::plain(&mark.mark) };
             contents.catalogue.add_mark(&mark.clue, level);
         }
         contents.marks.extend(added);

@@ -8,7 +8,7 @@ use thiserror::Error;
 /// use agewright_model::tables::mark_use::MarkUse;
 ///
 /// let device = MarkUse {
-///     clue: "royal_device".into(), mark: "victoria".into(), used_from: 1837, used_to: 1901,
+///     clue: "royal_device".into(), mark: "victoria".into(), written: String::new(), used_from: 1837, used_to: 1901,
 ///     fade: 5.0, leak: 0.01, source: String::new(), standing: String::new(),
 /// };
 /// assert_eq!([1830, 1880, 1901, 1906, 1911].map(|year| device.in_year(year)), [0.01, 1.0, 1.0, 0.5, 0.25]);
@@ -19,6 +19,8 @@ pub struct MarkUse {
     pub clue: String,
     /// The mark: a level of the clue.
     pub mark: String,
+    /// The mark as it is written on the club; empty where that is its id.
+    pub written: String,
     /// First year of use.
     pub used_from: i32,
     /// Last year of use, inclusive.

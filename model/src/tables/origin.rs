@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 /// Where a calibration came from.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, Default)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Origin {
     /// Program and version that fitted it.
@@ -46,6 +47,7 @@ pub struct Origin {
 
 /// Clubs that belong together.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct InSets {
     /// Clubs in sets of two or more.
@@ -56,6 +58,7 @@ pub struct InSets {
 
 /// The figures of an audit that a calibration carries with it.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct AuditFigures {
     /// Number of folds.

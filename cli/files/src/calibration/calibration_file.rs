@@ -22,6 +22,7 @@ pub const SCHEMA: u32 = 1;
 
 /// What stands in a calibration file, as serde reads and writes it.
 #[derive(Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct CalibrationFile {
     pub schema: u32,
@@ -61,6 +62,7 @@ pub struct CalibrationFile {
 
 /// Tables fitted on resampled clubs: only what differs from the tables before them.
 #[derive(Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct DrawFile {
     shares: DrawnShares,

@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 
 /// A period of use of a mark.
 #[derive(Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct MarkFile {
     pub clue: String,
@@ -34,5 +35,6 @@ pub fn mark_file(mark: &MarkUse) -> MarkFile {
 /// The period that the file says.
 pub fn mark_use(mark: MarkFile) -> MarkUse {
     let MarkFile { clue, mark, used_from, used_to, fade, leak, source, standing } = mark;
-    MarkUse { clue, mark, used_from, used_to, fade, leak, source, standing }
+    // As it is written on the club is kept with the level of the catalogue.
+    MarkUse { clue, mark, written: String::new(), used_from, used_to, fade, leak, source, standing }
 }

@@ -1,7 +1,7 @@
 //! The calibration file: TOML that a person can read and edit.
 
 mod block_form;
-mod calibration_file;
+pub(crate) mod calibration_file;
 mod document;
 mod level_form;
 mod mark_form;

@@ -11,6 +11,7 @@ use thiserror::Error;
 
 /// `[parts]`: chances of a replacement by the year of what the part is fixed to.
 #[derive(Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct PartsFile {
     shaft_replaced: Vec<ChanceFile>,
@@ -21,6 +22,7 @@ pub struct PartsFile {
 }
 
 #[derive(Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 struct ChanceFile {
     year: i32,
@@ -29,6 +31,7 @@ struct ChanceFile {
 
 /// `[[sign]]`: how a sign looks on original parts and on replacements.
 #[derive(Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct SignFile {
     clue: String,
@@ -41,6 +44,7 @@ pub struct SignFile {
 
 /// `[after]`: what is made after the years end, how likely that is and how it looks.
 #[derive(Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct AfterFile {
     #[serde(default)]
@@ -58,6 +62,7 @@ pub struct AfterFile {
 }
 
 #[derive(Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 struct LookFile {
     clue: String,

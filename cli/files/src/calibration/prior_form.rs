@@ -9,6 +9,7 @@ use indexmap::IndexMap;
 use serde::{Deserialize, Serialize};
 
 #[derive(Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct PriorFile {
     pub name: String,
@@ -25,6 +26,7 @@ fn is_no(value: &bool) -> bool {
 }
 
 #[derive(Serialize, Deserialize, Clone, Copy)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "lowercase")]
 pub enum SpreadFile {
     Even,
@@ -53,6 +55,7 @@ impl From<Spread> for SpreadFile {
 }
 
 #[derive(Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct PriorRowFile {
     pub from: i32,

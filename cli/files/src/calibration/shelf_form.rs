@@ -10,6 +10,7 @@ use indexmap::IndexMap;
 use serde::{Deserialize, Serialize};
 
 #[derive(Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct ShelfFile {
     /// Whether the clubs have lost their ids.
@@ -24,9 +25,11 @@ pub struct ShelfFile {
 
 /// Id, first and last year, worth in clubs, readings; a blank one was not read.
 #[derive(Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct ClubFile(String, i32, i32, f64, Vec<String>);
 
 #[derive(Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 struct PartShelfFile {
     part: Part,
@@ -38,6 +41,7 @@ struct PartShelfFile {
 }
 
 #[derive(Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(untagged)]
 enum ShelfClueFile {
     Measured(MeasuredShelfFile),
@@ -45,6 +49,7 @@ enum ShelfClueFile {
 }
 
 #[derive(Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 struct MeasuredShelfFile {
     clue: String,
@@ -59,6 +64,7 @@ struct MeasuredShelfFile {
 }
 
 #[derive(Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 struct LevelShelfFile {
     clue: String,

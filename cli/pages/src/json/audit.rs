@@ -7,6 +7,7 @@ use std::collections::BTreeMap;
 
 /// Means of the model, the prior alone and the plain product; every club; the most surprising ones.
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct AuditAnswer {
     schema: u32,
     n: usize,
@@ -18,7 +19,7 @@ pub struct AuditAnswer {
     tables: Option<MeansAnswer>,
     #[serde(skip_serializing_if = "Option::is_none")]
     shelf: Option<MeansAnswer>,
-    objects: Vec<ObjectAnswer>,
+    clubs: Vec<ClubAnswer>,
     surprising: Vec<SurpriseAnswer>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     without: Vec<WithoutAnswer>,
@@ -27,6 +28,7 @@ pub struct AuditAnswer {
 }
 
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct MeansAnswer {
     log_score: f64,
     crps: f64,
@@ -53,7 +55,8 @@ impl From<&Means> for MeansAnswer {
 }
 
 #[derive(Debug, Serialize)]
-struct ObjectAnswer {
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+struct ClubAnswer {
     id: String,
     made_from: i32,
     made_to: i32,
@@ -67,6 +70,7 @@ struct ObjectAnswer {
 }
 
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct SurpriseAnswer {
     id: String,
     log_score: f64,
@@ -75,6 +79,7 @@ struct SurpriseAnswer {
 }
 
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct WithoutAnswer {
     clue: String,
     #[serde(flatten)]
@@ -82,6 +87,7 @@ struct WithoutAnswer {
 }
 
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct CurveAnswer {
     clubs: usize,
     /// Lowest and highest CRPS among the draws of so many clubs.
@@ -97,7 +103,7 @@ impl AuditAnswer {
     pub fn new(audit: &Audit, variants: &AuditVariants) -> Self {
         let [model, prior, product] = audit.means();
         let witnesses = audit.means_of_witnesses();
-        let objects = audit.clubs.iter().map(|club| ObjectAnswer {
+        let clubs = audit.clubs.iter().map(|club| ClubAnswer {
             id: club.id.clone(),
             made_from: club.made_from,
             made_to: club.made_to,
@@ -130,7 +136,7 @@ impl AuditAnswer {
             product: (&product).into(),
             tables: witnesses.as_ref().map(|[tables, _]| tables.into()),
             shelf: witnesses.as_ref().map(|[_, shelf]| shelf.into()),
-            objects: objects.collect(),
+            clubs: clubs.collect(),
             surprising: surprising.collect(),
             without: without.collect(),
             learning_curve: curve.collect(),

@@ -7,6 +7,7 @@ use serde::Serialize;
 
 /// The catalogue.
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct CluesAnswer {
     schema: u32,
     /// As a catalogue file has it.

@@ -9,6 +9,7 @@ use serde::Serialize;
 
 /// A whole collection, dated.
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct CollectionAnswer {
     schema: u32,
     part: &'static str,
@@ -25,6 +26,7 @@ pub struct CollectionAnswer {
 }
 
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct ClubAnswer {
     id: String,
     /// Whether the years are those given with the club.
@@ -38,6 +40,7 @@ struct ClubAnswer {
 }
 
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct RowAnswer {
     from: i32,
     to: i32,
@@ -46,6 +49,7 @@ struct RowAnswer {
 }
 
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct AfterAnswer {
     from: i32,
     #[serde(flatten)]
@@ -53,6 +57,7 @@ struct AfterAnswer {
 }
 
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct CountAnswer {
     expected: f64,
     /// Fewest and most at 80 %.
@@ -69,6 +74,7 @@ impl CountAnswer {
 }
 
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct LookAgainAnswer {
     id: String,
     reasons: Vec<String>,

@@ -15,6 +15,7 @@ use serde::Serialize;
 
 /// One part of one club.
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Answer {
     schema: u32,
     id: String,
@@ -70,6 +71,7 @@ pub struct Answer {
 }
 
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct Given {
     from: i32,
     to: i32,
@@ -77,6 +79,7 @@ struct Given {
 }
 
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct OtherPrior {
     prior: String,
     #[serde(flatten)]
@@ -84,12 +87,14 @@ struct OtherPrior {
 }
 
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct Years {
     from: i32,
     to: i32,
 }
 
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct Row {
     from: i32,
     to: i32,
@@ -98,6 +103,7 @@ struct Row {
 
 /// The cell behind the years: from its first year on, for ever.
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct After {
     from: i32,
     probability: f64,
@@ -105,6 +111,7 @@ struct After {
 }
 
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct BandAnswer {
     level: f64,
     from: i32,
@@ -114,6 +121,7 @@ struct BandAnswer {
 
 /// The answer with other clubs in the collection.
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct DrawnBands {
     draws: usize,
     bands: Vec<BandAnswer>,
@@ -122,6 +130,7 @@ struct DrawnBands {
 }
 
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct Before {
     year: i32,
     probability: f64,
@@ -133,12 +142,14 @@ struct Before {
 }
 
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct Replaced {
     probability: f64,
     verbal: &'static str,
 }
 
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct LedgerAnswer {
     opening: f64,
     closing: f64,
@@ -150,6 +161,7 @@ struct LedgerAnswer {
 }
 
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct Entry {
     clue: String,
     reading: String,
@@ -159,29 +171,33 @@ struct Entry {
     standard_error: Option<StandardError>,
     weight: f64,
     misread: f64,
-    /// How well the rest bears the reading out, 0 to 1.
-    support: f64,
     without: Span,
     favours: Option<[i32; 2]>,
 }
 
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct StandardError {
     years: f64,
     bits: f64,
 }
 
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct Unused {
     clue: String,
     why: &'static str,
 }
 
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct WarningAnswer {
     kind: &'static str,
     #[serde(skip_serializing_if = "Option::is_none")]
     clue: Option<String>,
+    /// How many times rarer a reading out of step is at the time that the rest gives than at its own best.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    times_rarer: Option<f64>,
     message: String,
 }
 
@@ -259,7 +275,6 @@ fn ledger(dating: &Dating) -> LedgerAnswer {
         standard_error: entry.standard_error.map(|[years, bits]| StandardError { years, bits }),
         weight: entry.weight,
         misread: entry.misread,
-        support: entry.support,
         without: Span::from(&entry.without),
         favours: entry.favours.map(|(from, to)| [from, to]),
     });
@@ -287,6 +302,10 @@ fn warning_answer(answered: &Answered<'_>, warning: &Warning) -> WarningAnswer {
     WarningAnswer {
         kind: warning_kind(warning),
         clue: warning_clue(warning).map(str::to_owned),
+        times_rarer: match warning {
+            Warning::OutOfStep(odd) => Some(odd.rarer),
+            _ => None,
+        },
         message: warning_message(answered.asked.calibration().catalogue(), warning),
     }
 }

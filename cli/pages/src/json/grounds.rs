@@ -7,6 +7,7 @@ use serde::Serialize;
 
 /// How far the span of the date line depends on each clue.
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct GroundsAnswer {
     /// Chance of the 4-in-5 span.
     chance: f64,
@@ -27,12 +28,14 @@ pub struct GroundsAnswer {
 }
 
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct ClueEffect {
     clue: String,
     effect: f64,
 }
 
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct BetweenPieces {
     pieces: [[i32; 2]; 2],
     /// For the first, for the second: the ln odds that the first gains over the second.

@@ -6,6 +6,7 @@ use serde::Serialize;
 
 /// The nearest dated clubs and how near they are.
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct LikeAnswer {
     /// Exponent that the votes of the dated clubs count with beside the tables.
     weight: f64,
@@ -23,6 +24,7 @@ pub struct LikeAnswer {
 }
 
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct NearClub {
     id: String,
     from: i32,
@@ -33,6 +35,7 @@ struct NearClub {
 }
 
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct ComparedClue {
     clue: String,
     reading: String,

@@ -11,6 +11,8 @@ pub mod like;
 pub mod linked_art;
 pub mod next;
 pub mod row;
+#[cfg(feature = "schema")]
+pub mod schema;
 pub mod sensitivity;
 mod shared;
 pub mod side_by_side;

@@ -8,6 +8,7 @@ use serde::Serialize;
 
 /// What to look at next.
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct NextAnswer {
     schema: u32,
     id: String,
@@ -25,6 +26,7 @@ pub struct NextAnswer {
 }
 
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct LookAnswer {
     clue: String,
     expected_bits: f64,
@@ -37,6 +39,7 @@ struct LookAnswer {
 }
 
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct OutcomeAnswer {
     level: String,
     chance: f64,

@@ -8,6 +8,7 @@ use serde::Serialize;
 
 /// What the answer hangs on.
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct SensitivityAnswer {
     schema: u32,
     id: String,
@@ -19,6 +20,7 @@ pub struct SensitivityAnswer {
 }
 
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct WithoutAnswer {
     clue: String,
     median: i32,
@@ -27,6 +29,7 @@ struct WithoutAnswer {
 }
 
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct PriorAnswer {
     prior: String,
     used: bool,

@@ -5,10 +5,12 @@ use agewright_model::ShortAnswer;
 use agewright_model::answer::ledger::LedgerMethod;
 use serde::Serialize;
 
-/// Number of the contract; it rises when a field changes its meaning or goes.
-pub const SCHEMA: u32 = 1;
+/// Number of the contract; it rises when a field changes its meaning or goes. 2: an audit's `clubs` were `objects`, and
+/// an entry of the ledger has no `support`.
+pub const SCHEMA: u32 = 2;
 
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct CalibrationName {
     pub name: String,
     pub sha256: String,
@@ -22,6 +24,7 @@ impl CalibrationName {
 
 /// Median and 80 % band.
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Span {
     pub median: i32,
     pub from: i32,
@@ -36,6 +39,7 @@ impl From<&ShortAnswer> for Span {
 
 /// How Shapley shares were computed.
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Method {
     method: &'static str,
     #[serde(skip_serializing_if = "Option::is_none")]

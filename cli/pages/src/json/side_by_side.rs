@@ -10,6 +10,7 @@ use serde::Serialize;
 
 /// Clubs laid side by side.
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct SideBySideAnswer {
     schema: u32,
     part: &'static str,
@@ -21,6 +22,7 @@ pub struct SideBySideAnswer {
 }
 
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct ClubAnswer {
     id: String,
     #[serde(flatten)]
@@ -35,6 +37,7 @@ struct ClubAnswer {
 }
 
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct MostLike {
     id: String,
     from: i32,
@@ -43,6 +46,7 @@ struct MostLike {
 }
 
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct PairAnswer {
     first: String,
     second: String,
@@ -52,6 +56,7 @@ struct PairAnswer {
 }
 
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct ClueAnswer {
     clue: String,
     /// One for each club, in their order; none where it was not read.

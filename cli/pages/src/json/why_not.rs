@@ -8,6 +8,7 @@ use serde::Serialize;
 
 /// Why one period and not another.
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct WhyNotAnswer {
     schema: u32,
     id: String,
@@ -26,6 +27,7 @@ pub struct WhyNotAnswer {
 }
 
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct PeriodAnswer {
     from: i32,
     to: i32,
@@ -33,6 +35,7 @@ struct PeriodAnswer {
 }
 
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct EntryAnswer {
     clue: String,
     reading: String,

@@ -8,6 +8,7 @@ use serde_json::Value;
 
 /// What a write-up wrote.
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct WriteUpAnswer {
     schema: u32,
     id: String,
@@ -29,7 +30,8 @@ impl WriteUpAnswer {
 }
 
 #[derive(Serialize)]
-struct Facts<'a> {
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub(crate) struct Facts<'a> {
     schema: u32,
     answer: &'a Answer,
     /// One for each part.

@@ -1,6 +1,6 @@
 //! The audit as text.
 
-use crate::terminal::page::{table, wrapped};
+use crate::terminal::page::Page;
 use crate::words::counted::counted;
 use crate::words::years::span;
 use agewright_calibration::dated::sets::Sets;
@@ -24,9 +24,9 @@ pub struct AuditText<'a> {
     pub held_out: bool,
 }
 
-/// Text of at most 80 columns.
+/// The text.
 #[must_use]
-pub fn audit_text(shown: &AuditText<'_>) -> String {
+pub fn audit_text(page: Page, shown: &AuditText<'_>) -> String {
     let mut out = String::new();
     let n = shown.audit.clubs.len();
     let clubs = counted(n, "club", "clubs");
@@ -39,7 +39,7 @@ pub fn audit_text(shown: &AuditText<'_>) -> String {
         ),
         _ => format!("{clubs}, each dated by a fit without it"),
     };
-    let _ = writeln!(out, "{}\n", wrapped(&format!("Audit: {how}"), ""));
+    let _ = writeln!(out, "{}\n", page.wrapped(&format!("Audit: {how}"), ""));
     let [model, prior, product] = shown.audit.means();
     let mut rows = vec![means_row("model", &model)];
     if let Some([tables, shelf]) = shown.audit.means_of_witnesses() {
@@ -49,10 +49,11 @@ pub fn audit_text(shown: &AuditText<'_>) -> String {
     let _ = writeln!(
         out,
         "{}\n",
-        table(&["", "Log score", "CRPS", "Error", "50 %", "80 %", "95 %"], rows, &[1, 2, 3, 4, 5, 6])
+        page.table(&["", "Log score", "CRPS", "Error", "50 %", "80 %", "95 %"], rows, &[1, 2, 3, 4, 5, 6])
     );
     let glossary = "Log score: the natural logarithm of the mean chance given to the years of the date, higher is \
-                    better. CRPS and error of the middle year in years, lower is better. 50, 80 and 95 %: share of the \
+                    better. CRPS: how many years the whole answer lies off, all its chances counted; error: how many \
+                    its middle year does; lower is better. 50, 80 and 95 %: share of the \
                     dates that lie inside those bands; near its name is right, below it the bands are too narrow. \
                     Prior alone: no clue read. Plain product: each clue's own table multiplied, as if none repeated \
                     another and none were misread.";
@@ -60,13 +61,13 @@ pub fn audit_text(shown: &AuditText<'_>) -> String {
                         votes of the dated clubs, without tables.";
     let has_shelf = shown.audit.means_of_witnesses().is_some();
     let glossary = format!("{glossary}{}", if has_shelf { of_witnesses } else { "" });
-    let _ = writeln!(out, "{}", wrapped(&glossary, ""));
+    let _ = writeln!(out, "{}", page.wrapped(&glossary, ""));
     if let Some(words) = testing_words(&model) {
-        let _ = writeln!(out, "\n{}", wrapped(&words, ""));
+        let _ = writeln!(out, "\n{}", page.wrapped(&words, ""));
     }
-    pit_text(&mut out, shown.audit);
-    surprises_text(&mut out, shown);
-    variants_text(&mut out, shown, &model);
+    pit_text(page, &mut out, shown.audit);
+    surprises_text(page, &mut out, shown);
+    variants_text(page, &mut out, shown, &model);
     out
 }
 
@@ -104,7 +105,7 @@ fn means_row(name: &str, means: &Means) -> Vec<String> {
 }
 
 /// Counts of the PIT in tenths, as it should be even.
-fn pit_text(out: &mut String, audit: &Audit) {
+fn pit_text(page: Page, out: &mut String, audit: &Audit) {
     let mut counts = [0_usize; 10];
     let pits = audit.pits();
     for pit in &pits {
@@ -115,14 +116,14 @@ fn pit_text(out: &mut String, audit: &Audit) {
     let counts: Vec<String> = counts.iter().map(usize::to_string).collect();
     let whose = if pits.len() == audit.clubs.len() { String::new() } else { format!(" of those {}", pits.len()) };
     let text = format!(
-        "PIT{whose} in tenths (even is right; heaped at the ends, bands are too narrow; at one end, answers lean late \
-         or early): {}",
+        "Where in their answers the dates fall (PIT){whose}, from the first tenth of the chance to the last: {}. Even \
+         is right; heaped at the ends, bands are too narrow; at one end, answers lean late or early.",
         counts.join(" ")
     );
-    let _ = writeln!(out, "\n{}", wrapped(&text, "  "));
+    let _ = writeln!(out, "\n{}", page.wrapped(&text, "  "));
 }
 
-fn surprises_text(out: &mut String, shown: &AuditText<'_>) {
+fn surprises_text(page: Page, out: &mut String, shown: &AuditText<'_>) {
     let _ = writeln!(out, "\nMost surprising clubs: the ten lowest log scores\n");
     let rows = shown.audit.surprises.iter().map(|surprise| {
         let club = &shown.audit.clubs[surprise.club];
@@ -141,13 +142,14 @@ fn surprises_text(out: &mut String, shown: &AuditText<'_>) {
     let _ = writeln!(
         out,
         "{}",
-        table(&["Club", "Made", "Dated (19 in 20)", "Log score", "Clue most out of step"], rows.collect(), &[3])
+        page.table(&["Club", "Made", "Dated (19 in 20)", "Log score", "Clue most out of step"], rows.collect(), &[3])
     );
 }
 
-fn variants_text(out: &mut String, shown: &AuditText<'_>, whole: &Means) {
+fn variants_text(page: Page, out: &mut String, shown: &AuditText<'_>, whole: &Means) {
     if !shown.variants.each_clue.is_empty() {
-        let _ = writeln!(out, "\nWithout each clue (change of the mean score; - says that the clue helps)\n");
+        let heading = "Without each clue (change of the mean score; - says that the clue helps)";
+        let _ = writeln!(out, "\n{}\n", page.wrapped(heading, "  "));
         let mut clues: Vec<&(String, Means)> = shown.variants.each_clue.iter().collect();
         clues.sort_by(|a, b| a.1.log_score.total_cmp(&b.1.log_score));
         let rows = clues.into_iter().map(|(id, means)| {
@@ -158,7 +160,7 @@ fn variants_text(out: &mut String, shown: &AuditText<'_>, whole: &Means) {
                 format!("{:.0} %", 100.0 * means.coverage[2]),
             ]
         });
-        let _ = writeln!(out, "{}", table(&["Clue", "Log score", "CRPS", "95 %"], rows.collect(), &[1, 2, 3]));
+        let _ = writeln!(out, "{}", page.table(&["Clue", "Log score", "CRPS", "95 %"], rows.collect(), &[1, 2, 3]));
     }
     if !shown.variants.learning_curve.is_empty() {
         let _ = writeln!(out, "\nWith fewer clubs: what more of them would buy\n");
@@ -168,8 +170,8 @@ fn variants_text(out: &mut String, shown: &AuditText<'_>, whole: &Means) {
             row
         });
         let headings = ["", "Log score", "CRPS", "Error", "50 %", "80 %", "95 %", "CRPS by draw"];
-        let _ = writeln!(out, "{}", table(&headings, rows.collect(), &[1, 2, 3, 4, 5, 6, 7]));
+        let _ = writeln!(out, "{}", page.table(&headings, rows.collect(), &[1, 2, 3, 4, 5, 6, 7]));
         let told = "Each line but the last: six draws of so many clubs, all other clubs dated by each.";
-        let _ = writeln!(out, "\n{}", wrapped(told, ""));
+        let _ = writeln!(out, "\n{}", page.wrapped(told, ""));
     }
 }

@@ -1,13 +1,14 @@
 //! The catalogue as a sheet for the bench.
 
-use crate::terminal::page::WIDTH;
+use crate::terminal::page::Page;
 use agewright_model::{Catalogue, Cell, Clue, Level, Register};
 
-/// Each clue with its unit or levels and how to take the reading, at most 80 columns.
+/// Each clue with its unit or levels and how to take the reading.
 #[must_use]
-pub fn bench_sheet(catalogue: &Catalogue) -> String {
+pub fn bench_sheet(page: Page, catalogue: &Catalogue) -> String {
     let mut out = format!("{}, {} to {}\n\n", catalogue.name(), catalogue.axis().from(), catalogue.axis().last());
     out.push_str(&fill(
+        page,
         "Leave blank what was not examined. Write \"unreadable\" for worn or covered, \"altered\" for known later \
          work, a | b for one of these, and ? behind a doubtful reading. \"absent\" is a reading: looked for on a sound \
          surface and not there. Nothing is cleaned, unwound or taken apart for a reading; chisel-cut points are sharp.",
@@ -15,21 +16,21 @@ pub fn bench_sheet(catalogue: &Catalogue) -> String {
     ));
     out.push('\n');
     for (number, clue) in (1..).zip(catalogue.clues()) {
-        clue_entry(&mut out, number, clue);
+        clue_entry(page, &mut out, number, clue);
     }
     out
 }
 
 /// A clue as it is asked for at the bench: what may be answered, how the reading is taken, and the answer there is.
 #[must_use]
-pub fn clue_prompt(clue: &Clue, number: usize, of: usize, now: Option<&Cell>) -> String {
-    let mut out = fill(&format!("{number} of {of}  {}", clue.name()), "");
+pub fn clue_prompt(page: Page, clue: &Clue, number: usize, of: usize, now: Option<&Cell>) -> String {
+    let mut out = fill(page, &format!("{number} of {of}  {}", clue.name()), "");
     let is_choice = !clue.levels.is_empty();
     for (choice, words) in (1..).zip(what_may_be_written(clue)) {
-        out.push_str(&fill(&if is_choice { format!("{choice} {words}") } else { words }, "  "));
+        out.push_str(&fill(page, &if is_choice { format!("{choice} {words}") } else { words }, "  "));
     }
     if !clue.how.is_empty() {
-        out.push_str(&fill(&clue.how, "  "));
+        out.push_str(&fill(page, &clue.how, "  "));
     }
     let now = match now {
         Some(Cell::Read(reading)) => &reading.text,
@@ -37,7 +38,7 @@ pub fn clue_prompt(clue: &Clue, number: usize, of: usize, now: Option<&Cell>) ->
         Some(Cell::Altered) => "altered",
         _ => return out,
     };
-    out.push_str(&fill(&format!("now: {now}"), "  "));
+    out.push_str(&fill(page, &format!("now: {now}"), "  "));
     out
 }
 
@@ -69,21 +70,24 @@ fn measure_words(clue: &Clue) -> String {
     format!("{}{range}{tolerance}", clue.unit.plural())
 }
 
-fn fill(text: &str, indent: &str) -> String {
-    let options = textwrap::Options::new(WIDTH).initial_indent(indent).subsequent_indent(indent);
-    format!("{}\n", textwrap::fill(text, options))
+fn fill(page: Page, text: &str, indent: &str) -> String {
+    format!(
+        "{}
+",
+        page.indented(text, indent)
+    )
 }
 
-fn clue_entry(out: &mut String, number: usize, clue: &Clue) {
+fn clue_entry(page: Page, out: &mut String, number: usize, clue: &Clue) {
     let what = if clue.adjusts { "of the {}; no evidence of date by itself" } else { "dates the {}" };
     let what = what.replace("{}", clue.part.word());
-    out.push_str(&fill(&format!("{number}. {}", clue.name()), ""));
-    out.push_str(&fill(&format!("[{}; {what}]", clue.id), "   "));
+    out.push_str(&fill(page, &format!("{number}. {}", clue.name()), ""));
+    out.push_str(&fill(page, &format!("[{}; {what}]", clue.id), "   "));
     for words in what_may_be_written(clue) {
-        out.push_str(&fill(&if clue.levels.is_empty() { words } else { format!("- {words}") }, "   "));
+        out.push_str(&fill(page, &if clue.levels.is_empty() { words } else { format!("- {words}") }, "   "));
     }
     if !clue.how.is_empty() {
-        out.push_str(&fill(&clue.how, "   "));
+        out.push_str(&fill(page, &clue.how, "   "));
     }
     out.push('\n');
 }

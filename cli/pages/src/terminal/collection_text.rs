@@ -1,6 +1,6 @@
 //! A whole collection, as text.
 
-use crate::terminal::page::{source_lines, table, wrapped};
+use crate::terminal::page::Page;
 use crate::words::look_again::look_reason;
 use crate::words::shared_lag::lag_words;
 use crate::words::sources::prior_words;
@@ -14,9 +14,9 @@ use std::fmt::Write as _;
 /// Rows of years that are sure to be empty are not printed.
 const NOTHING: f64 = 0.005;
 
-/// Text of at most 80 columns; `elsewhere` is the lag in years of clubs that are said to be from another region.
+/// The text; `elsewhere` is the lag in years of clubs that are said to be from another region.
 #[must_use]
-pub fn collection_text(calibration: &Calibration, overview: &Overview, elsewhere: Option<f64>) -> String {
+pub fn collection_text(page: Page, calibration: &Calibration, overview: &Overview, elsewhere: Option<f64>) -> String {
     let (known, undated) = (overview.count(ClubStatus::Known), overview.count(ClubStatus::Undated));
     let mut out = format!("Clubs: {}, {known} of known date", overview.clubs.len());
     if undated > 0 {
@@ -36,14 +36,14 @@ pub fn collection_text(calibration: &Calibration, overview: &Overview, elsewhere
         vec![club.id.clone(), median, date]
     };
     let rows = overview.clubs.iter().map(row).collect();
-    let _ = writeln!(out, "{}", table(&["Club", "Middle year", "Date"], rows, &[1]));
-    counts_text(&mut out, calibration, overview);
-    look_again_text(&mut out, calibration, overview);
-    let _ = write!(out, "\n{}", closing(calibration, overview, elsewhere));
+    let _ = writeln!(out, "{}", page.table(&["Club", "Middle year", "Date"], rows, &[1]));
+    counts_text(page, &mut out, calibration, overview);
+    look_again_text(page, &mut out, calibration, overview);
+    let _ = write!(out, "\n{}", closing(page, calibration, overview, elsewhere));
     out
 }
 
-fn counts_text(out: &mut String, calibration: &Calibration, overview: &Overview) {
+fn counts_text(page: Page, out: &mut String, calibration: &Calibration, overview: &Overview) {
     let step = calibration.catalogue().axis().step();
     let _ = writeln!(out, "\nHow many by {}\n", row_word(step));
     let name = |row: &RowCount| row_name(row.from, row.to, step);
@@ -59,17 +59,21 @@ fn counts_text(out: &mut String, calibration: &Calibration, overview: &Overview)
     let after = overview.after.as_ref().filter(|count| count.at_least_one() >= NOTHING);
     rows.extend(after.map(|count| line(answer_year(axis, axis.to()), count, "")));
     let headings = ["Years", "Expected", "4 in 5", "One or more", ""];
-    let _ = writeln!(out, "{}", table(&headings, rows, &[1, 2, 3]));
+    let _ = writeln!(out, "{}", page.table(&headings, rows, &[1, 2, 3]));
     let thin: Vec<String> = overview.thin.iter().map(|&ix| name(&overview.rows[ix])).collect();
     let text = if thin.is_empty() {
         "No decade within the collection's span is thin.".to_owned()
     } else {
-        format!("Thin (at least one chance in five that the collection has none): {}.", thin.join(", "))
+        format!(
+            "Thin (between the first and the last decade that more likely than not hold a club, at least one chance in \
+             five of none): {}.",
+            thin.join(", ")
+        )
     };
-    let _ = writeln!(out, "\n{}", wrapped(&text, "  "));
+    let _ = writeln!(out, "\n{}", page.wrapped(&text, "  "));
 }
 
-fn look_again_text(out: &mut String, calibration: &Calibration, overview: &Overview) {
+fn look_again_text(page: Page, out: &mut String, calibration: &Calibration, overview: &Overview) {
     if overview.look_again.is_empty() {
         let _ = writeln!(out, "\nNo club asks for another look.");
         return;
@@ -79,13 +83,16 @@ fn look_again_text(out: &mut String, calibration: &Calibration, overview: &Overv
         let reasons = club.reasons.iter().map(|reason| look_reason(calibration.catalogue(), reason));
         let mut text = format!("{}: {}", club.id, reasons.collect::<Vec<_>>().join("; "));
         if let Some((clue, bits)) = &club.look {
-            let _ = write!(text, ". Next: {} (expected {bits:.2} bits)", calibration.catalogue().name_of(clue));
+            // One bit halves the years in question.
+            let narrower = 100.0 * (1.0 - 0.5_f64.powf(*bits));
+            let name = calibration.catalogue().name_of(clue);
+            let _ = write!(text, ". Next: {name} (may be expected to narrow the years in question by {narrower:.0} %)");
         }
-        let _ = writeln!(out, "{}", wrapped(&text, "  "));
+        let _ = writeln!(out, "{}", page.wrapped(&text, "  "));
     }
 }
 
-fn closing(calibration: &Calibration, overview: &Overview, elsewhere: Option<f64>) -> String {
+fn closing(page: Page, calibration: &Calibration, overview: &Overview, elsewhere: Option<f64>) -> String {
     let other = calibration.collection_prior().filter(|prior| prior.name != overview.prior);
     let other = other.map_or_else(String::new, |prior| {
         let of = if prior.about.is_empty() { "a whole collection" } else { &prior.about };
@@ -93,10 +100,11 @@ fn closing(calibration: &Calibration, overview: &Overview, elsewhere: Option<f64
     });
     let text = format!(
         "Counts are sums of chances, not of best guesses, the clubs taken as independent; a club of known date counts \
-         in its own years, and one that the calibration was fitted on is dated too surely. Prior: {}.{other}",
+         in its own years, and one that the calibration was fitted on is dated too surely. Prior (how clubs are \
+         spread over the years before any clue): {}.{other}",
         prior_words(calibration, &overview.prior)
     );
     let lag = lag_words(calibration.shared_lag(), elsewhere);
-    let lag = lag.map_or_else(String::new, |sentence| format!("{}\n", wrapped(&sentence, "  ")));
-    format!("{}\n{lag}{}", wrapped(&text, "  "), source_lines(calibration))
+    let lag = lag.map_or_else(String::new, |sentence| format!("{}\n", page.wrapped(&sentence, "  ")));
+    format!("{}\n{lag}{}", page.wrapped(&text, "  "), page.source_lines(calibration))
 }

@@ -1,6 +1,6 @@
 //! What changed from an older calibration, as text.
 
-use crate::terminal::page::table;
+use crate::terminal::page::Page;
 use crate::words::counted::counted;
 use crate::words::readings::level_name;
 use crate::words::years::{span, year};
@@ -12,12 +12,12 @@ use std::fmt::Write as _;
 /// Clubs shown, those that move most.
 const MOST_SHOWN: usize = 10;
 
-/// Text of at most 80 columns.
+/// The text.
 #[must_use]
-pub fn comparison_text(catalogue: &Catalogue, old: &str, change: &Comparison) -> String {
-    let mut out = format!("Against {old}, old > new\n\n");
+pub fn comparison_text(page: Page, catalogue: &Catalogue, old: &str, change: &Comparison) -> String {
+    let mut out = format!("{}\n\n", page.wrapped(&format!("Against {old}, old > new"), "  "));
     let rows = change.clues.iter().map(|clue| clue_row(catalogue, clue)).collect();
-    let _ = writeln!(out, "{}", table(&["Clue", "Clubs", "Weight", "Largest change in its table"], rows, &[]));
+    let _ = writeln!(out, "{}", page.table(&["Clue", "Clubs", "Weight", "Largest change in its table"], rows, &[]));
     if change.dates.is_empty() {
         return out;
     }
@@ -25,17 +25,17 @@ pub fn comparison_text(catalogue: &Catalogue, old: &str, change: &Comparison) ->
     #[expect(clippy::cast_precision_loss, reason = "counts of clubs")]
     let mean = f64::from(moved.iter().sum::<u32>()) / moved.len() as f64;
     let far = moved.iter().filter(|years| **years >= 5).count();
-    let _ = writeln!(
-        out,
-        "\n{} dated by both: the middle year moves by {mean:.1} years on average,\n{} by five or more\n",
+    let told = format!(
+        "{} dated by both: the middle year moves by {mean:.1} years on average, {} by five or more",
         counted(moved.len(), "club", "clubs"),
         counted(far, "club", "clubs")
     );
+    let _ = writeln!(out, "\n{}\n", page.wrapped(&told, "  "));
     let rows = change.dates.iter().take(MOST_SHOWN).map(|date| {
         let answer = |ShortAnswer { median, from, to, .. }| format!("{} ({})", year(median), span(from, to));
         vec![date.id.clone(), answer(date.old), answer(date.new), format!("{:+}", date.new.median - date.old.median)]
     });
-    let _ = writeln!(out, "{}", table(&["Club", "Old (4 in 5)", "New (4 in 5)", "Change"], rows.collect(), &[3]));
+    let _ = writeln!(out, "{}", page.table(&["Club", "Old (4 in 5)", "New (4 in 5)", "Change"], rows.collect(), &[3]));
     out
 }
 

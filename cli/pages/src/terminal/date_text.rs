@@ -1,16 +1,17 @@
 //! The answer for one club as text.
 
 use crate::terminal::like_text::like_text;
-use crate::terminal::page::{answer_lines, kept_together, table, wrapped};
+use crate::terminal::page::{Page, kept_together};
 use crate::words::adjusting::adjusting_sentences;
 use crate::words::after_the_years::{SMALL_SHARE, after_sentence};
 use crate::words::answered::Answered;
 use crate::words::before::before_words;
 use crate::words::chance::level_in_words;
 use crate::words::date_line::date_line;
-use crate::words::given_date::given_sentence;
+use crate::words::given_date::{given_sentence, is_not_borne_out};
 use crate::words::grounds::grounds_sentences;
 use crate::words::moves::signed;
+use crate::words::out_of_step::out_of_step_message;
 use crate::words::parts::replaced_message;
 use crate::words::readings::reading_in_short;
 use crate::words::sections::{Section, sections};
@@ -21,6 +22,7 @@ use crate::words::warning_words::warning_message;
 use crate::words::years::{answer_span, answer_year, row_name, short_words, span, spans};
 use agewright_model::answer::draws::DrawnAnswer;
 use agewright_model::answer::ledger::{LedgerEntry, LedgerMethod};
+use agewright_model::answer::out_of_step::OutOfStep;
 use agewright_model::evidence::usable::WhyUnused;
 use agewright_model::questions::grounds::Grounds;
 use agewright_model::{Asked, Axis, Band, Catalogue, Cell, Dating, Part, Warning};
@@ -38,19 +40,45 @@ pub struct DateText<'a> {
     pub like: bool,
 }
 
-/// Text of at most 80 columns.
+/// The answer for one club: its parts, and what they rest on.
 #[must_use]
-pub fn date_text(shown: &DateText<'_>) -> String {
+pub fn date_text(page: Page, shown: &DateText<'_>) -> String {
+    let mut out = parts_text(page, shown, true);
+    closing_lines(page, &mut out, shown);
+    out
+}
+
+/// The answers for several clubs, one below another; how to read them, and what they rest on, stands once.
+#[must_use]
+pub fn accounts_text(page: Page, clubs: &[DateText<'_>]) -> String {
+    let rule = format!("\n{}\n\n", "-".repeat(page.width()));
+    let accounts = clubs.iter().enumerate().map(|(place, shown)| parts_text(page, shown, place == 0));
+    let mut out = accounts.collect::<Vec<String>>().join(&rule);
+    if let Some(first) = clubs.first() {
+        closing_lines(page, &mut out, first);
+    }
+    out
+}
+
+/// The parts of a club; with `notes`, how to read the ledger.
+fn parts_text(page: Page, shown: &DateText<'_>, notes: bool) -> String {
     let mut out = String::new();
     for (place, part) in shown.parts.iter().enumerate() {
         // Shaft and grip only where something was read of them.
-        if place > 0 && !was_read(&part.asked) {
-            continue;
+        if place == 0 || was_read(&part.asked) {
+            part_text(page, &mut out, shown, part, PartPlace { is_other: place > 0, notes: notes && place == 0 });
         }
-        part_text(&mut out, shown, part, place > 0);
     }
-    closing_lines(&mut out, shown);
     out
+}
+
+/// Where a part stands on the page.
+#[derive(Clone, Copy)]
+struct PartPlace {
+    /// Behind the first part of its club.
+    is_other: bool,
+    /// Whether how to read the ledger is told with it.
+    notes: bool,
 }
 
 /// Whether anything was read of the part that was asked about.
@@ -63,54 +91,59 @@ fn line(out: &mut String, text: &str) {
     let _ = writeln!(out, "{text}");
 }
 
-fn part_text(out: &mut String, shown: &DateText<'_>, answered: &Answered<'_>, is_other: bool) {
+fn part_text(page: Page, out: &mut String, shown: &DateText<'_>, answered: &Answered<'_>, place: PartPlace) {
+    let is_other = place.is_other;
     let Answered { asked, dating, .. } = answered;
     let part = if dating.part == Part::Head && !is_other { String::new() } else { format!(", {}", dating.part.word()) };
     if is_other {
         out.push('\n');
     }
-    line(out, &wrapped(&format!("{}{part}: {}", asked.club().id, date_line(dating)), "  "));
+    line(out, &page.wrapped(&format!("{}{part}: {}", asked.club().id, date_line(dating)), "  "));
     if let Some(title) = asked.club().text.get("title").filter(|_| !is_other) {
-        line(out, &wrapped(title, ""));
+        line(out, &page.wrapped(title, ""));
     }
     if let Some(given) = answered.given.as_ref().filter(|_| !is_other) {
-        line(out, &wrapped(&given_sentence(given), ""));
+        line(out, &page.wrapped(&given_sentence(given), ""));
+        if is_not_borne_out(given, dating) {
+            line(out, &page.wrapped("Its clues do not bear that out: one of the two wants another look.", ""));
+        }
     }
     out.push('\n');
     if let Some(message) = replaced_message(dating) {
-        line(out, &message);
+        line(out, &page.wrapped(&message, ""));
     }
     if dating.has_evidence() {
         let axis = dating.posterior.axis();
         let bands: Vec<String> = dating.bands.iter().rev().map(|band| band_words(axis, band)).collect();
-        line(out, &wrapped(&format!("Made: {}", bands.join("; ")), "      "));
+        line(out, &page.wrapped(&format!("Made: {}", bands.join("; ")), "      "));
         if let Some(drawn) = &dating.drawn {
-            line(out, &wrapped(&drawn_words(axis, drawn, asked.calibration().shelf().is_some()), "      "));
+            line(out, &page.wrapped(&drawn_words(axis, drawn, asked.calibration().shelf().is_some()), "      "));
         }
-        line(out, &wrapped(&format!("By decade: {}", decades(dating)), "      "));
+        line(out, &page.wrapped(&format!("By decade: {}", decades(dating)), "      "));
     } else {
-        line(out, "No clue of date could be used: what is known here is the prior alone.");
+        let none = "No clue of date could be used: what is known here is the prior alone.";
+        line(out, &page.wrapped(none, ""));
     }
     if let Some(before) = shown.before {
-        line(out, &wrapped(&before_words(dating, before), "  "));
+        line(out, &page.wrapped(&before_words(dating, before), "  "));
     }
     let catalogue = asked.calibration().catalogue();
     for warning in answered.warnings.iter().filter(|warning| matches!(warning, Warning::TwoAnswers { .. })) {
-        line(out, &format!("\n{}", wrapped(&warning_message(catalogue, warning), "")));
+        line(out, &format!("\n{}", page.wrapped(&warning_message(catalogue, warning), "")));
     }
     if dating.has_evidence() {
         out.push('\n');
         for sentence in grounds_sentences(answered, &Grounds::of(asked, dating)) {
-            line(out, &wrapped(&sentence, "  "));
+            line(out, &page.wrapped(&sentence, "  "));
         }
     }
-    warnings_text(out, answered);
+    warnings_text(page, out, answered);
     if dating.has_evidence() {
-        ledger_text(out, shown, answered, is_other);
+        ledger_text(page, out, shown, answered, place.notes);
     }
-    unused_text(out, shown, answered);
+    unused_text(page, out, shown, answered);
     if shown.like {
-        let _ = write!(out, "\n{}", like_text(asked));
+        let _ = write!(out, "\n{}", like_text(page, asked));
     }
 }
 
@@ -155,37 +188,51 @@ fn decades(dating: &Dating) -> String {
     told.join(", ")
 }
 
-fn ledger_text(out: &mut String, shown: &DateText<'_>, answered: &Answered<'_>, is_other: bool) {
+fn ledger_text(page: Page, out: &mut String, shown: &DateText<'_>, answered: &Answered<'_>, notes: bool) {
     let (dating, ledger) = (&answered.dating, &answered.dating.ledger);
-    line(out, "\nLedger: how far each clue moved the average year (+ later, - earlier)");
-    let (headings, right): (&[&str], &[usize]) = if shown.detail {
-        (&["Clue", "Reading", "Years", "Bits", "Weight", "Misread", "Without", "Favours"], &[2, 3, 4, 5])
-    } else {
-        (&["Clue", "Reading", "Years", "Misread", "Without it"], &[2, 3])
+    line(
+        out,
+        &format!("\n{}", page.wrapped("Ledger: how far each clue moved the average year (+ later, - earlier)", "  ")),
+    );
+    let all_right = [2, 3, 4, 5];
+    let has_detail = shown.detail && !page.is_narrow();
+    let (headings, right): (&[&str], &[usize]) = match (shown.detail, page.is_narrow()) {
+        (true, false) => (&["Clue", "Reading", "Years", "Bits", "Weight", "Misread", "Without", "Favours"], &all_right),
+        (false, false) => (&["Clue", "Reading", "Years", "Misread", "Without it"], &all_right[..2]),
+        (_, true) => (&["Clue", "Reading", "Years"], &all_right[..1]),
     };
-    line(out, &table(headings, ledger_rows(answered, shown.detail), right));
-    if !shown.detail && !is_other {
+    // A narrow page drops the last columns.
+    let rows = ledger_rows(answered, has_detail).into_iter().map(|mut row| {
+        row.truncate(headings.len());
+        row
+    });
+    line(out, &page.table(headings, rows.collect(), right));
+    if notes && page.is_narrow() {
+        let note = "The chance of misreading and the answer without each clue stand on a page of 68 columns or more.";
+        line(out, &page.wrapped(note, "  "));
+    } else if notes && !shown.detail {
         line(out, "Misread: chance of a mistake or later work. Without it: middle year (4 in 5).");
     }
     if ledger.entries.iter().any(|entry| entry.adjusts) {
-        line(out, "* No sign of the date by itself: what it moves, it moves through other clues.");
+        let note = "* No sign of the date by itself: what it moves, it moves through other clues.";
+        line(out, &page.wrapped(note, "  "));
     }
     for sentence in adjusting_sentences(answered).iter().filter(|_| shown.detail) {
-        line(out, &wrapped(sentence, "  "));
+        line(out, &page.wrapped(sentence, "  "));
     }
     if let LedgerMethod::Orders(orders) = ledger.method {
         let worst = ledger.entries.iter().filter_map(|e| e.standard_error).map(|e| e[0]).fold(0.0, f64::max);
         let text = format!(
             "Too much for all sets of clues: averaged over {orders} orders, standard error at most {worst:.2} years."
         );
-        line(out, &wrapped(&text, ""));
+        line(out, &page.wrapped(&text, ""));
     }
     if dating.has_two_answers() {
         let text = format!("The average year {:.1} is that of all answers together, and no date.", ledger.closing);
-        line(out, &wrapped(&text, ""));
+        line(out, &page.wrapped(&text, ""));
     }
     if let Some(sentence) = after_sentence(dating) {
-        line(out, &wrapped(&sentence, "  "));
+        line(out, &page.wrapped(&sentence, "  "));
     }
 }
 
@@ -237,62 +284,73 @@ fn entry_row(catalogue: &Catalogue, entry: &LedgerEntry, detail: bool) -> Vec<St
     row
 }
 
-fn warnings_text(out: &mut String, answered: &Answered<'_>) {
+fn warnings_text(page: Page, out: &mut String, answered: &Answered<'_>) {
     let catalogue = answered.asked.calibration().catalogue();
-    for warning in &answered.warnings {
+    let odd = |warning: &Warning| matches!(warning, Warning::OutOfStep(_));
+    let first_odd = answered.warnings.iter().position(odd);
+    for (place, warning) in answered.warnings.iter().enumerate() {
         match warning {
+            // All in one sentence, where the first stands.
+            Warning::OutOfStep(_) if Some(place) == first_odd => {
+                let all: Vec<&OutOfStep> = answered.dating.out_of_step.iter().collect();
+                line(out, &page.wrapped(&out_of_step_message(catalogue, &all), "  "));
+            }
             Warning::BeyondTheCollection(_)
             | Warning::Conflict(_)
             | Warning::WitnessesApart(_)
             | Warning::OneForAll(_)
             | Warning::NoClubNear(_)
-            | Warning::OutOfStep(_)
             | Warning::SeeASpecialist(_)
             | Warning::Number(_)
-            | Warning::Trap { .. } => line(out, &wrapped(&warning_message(catalogue, warning), "  ")),
+            | Warning::Trap { .. } => line(out, &page.wrapped(&warning_message(catalogue, warning), "  ")),
             // Told above, with the readings that do not count, and with what the answer rests on.
-            Warning::TwoAnswers { .. } | Warning::NoTable(_) | Warning::NoCollection | Warning::Notice(_) => {}
+            Warning::OutOfStep(_)
+            | Warning::TwoAnswers { .. }
+            | Warning::NoTable(_)
+            | Warning::NoCollection
+            | Warning::Notice(_) => {}
         }
     }
 }
 
 /// Readings that gave no evidence; what describes the club is expected to give none, and told with the detail only.
-fn unused_text(out: &mut String, shown: &DateText<'_>, answered: &Answered<'_>) {
+fn unused_text(page: Page, out: &mut String, shown: &DateText<'_>, answered: &Answered<'_>) {
     let notes: Vec<String> = unused_messages(answered.asked.calibration().catalogue(), &answered.dating.unused)
         .into_iter()
         .filter(|(why, _)| shown.detail || *why != WhyUnused::Adjusts)
-        .map(|(_, message)| wrapped(&message, "  "))
+        .map(|(_, message)| page.wrapped(&message, "  "))
         .collect();
     if !notes.is_empty() {
         line(out, &format!("\n{}", notes.join("\n")));
     }
 }
 
-fn closing_lines(out: &mut String, shown: &DateText<'_>) {
+fn closing_lines(page: Page, out: &mut String, shown: &DateText<'_>) {
     let Some(Answered { asked, dating, .. }) = shown.parts.first() else { return };
     let calibration = asked.calibration();
     out.push('\n');
-    let prior = wrapped(&prior_sentence(calibration, dating, shown.detail), "  ");
+    let prior = page.wrapped(&prior_sentence(calibration, dating, shown.detail), "  ");
     if !shown.detail {
         line(out, &prior);
         if let Some(lag) = lag_sentence(asked).filter(|_| asked.is_from_elsewhere()) {
-            line(out, &wrapped(&lag, "  "));
+            line(out, &page.wrapped(&lag, "  "));
         }
-        line(out, &wrapped(&calibration_in_short(calibration), "  "));
-        line(out, OPINION);
+        line(out, &page.wrapped(&calibration_in_short(calibration), "  "));
+        line(out, &page.wrapped(OPINION, ""));
         return;
     }
     if dating.has_evidence() {
         let columns = "Misread: the chance that the reading is mistaken or later work. Without: the middle year with \
-                       that clue left out. Bits: by how much the clue narrowed the answer (- where it widened it): \
+                       that clue left out. Bits: by how much the clue narrowed the answer (one bit halves the years, - \
+                       widens): \
                        before, less all entries, is after. Weight: at 0.6 a clue counts for six tenths, because it \
                        repeats what others say; above 1, its table is milder than the clue deserves. Favours: the \
                        ends of the shortest set of years with half of the clue's own likelihood.";
-        line(out, &wrapped(columns, "  "));
+        line(out, &page.wrapped(columns, "  "));
     }
     line(out, &prior);
     if let Some(others) = other_priors_message(calibration, dating).filter(|_| dating.has_evidence()) {
-        line(out, &wrapped(&format!("Other priors: {others}."), "  "));
+        line(out, &page.wrapped(&format!("Other priors: {others}."), "  "));
     }
-    out.push_str(&answer_lines(asked));
+    out.push_str(&page.answer_lines(asked));
 }

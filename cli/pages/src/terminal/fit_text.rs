@@ -1,6 +1,6 @@
 //! What a fit did, as text.
 
-use crate::terminal::page::wrapped;
+use crate::terminal::page::Page;
 use crate::words::counted::counted;
 use crate::words::readings::{level_name, within_a_sentence};
 use crate::words::sources::{audit_words, in_sets_words};
@@ -16,15 +16,15 @@ use std::fmt::Write as _;
 /// Fewer dated clubs than this are named as few.
 const FEW_CLUBS: usize = 30;
 
-/// Text of at most 80 columns, for standard error; `undated` clubs were passed over, and it was
+/// The text, for standard error; `undated` clubs were passed over, and it was
 /// written to `out`, so many bytes.
 #[must_use]
-pub fn fit_text(fitted: &Fit, undated: usize, out: &str, bytes: usize) -> String {
+pub fn fit_text(page: Page, fitted: &Fit, undated: usize, out: &str, bytes: usize) -> String {
     let (report, tables) = (&fitted.report, fitted.calibration.tables());
     let origin = fitted.calibration.origin();
     let mut text = String::new();
     let mut say = |line: String| {
-        let _ = writeln!(text, "{}", wrapped(&line, "  "));
+        let _ = writeln!(text, "{}", page.wrapped(&line, "  "));
     };
     let tables = tables.n_tables();
     let years = origin.dated.map_or_else(String::new, |[from, to]| format!(" of {}", span(from, to)));
@@ -56,7 +56,7 @@ pub fn fit_text(fitted: &Fit, undated: usize, out: &str, bytes: usize) -> String
     }
     for aside in &report.set_aside {
         say(format!(
-            "note: club {}, {} = {}: {:.0} robust standard deviations off the line, set aside in the fit; look again",
+            "note: club {}, {} = {}: {:.0} times as far off the line as is usual, set aside in the fit; look again",
             aside.club,
             aside.clue,
             aside.reading,
@@ -75,7 +75,10 @@ pub fn fit_text(fitted: &Fit, undated: usize, out: &str, bytes: usize) -> String
 
 /// What a change gained, and how far that is chance.
 fn gain_words(Gain { nats, standard_error }: Gain) -> String {
-    format!("out-of-fold log score {nats:+.1} nats in all, standard error {standard_error:.1}")
+    format!(
+        "ln of the chances that clubs left out get for their years: {nats:+.1} in all, standard error \
+         {standard_error:.1}"
+    )
 }
 
 /// What the calibration keeps of the clubs, and how large its file is.

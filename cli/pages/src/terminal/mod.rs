@@ -1,8 +1,9 @@
-//! Text for a terminal of 80 columns.
+//! Text for a terminal, of 50 to 80 columns.
 
 #[cfg(feature = "fit")]
 pub mod audit_text;
 pub mod bench_sheet;
+pub mod clubs_text;
 pub mod collection_text;
 #[cfg(feature = "fit")]
 pub mod comparison_text;

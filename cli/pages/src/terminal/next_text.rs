@@ -1,10 +1,10 @@
 //! What to look at next, as text.
 
-use crate::terminal::page::{answer_lines, table, wrapped};
+use crate::terminal::page::Page;
 use crate::words::after_the_years::share_after;
 use crate::words::counted::counted;
 use crate::words::parts::part_suffix;
-use crate::words::readings::level_name;
+use crate::words::readings::{level_name, within_a_sentence};
 use crate::words::verbal::{in_a_hundred, percent};
 use crate::words::years::answer_year;
 use agewright_model::questions::next_look::{NextLook, NextLooks};
@@ -13,14 +13,20 @@ use std::fmt::Write as _;
 
 /// How to take the reading is told for so many clues.
 const EXPLAINED: usize = 3;
+/// Clues that have a row, at the most.
+const MOST_ROWS: usize = 8;
+/// By so much fewer must the years in question be to be called fewer.
+const FEWER: f64 = 0.1;
+/// A middle year that moves by ten years with this chance is likely enough to move.
+const LIKELY: f64 = 0.3;
 
 /// What may be worth a look although nothing says how much.
-fn not_weighed(calibration: &Calibration, next: &NextLooks) -> String {
+fn not_weighed(page: Page, calibration: &Calibration, next: &NextLooks) -> String {
     if next.not_weighed.is_empty() {
         return String::new();
     }
     let names: Vec<String> = next.not_weighed.iter().map(|clue| calibration.catalogue().name_of(clue)).collect();
-    format!("{}\n", wrapped(&format!("Not weighed, and worth a look: {}.", names.join("; ")), "  "))
+    format!("{}\n", page.wrapped(&format!("Not weighed, and worth a look: {}.", names.join("; ")), "  "))
 }
 
 /// Bits to two decimals; nothing is 0.00, never -0.00.
@@ -29,26 +35,100 @@ fn bits(bits: f64) -> String {
     if text == "-0.00" { "0.00".to_owned() } else { text }
 }
 
-/// Text of at most 80 columns.
+/// The text for the parts of a club; how to read it, and what all rests on, stands once.
 #[must_use]
-pub fn next_text(asked: &Asked<'_>, next: &NextLooks) -> String {
+pub fn next_text(page: Page, parts: &[(Asked<'_>, NextLooks)]) -> String {
+    let Some((first, _)) = parts.first() else { return String::new() };
+    let texts: Vec<String> = parts.iter().map(|(asked, next)| part_text(page, asked, next)).collect();
+    let mut out = texts.join("\n");
+    let shown = || parts.iter().flat_map(|(_, next)| next.looks.iter().take(MOST_ROWS));
+    if shown().next().is_some() {
+        let mut explained =
+            "Bits: what looking may be expected to narrow; one bit halves the years in question. Years \
+                             then: in the 4-in-5 band after looking, on average. Moves 10 years: how likely the middle \
+                             year is to move by ten years or more."
+                .to_owned();
+        if shown().any(|look| look.bits < -0.005) {
+            explained.push_str(
+                " Bits below 0: the clue describes the club, and is likelier to loosen what the measures seem to say \
+                 than to narrow it; the answer is then the truer one.",
+            );
+        }
+        let _ = writeln!(out, "\n{}", page.wrapped(&explained, "  "));
+        let _ = writeln!(out, "{}", page.wrapped("Nothing is cleaned, unwound or taken apart for a reading.", "  "));
+    }
+    out.push_str(&page.answer_lines(first));
+    out
+}
+
+fn part_text(page: Page, asked: &Asked<'_>, next: &NextLooks) -> String {
     let calibration = asked.calibration();
-    let mut out = format!("{}{}: what to look at next\n\n", asked.club().id, part_suffix(asked.part()));
-    let now = format!(
-        "Now: middle year {}, the 4-in-5 band is {} wide.",
-        answer_year(asked.axis(), next.median_now),
-        counted(usize::try_from(next.width_now).unwrap_or(0), "year", "years")
-    );
+    let heading = format!("{}{}: what to look at next", asked.club().id, part_suffix(asked.part()));
+    let mut out = format!("{}\n\n", page.wrapped(&heading, "  "));
+    let _ = writeln!(out, "{}", page.wrapped(&opening(asked, next), "  "));
     let after = share_after(asked.axis(), next.after_now);
     let after = after.map_or_else(String::new, |after| format!(" After {after}; in a band those years count as one."));
-    let _ = writeln!(out, "{}\n", wrapped(&format!("{now}{after}"), "  "));
-    if next.looks.is_empty() {
-        let _ = writeln!(out, "No clue is left to weigh.");
-        out.push_str(&not_weighed(calibration, next));
-        out.push_str(&answer_lines(asked));
-        return out;
+    let now = format!("Middle year now: {}.{after}", answer_year(asked.axis(), next.median_now));
+    let _ = writeln!(out, "{}", page.wrapped(&now, "  "));
+    if !next.looks.is_empty() {
+        out.push('\n');
+        looks_table(page, &mut out, calibration, next);
     }
-    let rows = next.looks.iter().map(|look| {
+    out.push_str(&not_weighed(page, calibration, next));
+    for look in next.looks.iter().take(EXPLAINED).filter(|look| helps(look, next.width_now)) {
+        let how = calibration.catalogue().clue(&look.clue).map_or("", |clue| clue.how.as_str());
+        if how.is_empty() {
+            continue;
+        }
+        let told = format!("{}: {how}", calibration.catalogue().name_of(&look.clue));
+        let _ = writeln!(out, "\n{}", page.wrapped(&told, "  "));
+        if !look.outcomes.is_empty() {
+            let told = format!("  Middle year if it is {}.", outcomes(asked, look));
+            let _ = writeln!(out, "{}", page.wrapped(&told, "  "));
+        }
+    }
+    out
+}
+
+/// What to look at and what it would bring, or that nothing left helps much.
+fn opening(asked: &Asked<'_>, next: &NextLooks) -> String {
+    let years = |years: f64| format!("{years:.0}");
+    let Some(best) = next.looks.first() else {
+        return "Nothing is left to look at: every clue that the calibration can weigh has been answered.".to_owned();
+    };
+    let now = next.width_now;
+    // Of those that help the first.
+    let best = next.looks.iter().find(|look| helps(look, now)).unwrap_or(best);
+    let name = within_a_sentence(&asked.calibration().catalogue().name_of(&best.clue));
+    if !next.looks.iter().any(|look| helps(look, now)) {
+        let left = counted(next.looks.len(), "clue", "clues");
+        return format!(
+            "Nothing that is left will help much: of {left} not yet examined {name} would tell most, and the years in \
+             question (4 chances in 5), {now} now, would {} after it.",
+            if best.width + 0.5 < f64::from(now) {
+                format!("be {}", years(best.width))
+            } else {
+                "be as many".to_owned()
+            }
+        );
+    }
+    // The years may grow fewer in chance and not in number, and others come into question.
+    if best.width > f64::from(now) * (1.0 - FEWER) {
+        return format!(
+            "Look at {name}: the years in question (4 chances in 5) are {now} now and may be about as many after it, \
+             but likely others: the middle year moves by ten or more with a chance of {}.",
+            in_a_hundred(best.change)
+        );
+    }
+    format!(
+        "Look at {name}: the years in question (4 chances in 5), {now} now, would be about {} after it.",
+        years(best.width)
+    )
+}
+
+/// The clues that tell most, each with what looking may bring.
+fn looks_table(page: Page, out: &mut String, calibration: &Calibration, next: &NextLooks) {
+    let rows = next.looks.iter().take(MOST_ROWS).map(|look| {
         vec![
             calibration.catalogue().name_of(&look.clue),
             bits(look.bits),
@@ -56,35 +136,23 @@ pub fn next_text(asked: &Asked<'_>, next: &NextLooks) -> String {
             percent(look.change),
         ]
     });
-    let headings = ["Clue not yet examined", "Bits", "Band then", "Moves 10 years or more"];
-    let _ = writeln!(out, "{}", table(&headings, rows.collect(), &[1, 2, 3]));
-    let mut explained =
-        "Bits: what looking may be expected to narrow, averaged over what may be found; one bit halves the years in \
-         question. Band then: years in the 4-in-5 band to be expected after looking. The last column: how likely the \
-         middle year is to move by ten years or more."
-            .to_owned();
-    if next.looks.iter().any(|look| look.bits < -0.005) {
-        explained.push_str(
-            " Bits below 0: the clue describes the club, and is likelier to loosen what the measures seem to say than \
-             to narrow it; the answer is then the truer one.",
+    let headings = ["Not yet examined", "Bits", "Years then", "Moves 10 years"];
+    let _ = writeln!(out, "{}", page.table(&headings, rows.collect(), &[1, 2, 3]));
+    let more = next.looks.len().saturating_sub(MOST_ROWS);
+    if more > 0 {
+        let _ = writeln!(
+            out,
+            "and {} that {} less",
+            counted(more, "clue", "clues"),
+            if more == 1 { "tells" } else { "tell" }
         );
     }
-    let _ = writeln!(out, "\n{}", wrapped(&explained, "  "));
-    out.push_str(&not_weighed(calibration, next));
-    for look in next.looks.iter().take(EXPLAINED) {
-        let how = calibration.catalogue().clue(&look.clue).map_or("", |clue| clue.how.as_str());
-        if how.is_empty() {
-            continue;
-        }
-        let _ =
-            writeln!(out, "\n{}", wrapped(&format!("{}: {how}", calibration.catalogue().name_of(&look.clue)), "  "));
-        if !look.outcomes.is_empty() {
-            let _ = writeln!(out, "{}", wrapped(&format!("  Middle year if it is {}.", outcomes(asked, look)), "  "));
-        }
-    }
-    out.push_str("\nNothing is cleaned, unwound or taken apart for a reading.\n");
-    out.push_str(&answer_lines(asked));
-    out
+}
+
+/// Whether looking helps: it narrows, makes fewer years of those in question, or is likely to move the middle year.
+fn helps(look: &NextLook, now: i32) -> bool {
+    let is_narrower = look.width <= f64::from(now) * (1.0 - FEWER);
+    look.change >= LIKELY || is_narrower && look.bits > 0.0
 }
 
 /// What may be found, how likely that is, and the middle year then.

@@ -1,4 +1,4 @@
-//! Wrapping and tables at 80 columns.
+//! Wrapping and tables, to the width that there is.
 
 use crate::words::shared_lag::lag_sentence;
 use crate::words::sources::{OPINION, calibration_sentences};
@@ -6,54 +6,100 @@ use agewright_model::{Asked, Calibration};
 use comfy_table::presets::NOTHING;
 use comfy_table::{CellAlignment, ContentArrangement, Table};
 
-/// Columns of a page.
-pub const WIDTH: usize = 80;
+/// Columns of the narrowest page and of the widest: below, tables break up; above, lines are long to read.
+const WIDTHS: [usize; 2] = [50, 80];
+/// A page narrower than this drops columns that are not needed.
+const NARROW: usize = 68;
+
+/// A page of text, so many columns wide.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Page {
+    width: usize,
+}
+
+impl Default for Page {
+    /// The widest.
+    fn default() -> Self {
+        Self { width: WIDTHS[1] }
+    }
+}
+
+impl Page {
+    /// The page for a terminal of so many columns; never narrower than 50 nor wider than 80.
+    #[must_use]
+    pub fn within(columns: usize) -> Self {
+        Self { width: columns.clamp(WIDTHS[0], WIDTHS[1]) }
+    }
+
+    /// Columns.
+    #[must_use]
+    pub fn width(self) -> usize {
+        self.width
+    }
+
+    /// Whether only what is needed has room.
+    #[must_use]
+    pub fn is_narrow(self) -> bool {
+        self.width < NARROW
+    }
+
+    /// Text wrapped to the page, later lines indented by `indent`.
+    #[must_use]
+    pub fn wrapped(self, text: &str, indent: &str) -> String {
+        self.set_in(text, "", indent)
+    }
+
+    /// Text wrapped to the page, all lines indented by `indent`.
+    #[must_use]
+    pub fn indented(self, text: &str, indent: &str) -> String {
+        self.set_in(text, indent, indent)
+    }
+
+    fn set_in(self, text: &str, first: &str, later: &str) -> String {
+        // A span of years is not broken at its hyphen.
+        let options = textwrap::Options::new(self.width).initial_indent(first).subsequent_indent(later);
+        textwrap::fill(text, options.word_splitter(textwrap::WordSplitter::NoHyphenation))
+    }
+
+    /// A table without lines, fitted to the page; the columns in `right` are set to the right.
+    #[must_use]
+    pub fn table(self, headings: &[&str], rows: Vec<Vec<String>>, right: &[usize]) -> String {
+        let mut table = Table::new();
+        table.load_style(NOTHING).set_content_arrangement(ContentArrangement::Dynamic);
+        table.set_width(u16::try_from(self.width).unwrap_or(80)).set_header(headings.to_vec());
+        for row in rows {
+            table.add_row(row);
+        }
+        let last = headings.len().saturating_sub(1);
+        for (ix, column) in table.column_iter_mut().enumerate() {
+            // Many columns stand closer together.
+            let gap = if headings.len() > 7 || self.is_narrow() { 1 } else { 2 };
+            column.set_padding((0, if ix == last { 0 } else { gap }));
+            if right.contains(&ix) {
+                column.set_cell_alignment(CellAlignment::Right);
+            }
+        }
+        let lines: Vec<String> = table.to_string().lines().map(|line| line.trim_end().to_owned()).collect();
+        lines.join("\n")
+    }
+
+    /// What every answer about one club says of itself: how far it may lead or lag, and what it rests on.
+    #[must_use]
+    pub fn answer_lines(self, asked: &Asked<'_>) -> String {
+        let lag =
+            lag_sentence(asked).map_or_else(String::new, |sentence| format!("{}\n", self.wrapped(&sentence, "  ")));
+        lag + &self.source_lines(asked.calibration())
+    }
+
+    /// What every answer says of itself: the calibration it rests on, what backs it, and that it is an opinion.
+    #[must_use]
+    pub fn source_lines(self, calibration: &Calibration) -> String {
+        format!("{}\n{}\n", self.wrapped(&calibration_sentences(calibration), "  "), self.wrapped(OPINION, ""))
+    }
+}
 
 /// Spaces of a phrase that a line may not break at.
 #[must_use]
 pub fn kept_together(phrase: &str) -> String {
     phrase.replace(' ', "\u{a0}")
-}
-
-/// Text wrapped to the page, later lines indented by `indent`.
-#[must_use]
-pub fn wrapped(text: &str, indent: &str) -> String {
-    // A span of years is not broken at its hyphen.
-    let options = textwrap::Options::new(WIDTH).subsequent_indent(indent);
-    textwrap::fill(text, options.word_splitter(textwrap::WordSplitter::NoHyphenation))
-}
-
-/// A table without lines, fitted to the page; the columns in `right` are set to the right.
-#[must_use]
-pub fn table(headings: &[&str], rows: Vec<Vec<String>>, right: &[usize]) -> String {
-    let mut table = Table::new();
-    table.load_style(NOTHING).set_content_arrangement(ContentArrangement::Dynamic);
-    table.set_width(u16::try_from(WIDTH).unwrap_or(80)).set_header(headings.to_vec());
-    for row in rows {
-        table.add_row(row);
-    }
-    let last = headings.len().saturating_sub(1);
-    for (ix, column) in table.column_iter_mut().enumerate() {
-        // Many columns stand closer together.
-        let gap = if headings.len() > 7 { 1 } else { 2 };
-        column.set_padding((0, if ix == last { 0 } else { gap }));
-        if right.contains(&ix) {
-            column.set_cell_alignment(CellAlignment::Right);
-        }
-    }
-    let lines: Vec<String> = table.to_string().lines().map(|line| line.trim_end().to_owned()).collect();
-    lines.join("\n")
-}
-
-/// What every answer about one club says of itself: how far it may lead or lag, and what it rests on.
-#[must_use]
-pub fn answer_lines(asked: &Asked<'_>) -> String {
-    let lag = lag_sentence(asked).map_or_else(String::new, |sentence| format!("{}\n", wrapped(&sentence, "  ")));
-    lag + &source_lines(asked.calibration())
-}
-
-/// What every answer says of itself: the calibration it rests on, what backs it, and that it is an opinion.
-#[must_use]
-pub fn source_lines(calibration: &Calibration) -> String {
-    format!("{}\n{OPINION}\n", wrapped(&calibration_sentences(calibration), "  "))
 }

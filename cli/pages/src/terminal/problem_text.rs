@@ -1,7 +1,10 @@
 //! Problems of an input as they are shown: where, what is wrong, how it stands there, and what to do.
 
-use crate::terminal::page::WIDTH;
-use agewright_files::{InputProblem, SourceText};
+use crate::terminal::page::Page;
+use crate::words::counted::counted;
+use agewright_files::collection::NO_VALUE;
+use agewright_files::{InputProblem, Problems, SourceText};
+use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::ops::Range;
 
@@ -9,52 +12,90 @@ use std::ops::Range;
 const MOST_SHOWN: usize = 10;
 /// Letters of a line that are shown before and behind what is wrong, at the most.
 const AROUND: usize = 22;
+/// A longer message holds a value that nobody reads.
+const LONGEST: usize = 600;
 /// Letters of what is wrong that are shown, at the most.
 const MOST_MARKED: usize = 30;
 
-/// The first problems, each with its place, and how many more there are.
+/// The first problems, each with its place, how many more there are, and where to begin.
 #[must_use]
-pub fn problems_text(problems: &[InputProblem]) -> String {
-    let shown = problems.iter().take(MOST_SHOWN).map(|problem| printable(&problem_text(problem)));
+pub fn problems_text(page: Page, problems: &Problems) -> String {
+    let shown = problems.told().iter().take(MOST_SHOWN).map(|problem| printable(&problem_text(page, problem)));
     let mut text = shown.collect::<Vec<String>>().join("\n\n");
-    if problems.len() > MOST_SHOWN {
-        let _ = write!(text, "\n\nand {} more", problems.len() - MOST_SHOWN);
+    let more = problems.count().saturating_sub(MOST_SHOWN);
+    let more = if more > 0 { format!("and {more} more: ") } else { String::new() };
+    if problems.count() > 1 {
+        let count = counted(problems.count(), "mistake", "mistakes");
+        let told = format!("{more}{count} in all. {}", where_to_begin(problems));
+        let _ = write!(text, "\n\n{}", indented(page, &printable(&told)));
     }
     text
 }
 
-fn problem_text(problem: &InputProblem) -> String {
+/// The column that most mistakes are of, or the first mistake.
+fn where_to_begin(problems: &Problems) -> String {
+    let mut columns: BTreeMap<&str, usize> = BTreeMap::new();
+    for problem in problems.told() {
+        let column = problem.place.as_ref().and_then(|place| place.rsplit_once("column "));
+        *columns.entry(column.map_or("", |(_, column)| column)).or_default() += 1;
+    }
+    let told = problems.told().len();
+    match columns.iter().max_by_key(|(_, count)| **count) {
+        Some((column, count)) if !column.is_empty() && columns.len() > 1 && 2 * count > told => {
+            let of = if told < problems.count() { format!("the first {told}") } else { "them".to_owned() };
+            format!("Begin with column {column}: {count} of {of} are of it.")
+        }
+        Some((column, _)) if !column.is_empty() && columns.len() == 1 => {
+            format!("All{} are of column {column}.", if told < problems.count() { " that were looked at" } else { "" })
+        }
+        _ => "Begin with the first: later ones may follow from it.".to_owned(),
+    }
+}
+
+fn problem_text(page: Page, problem: &InputProblem) -> String {
     let source = &problem.source;
     let place = problem.place.as_ref().map_or_else(String::new, |place| format!(", {place}"));
     let what_to_do = problem.help.iter().map(|help| format!("What to do: {help}"));
     let Some(bytes) = problem.bytes.clone() else {
         let lines = [format!("error: {}{place}: {}", source.name, problem.message)].into_iter().chain(what_to_do);
-        return lines.map(|line| indented(&line)).collect::<Vec<_>>().join("\n  ");
+        return lines.map(|line| indented(page, &line)).collect::<Vec<_>>().join("\n  ");
     };
     let bytes = on_letters(&source.text, bytes);
-    let mut text = indented(&format!("error: {}:{}{place}", source.name, line_and_column(source, bytes.start)));
+    let mut text = indented(page, &format!("error: {}:{}{place}", source.name, line_and_column(source, bytes.start)));
     let there = format!("There: {}", excerpt(&source.text, bytes));
-    for line in [problem.message.clone(), there].into_iter().chain(what_to_do) {
-        let _ = write!(text, "\n  {}", indented(&line));
+    for line in [in_short(&problem.message), there].into_iter().chain(what_to_do) {
+        let _ = write!(text, "\n  {}", indented(page, &line));
     }
     text
 }
 
+/// A message with a value that is too long to be read is cut in its middle.
+fn in_short(message: &str) -> String {
+    let letters: Vec<char> = message.chars().collect();
+    if letters.len() <= LONGEST {
+        return message.to_owned();
+    }
+    let (head, tail) = (&letters[..LONGEST / 2], &letters[letters.len() - LONGEST / 2..]);
+    head.iter().chain(&['.', '.', '.']).chain(tail).collect()
+}
+
 /// An error without a place to show; what to do stands on lines of its own.
 #[must_use]
-pub fn message_text(message: &str) -> String {
-    let lines: Vec<String> = format!("error: {message}").lines().map(indented).collect();
+pub fn message_text(page: Page, message: &str) -> String {
+    let lines: Vec<String> = format!("error: {message}").lines().map(|line| indented(page, line)).collect();
     lines.join("\n  ")
 }
 
 /// The same without what a terminal would obey: a file is shown, never run.
 fn printable(text: &str) -> String {
-    text.chars().map(|c| if c.is_control() && c != '\n' { char::REPLACEMENT_CHARACTER } else { c }).collect()
+    // What a sheet has no value for is marked, and the mark is ours.
+    let shown = text.chars().filter(|c| *c != NO_VALUE);
+    shown.map(|c| if c.is_control() && c != '\n' { char::REPLACEMENT_CHARACTER } else { c }).collect()
 }
 
 /// Wrapped, with room for two blanks before it.
-fn indented(text: &str) -> String {
-    textwrap::fill(text, textwrap::Options::new(WIDTH - 2).subsequent_indent("  "))
+fn indented(page: Page, text: &str) -> String {
+    textwrap::fill(text, textwrap::Options::new(page.width() - 2).subsequent_indent("  "))
 }
 
 /// `17:34`, both from 1, columns by letters.

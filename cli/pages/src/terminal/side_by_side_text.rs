@@ -1,6 +1,6 @@
 //! Clubs side by side, as text.
 
-use crate::terminal::page::{answer_lines, kept_together, table, wrapped};
+use crate::terminal::page::{Page, kept_together};
 use crate::words::given_date::given_in_short;
 use crate::words::parts::part_suffix;
 use crate::words::readings::reading_in_short;
@@ -22,56 +22,80 @@ const STANDS_OUT: f64 = 0.05;
 /// By one clue alone a difference smaller than this says nothing.
 const SAYS_NOTHING: f64 = 0.02;
 
-/// Text of at most 80 columns.
+/// The text.
 #[must_use]
-pub fn side_by_side_text(asked: &[Asked<'_>], result: &SideBySide) -> String {
+pub fn side_by_side_text(page: Page, asked: &[Asked<'_>], result: &SideBySide) -> String {
     let Some(first) = asked.first() else { return String::new() };
     let (calibration, part) = (first.calibration(), first.part());
     let ids: Vec<&str> = asked.iter().map(|asked| asked.club().id.as_str()).collect();
     let mut out = format!("{}{}: side by side\n\n", ids.join(", "), part_suffix(part));
-    if out.lines().next().is_some_and(|line| line.chars().count() > 80) {
+    if out.lines().next().is_some_and(|line| line.chars().count() > page.width()) {
         out = format!("{} clubs{} side by side\n\n", asked.len(), part_suffix(part));
     }
-    clubs_table(&mut out, &ids, result);
+    let order = oldest_first(result);
+    let _ = writeln!(out, "{}\n", page.wrapped(&opening(&order, &ids, result), "  "));
+    clubs_table(page, &mut out, &ids, &order, result);
     out.push('\n');
-    pairs_text(&mut out, &ids, result);
-    like_lines(&mut out, asked);
+    pairs_text(page, &mut out, &ids, result);
+    like_lines(page, &mut out, asked);
     let _ = writeln!(out, "\nClue by clue, and which is the oldest by it alone\n");
-    clues_text(&mut out, calibration, &ids, result);
+    clues_text(page, &mut out, calibration, &ids, result);
     let closing = "Years of different clubs are taken as independent, each under the same prior. By one clue alone: \
                    the chance among the clubs read for it, club type and the like allowed for. A blank says that the \
                    clue tells them apart by less than 2 %, or was read on one only. No middle year is given for a club \
                    with two answers.";
-    let _ = writeln!(out, "\n{}", wrapped(closing, "  "));
+    let _ = writeln!(out, "\n{}", page.wrapped(closing, "  "));
     if result.given.iter().flatten().any(is_known) {
         let known = "A club of known date counts in its known years, whatever its clues say; clue by clue it is \
                      compared by its clues.";
-        let _ = writeln!(out, "{}", wrapped(known, "  "));
+        let _ = writeln!(out, "{}", page.wrapped(known, "  "));
     }
-    out.push_str(&answer_lines(asked.iter().find(|asked| asked.evidence().has_fashion()).unwrap_or(first)));
+    out.push_str(&page.answer_lines(asked.iter().find(|asked| asked.evidence().has_fashion()).unwrap_or(first)));
     out
 }
 
 /// The dated clubs most like each, where the calibration keeps them.
-fn like_lines(out: &mut String, asked: &[Asked<'_>]) {
+fn like_lines(page: Page, out: &mut String, asked: &[Asked<'_>]) {
     let likes: Vec<(&str, Likeness)> =
         asked.iter().filter_map(|asked| Some((asked.club().id.as_str(), Likeness::of(asked)?))).collect();
     if likes.is_empty() {
         return;
     }
-    let _ = writeln!(out, "\nDated clubs most like each (date --like tells what agrees and what differs)\n");
+    let heading = "Dated clubs most like each (date --like tells what agrees and what differs)";
+    let _ = writeln!(out, "\n{}\n", page.wrapped(heading, "  "));
     for (id, like) in likes {
         let near = like.nearest.iter().take(MOST_NEAR);
         let near: Vec<String> = near
             .map(|club| kept_together(&format!("{}, {} ({})", club.id, span(club.from, club.to), percent(club.share))))
             .collect();
-        let _ = writeln!(out, "{}", wrapped(&format!("{id}: {}", near.join("; ")), "  "));
+        let _ = writeln!(out, "{}", page.wrapped(&format!("{id}: {}", near.join("; ")), "  "));
     }
 }
 
-fn clubs_table(out: &mut String, ids: &[&str], result: &SideBySide) {
-    let mut order: Vec<usize> = (0..ids.len()).collect();
-    order.sort_by(|&a, &b| result.oldest[b].total_cmp(&result.oldest[a]).then_with(|| a.cmp(&b)));
+/// Places of the clubs, the likeliest oldest first.
+fn oldest_first(result: &SideBySide) -> Vec<usize> {
+    let mut order: Vec<usize> = (0..result.oldest.len()).collect();
+    // What is printed alike stays in the order of the clubs.
+    let printed = |place: usize| (100.0 * result.oldest[place]).round();
+    order.sort_by(|&a, &b| printed(b).total_cmp(&printed(a)).then_with(|| a.cmp(&b)));
+    order
+}
+
+/// Which is the oldest, and how sure that is.
+fn opening(order: &[usize], ids: &[&str], result: &SideBySide) -> String {
+    match order {
+        [first, second, ..] if result.oldest[*first] - result.oldest[*second] < STANDS_OUT => {
+            "None stands out as the oldest.".to_owned()
+        }
+        [first, ..] if result.oldest[*first] < 0.5 => {
+            format!("{} is likelier than any other to be the oldest ({}).", ids[*first], percent(result.oldest[*first]))
+        }
+        [first, ..] => format!("{} is {} the oldest.", ids[*first], in_words(result.oldest[*first])),
+        [] => String::new(),
+    }
+}
+
+fn clubs_table(page: Page, out: &mut String, ids: &[&str], order: &[usize], result: &SideBySide) {
     let rows = order.iter().map(|&place| {
         let (posterior, band) = (&result.posteriors[place], result.posteriors[place].band(0.8));
         let known = result.given[place].filter(is_known);
@@ -82,18 +106,8 @@ fn clubs_table(out: &mut String, ids: &[&str], result: &SideBySide) {
             percent(result.oldest[place]),
         ]
     });
-    let _ = writeln!(out, "{}", table(&["Club", "Middle year", "4 in 5", "Oldest of all"], rows.collect(), &[1, 3]));
-    let sentence = match order.as_slice() {
-        [first, second, ..] if result.oldest[*first] - result.oldest[*second] < STANDS_OUT => {
-            "None stands out as the oldest.".to_owned()
-        }
-        [first, ..] if result.oldest[*first] < 0.5 => {
-            format!("{} is likelier than any other to be the oldest ({}).", ids[*first], percent(result.oldest[*first]))
-        }
-        [first, ..] => format!("{} is {} the oldest.", ids[*first], in_words(result.oldest[*first])),
-        [] => String::new(),
-    };
-    let _ = writeln!(out, "\n{}", wrapped(&sentence, "  "));
+    let _ =
+        writeln!(out, "{}", page.table(&["Club", "Middle year", "4 in 5", "Oldest of all"], rows.collect(), &[1, 3]));
 }
 
 /// The 80 % band, its pieces apart.
@@ -102,7 +116,7 @@ fn band_words(axis: Axis, band: &Band) -> String {
 }
 
 /// Every pair, the likelier order first.
-fn pairs_text(out: &mut String, ids: &[&str], result: &SideBySide) {
+fn pairs_text(page: Page, out: &mut String, ids: &[&str], result: &SideBySide) {
     let rows = result.pairs.iter().map(|&(a, b, OlderThan { older, same, younger })| {
         let (first, second, chance) = if older >= younger { (a, b, older) } else { (b, a, younger) };
         vec![
@@ -112,10 +126,10 @@ fn pairs_text(out: &mut String, ids: &[&str], result: &SideBySide) {
             in_words(chance).to_owned(),
         ]
     });
-    let _ = writeln!(out, "{}", table(&["Pair", "Chance", "Same year", "In words"], rows.collect(), &[1, 2]));
+    let _ = writeln!(out, "{}", page.table(&["Pair", "Chance", "Same year", "In words"], rows.collect(), &[1, 2]));
 }
 
-fn clues_text(out: &mut String, calibration: &Calibration, ids: &[&str], result: &SideBySide) {
+fn clues_text(page: Page, out: &mut String, calibration: &Calibration, ids: &[&str], result: &SideBySide) {
     let in_short =
         |clue: &ClueSideBySide, reading: &String| reading_in_short(calibration.catalogue(), &clue.clue, reading);
     if ids.len() > MOST_COLUMNS {
@@ -128,7 +142,7 @@ fn clues_text(out: &mut String, calibration: &Calibration, ids: &[&str], result:
             let by_it = oldest_by_it(clue, ids);
             let by_it = if by_it.is_empty() { by_it } else { format!(" [oldest: {by_it}]") };
             let text = format!("{}: {}{by_it}", calibration.catalogue().name_of(&clue.clue), readings.join("; "));
-            let _ = writeln!(out, "{}", wrapped(&text, "  "));
+            let _ = writeln!(out, "{}", page.wrapped(&text, "  "));
         }
         return;
     }
@@ -145,7 +159,7 @@ fn clues_text(out: &mut String, calibration: &Calibration, ids: &[&str], result:
         row.push(oldest_by_it(clue, ids));
         row
     });
-    let _ = writeln!(out, "{}", table(&headings, rows.collect(), &[]));
+    let _ = writeln!(out, "{}", page.table(&headings, rows.collect(), &[]));
 }
 
 /// The club that is likeliest the oldest by a clue alone, with its chance; nothing where the clue does not tell.

@@ -1,6 +1,6 @@
 //! Why one period and not another, as text.
 
-use crate::terminal::page::{answer_lines, table, wrapped};
+use crate::terminal::page::Page;
 use crate::words::after_the_years::share_after;
 use crate::words::moves::signed;
 use crate::words::odds::odds_in_words;
@@ -15,14 +15,18 @@ use std::fmt::Write as _;
 /// Weights below this, in decibans, are not named in the closing sentence (a factor of 1.25).
 const WORTH_NAMING: f64 = 1.0;
 
-/// Text of at most 80 columns.
+/// The text.
 #[must_use]
-pub fn why_not_text(asked: &Asked<'_>, account: &PeriodAccount) -> String {
+pub fn why_not_text(page: Page, asked: &Asked<'_>, account: &PeriodAccount) -> String {
     let calibration = asked.calibration();
     let [first, second] = account.periods.map(|(from, to)| period_name(from, to));
-    let mut out = format!("{}{}: why not {first}?\n", asked.club().id, part_suffix(asked.part()));
-    let _ =
-        writeln!(out, "{}\n", wrapped(&format!("Against {second}, in decibans (+ for {first}, - for {second})"), "  "));
+    let heading = format!("{}{}: why not {first}?", asked.club().id, part_suffix(asked.part()));
+    let mut out = format!("{}\n", page.wrapped(&heading, "  "));
+    let _ = writeln!(
+        out,
+        "{}\n",
+        page.wrapped(&format!("Against {second}, in decibans (+ for {first}, - for {second})"), "  ")
+    );
     let mut balance = account.base_rate;
     let mut rows = vec![row("Base rate (the prior)", "", account.base_rate, balance)];
     for entry in account.by_size() {
@@ -35,18 +39,18 @@ pub fn why_not_text(asked: &Asked<'_>, account: &PeriodAccount) -> String {
         ));
     }
     rows.push(vec!["With all clues".to_owned(), String::new(), String::new(), signed(account.total)]);
-    let _ = writeln!(out, "{}", table(&["Clue", "Reading", "Decibans", "So far"], rows, &[2, 3]));
-    let _ = writeln!(out, "\n{}", wrapped("Decibans: 3 are 2 to one, 10 are 10 to one, 20 are 100 to one.", "  "));
+    let _ = writeln!(out, "{}", page.table(&["Clue", "Reading", "Decibans", "So far"], rows, &[2, 3]));
+    let _ = writeln!(out, "\n{}", page.wrapped("Decibans: 3 are 2 to one, 10 are 10 to one, 20 are 100 to one.", "  "));
     if let LedgerMethod::Orders(orders) = account.method {
         let worst = account.entries.iter().filter_map(|entry| entry.standard_error).fold(0.0, f64::max);
         let text = format!("Averaged over {orders} orders of the clues, standard error at most {worst:.2} decibans.");
-        let _ = writeln!(out, "{}", wrapped(&text, "  "));
+        let _ = writeln!(out, "{}", page.wrapped(&text, "  "));
     }
-    let _ = writeln!(out, "\n{}", wrapped(&closing(calibration, account, &first, &second), ""));
+    let _ = writeln!(out, "\n{}", page.wrapped(&closing(calibration, account, &first, &second), ""));
     if let Some(after) = share_after(asked.axis(), account.after) {
-        let _ = writeln!(out, "\n{}", wrapped(&format!("In neither period, by all clues: after {after}."), "  "));
+        let _ = writeln!(out, "\n{}", page.wrapped(&format!("In neither period, by all clues: after {after}."), "  "));
     }
-    let _ = write!(out, "\n{}", answer_lines(asked));
+    let _ = write!(out, "\n{}", page.answer_lines(asked));
     out
 }
 

@@ -29,6 +29,12 @@ pub fn grounds_sentences(answered: &Answered<'_>, grounds: &Grounds) -> Vec<Stri
     std::iter::once(for_sentence(catalogue, grounds)).chain(told.into_iter().flatten()).collect()
 }
 
+/// Whether the years are those of the prior, no clue being sound support of them.
+#[must_use]
+pub fn rests_on_prior(grounds: &Grounds) -> bool {
+    grounds.supports.is_empty() && grounds.between.is_none() && grounds.without_all >= grounds.chance - PRIORS_OWN
+}
+
 fn for_sentence(catalogue: &Catalogue, grounds: &Grounds) -> String {
     if !grounds.supports.is_empty() {
         return format!(
@@ -39,7 +45,7 @@ fn for_sentence(catalogue: &Catalogue, grounds: &Grounds) -> String {
             hundredths(grounds.chance)
         );
     }
-    if grounds.without_all >= grounds.chance - PRIORS_OWN {
+    if rests_on_prior(grounds) {
         return format!(
             "These years rest on how clubs are spread over time (the prior), which gives them {} in 100 by itself.",
             hundredths(grounds.without_all)

@@ -21,8 +21,22 @@ pub fn odds_in_words(decibans: f64) -> String {
     }
 }
 
+/// A whole number, its thousands set off by commas: `35,000`.
+#[must_use]
+pub fn grouped_by_thousands(number: f64) -> String {
+    let digits = format!("{number:.0}");
+    let mut out = String::new();
+    for (place, digit) in digits.chars().enumerate() {
+        if place > 0 && (digits.len() - place).is_multiple_of(3) {
+            out.push(',');
+        }
+        out.push(digit);
+    }
+    out
+}
+
 fn grouped(ratio: f64) -> String {
-    format!("{:.0} {:03.0} to one", (ratio / 1000.0).floor(), ratio % 1000.0)
+    format!("{} to one", grouped_by_thousands(ratio))
 }
 
 #[cfg(test)]
@@ -35,8 +49,8 @@ mod tests {
             [10.0, -10.0, 20.0, 3.0, 0.0].map(odds_in_words),
             ["10 to one", "10 to one", "100 to one", "2 to one", "about even"]
         );
-        assert_eq!(odds_in_words(45.4), "35 000 to one");
-        assert_eq!(odds_in_words(38.0), "6 300 to one");
+        assert_eq!(odds_in_words(45.4), "35,000 to one");
+        assert_eq!(odds_in_words(38.0), "6,300 to one");
         assert_eq!(odds_in_words(70.0), "over a million to one");
     }
 }

@@ -61,9 +61,16 @@ fn names(clue: &Clue, reading: &Reading) -> Vec<String> {
     levels.iter().filter_map(|&k| clue.levels.get(k)).map(agewright_model::Level::name).collect()
 }
 
-/// A name within a sentence: its first letter small, unless it begins with an abbreviation.
+/// Words that keep their capital wherever they stand.
+const PROPER: [&str; 9] =
+    ["British", "English", "Scottish", "Irish", "French", "German", "American", "Victorian", "Edwardian"];
+
+/// A name within a sentence: its first letter small, unless it begins with an abbreviation or a proper name.
 #[must_use]
 pub fn within_a_sentence(name: &str) -> String {
+    if PROPER.contains(&name.split([' ', '-']).next().unwrap_or("")) {
+        return name.to_owned();
+    }
     let mut letters = name.chars();
     match (letters.next(), letters.next()) {
         (Some(first), Some(second)) if first.is_uppercase() && !second.is_uppercase() => {

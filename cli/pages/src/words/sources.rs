@@ -1,6 +1,7 @@
 //! What an answer rests on: the calibration, what backs it, and its priors.
 
 use crate::words::counted::counted;
+use crate::words::odds::grouped_by_thousands;
 use crate::words::years::{answer_span, answer_year, period_name, span};
 use agewright_model::questions::other_priors::{PriorContrast, prior_contrast};
 use agewright_model::tables::origin::{AuditFigures, InSets};
@@ -20,10 +21,18 @@ pub fn calibration_sentences(calibration: &Calibration) -> String {
     format!("{}{}", what_it_rests_on(calibration, true), notice_sentence(calibration))
 }
 
-/// The same in short: without how clubs vote and rules count beside tables.
+/// The same in short: without how clubs vote and rules count beside tables, and how to come by dated clubs.
 #[must_use]
 pub fn calibration_in_short(calibration: &Calibration) -> String {
-    format!("{}{}", what_it_rests_on(calibration, false), notice_sentence(calibration))
+    let what = if calibration.is_of_rules_alone() {
+        format!(
+            "Calibration: {}, made of rules of thumb: no dated collection backs it (fit --collection gives it one).",
+            calibration.name()
+        )
+    } else {
+        what_it_rests_on(calibration, false)
+    };
+    format!("{what}{}", notice_sentence(calibration))
 }
 
 fn notice_sentence(calibration: &Calibration) -> String {
@@ -76,7 +85,8 @@ pub fn prior_words(calibration: &Calibration, name: &str) -> String {
 #[must_use]
 pub fn prior_sentence(calibration: &Calibration, dating: &Dating, detail: bool) -> String {
     if dating.prior == Prior::FLAT {
-        return "Prior: flat, every year alike; many more clubs survive from late years than from early ones."
+        return "Prior (before any clue): flat, every year alike; many more clubs survive from late years than from \
+                early ones."
             .to_owned();
     }
     let axis = calibration.catalogue().axis();
@@ -84,7 +94,10 @@ pub fn prior_sentence(calibration: &Calibration, dating: &Dating, detail: bool) 
     let all = others.chain([(Prior::FLAT, dating.flat_median)]);
     let told: Vec<String> = all.map(|(name, median)| format!("{} under {name}", answer_year(axis, median))).collect();
     let name = if detail { prior_words(calibration, &dating.prior) } else { dating.prior.clone() };
-    format!("Prior: {name}; the middle year would be {}.", told.join(", "))
+    format!(
+        "Prior (how clubs are spread over the years before any clue): {name}; the middle year would be {}.",
+        told.join(", ")
+    )
 }
 
 /// Ratios of priors below this are not worth a sentence.
@@ -121,8 +134,7 @@ fn rarer(ratio: f64) -> String {
         ..1.5 => "no rarer".to_owned(),
         ..10.0 => format!("{ratio:.1} times rarer"),
         ..950.0 => format!("{ratio:.0} times rarer"),
-        ..1500.0 => "a thousand times rarer".to_owned(),
-        _ => format!("{:.0} thousand times rarer", ratio / 1000.0),
+        _ => format!("{} times rarer", grouped_by_thousands((ratio / 1000.0).round().max(1.0) * 1000.0)),
     }
 }
 
@@ -140,7 +152,10 @@ pub fn audit_words(audit: &AuditFigures) -> String {
     let held = audit.coverage_of_testing.unwrap_or(audit.coverage).map(|share| 100.0 * share);
     let [half, eighty, most] = held;
     let testing = audit.testing.filter(|testing| *testing < audit.clubs);
-    let crps = format!("CRPS {:.1} years (the prior alone {:.1})", audit.crps, audit.crps_of_prior);
+    let crps = format!(
+        "answers lie {:.1} years off, all their chances counted (CRPS; without any clue {:.1})",
+        audit.crps, audit.crps_of_prior
+    );
     let dates = match (testing, audit.coverage_of_testing) {
         (None, _) => "the dates".to_owned(),
         (Some(testing), Some(_)) => format!("the {testing} dates that are narrow enough to test them"),

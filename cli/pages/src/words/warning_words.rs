@@ -2,14 +2,13 @@
 
 use crate::words::chance::chance_in_words;
 use crate::words::like::{no_club_near_message, one_for_all_message, witnesses_apart_message};
-use crate::words::readings::{text_in_words, within_a_sentence};
+use crate::words::out_of_step::out_of_step_message;
 use crate::words::sources::NO_COLLECTION;
 use crate::words::unused::unused_messages;
 use crate::words::verbal::in_a_hundred;
 use crate::words::years::{answer_span, span, year};
 use agewright_model::answer::band::Interval;
 use agewright_model::answer::conflict::Conflict;
-use agewright_model::answer::out_of_step::OutOfStep;
 use agewright_model::evidence::usable::{UnusedClue, WhyUnused};
 use agewright_model::questions::beyond_the_collection::BeyondTheCollection;
 use agewright_model::questions::specialist_reason::SpecialistReason;
@@ -58,7 +57,7 @@ pub fn warning_message(catalogue: &Catalogue, warning: &Warning) -> String {
         Warning::WitnessesApart(apart) => witnesses_apart_message(apart),
         Warning::OneForAll(club) => one_for_all_message(club),
         Warning::NoClubNear(like) => no_club_near_message(like),
-        Warning::OutOfStep(odd) => out_of_step_message(catalogue, odd),
+        Warning::OutOfStep(odd) => out_of_step_message(catalogue, &[odd]),
         Warning::Number(number) => number_message(catalogue, number),
         Warning::Trap { message, .. } => message.clone(),
         Warning::SeeASpecialist(reasons) => {
@@ -121,27 +120,6 @@ fn conflict_message(conflict: &Conflict) -> String {
     )
 }
 
-/// A reading that the rest does not bear out.
-fn out_of_step_message(catalogue: &Catalogue, odd: &OutOfStep) -> String {
-    let times = match odd.rarer {
-        ..1.5 => String::new(),
-        99.0.. => "a hundred or more".to_owned(),
-        rarer => format!("{rarer:.0}"),
-    };
-    // A clue of little worth may be likely misread without being rare where the rest puts the club.
-    let rarer = if times.is_empty() {
-        String::new()
-    } else {
-        format!("; such a reading is {times} times rarer at the time that the rest gives")
-    };
-    format!(
-        "Look again at {} ({}), out of step with the rest: chance of a mistake or later work {}{rarer}.",
-        within_a_sentence(&catalogue.name_of(&odd.clue)),
-        text_in_words(catalogue, &odd.clue, &odd.reading),
-        in_a_hundred(odd.misread)
-    )
-}
-
 /// The years of a number, what they prove, and what the same number would be in other registers.
 fn number_message(catalogue: &Catalogue, number: &ReadNumber) -> String {
     let list = |years: &[RegisteredIn]| {
@@ -180,7 +158,7 @@ fn runs_of(years: &[RegisteredIn]) -> Vec<(i32, i32)> {
 
 fn specialist_reason(reason: &SpecialistReason) -> String {
     match reason {
-        SpecialistReason::DoubtfulMark => "a mark is doubtful or cut again".to_owned(),
+        SpecialistReason::DoubtfulMark => "a mark, or whether there is one, is doubtful, or it is cut again".to_owned(),
         SpecialistReason::Material(material) => {
             format!("{material} is named, which may not be sold or sent abroad without leave in many places")
         }
@@ -230,26 +208,5 @@ mod tests {
         );
         let three = told(&[(1830, 1840), (1850, 1860), (1890, 1900)], 1845.0);
         assert!(three.starts_with("There are several answers") && three.ends_with("read them apart."), "{three}");
-    }
-
-    /// Rarity is told where there is some: nothing is "1 times rarer".
-    #[test]
-    fn a_reading_no_rarer_by_the_rest_is_told_by_its_chance_alone() {
-        let calibration = agewright_files::built_in().unwrap().calibration;
-        let message = |rarer: f64| {
-            let (clue, reading) = ("pin_direction".to_owned(), "side_side".to_owned());
-            let odd = OutOfStep { clue, reading, misread: 0.62, rarer };
-            warning_message(calibration.catalogue(), &Warning::OutOfStep(odd))
-        };
-        for alike in [1.0, 1.2, 1.49] {
-            let told = message(alike);
-            assert!(
-                !told.contains("rarer")
-                    && told.ends_with("out of step with the rest: chance of a mistake or later work 62 in 100."),
-                "{told}"
-            );
-        }
-        assert!(message(1.6).ends_with("62 in 100; such a reading is 2 times rarer at the time that the rest gives."));
-        assert!(message(1e4).contains("a hundred or more times rarer"));
     }
 }

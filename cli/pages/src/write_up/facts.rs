@@ -53,6 +53,8 @@ pub struct CalibrationFacts {
     pub name: String,
     pub sha256: String,
     pub sentence: String,
+    /// What a likelihood is here, by what stands behind the tables.
+    pub found: &'static str,
     /// What the reader must know of the calibration before anything else; often nothing.
     pub caution: String,
     pub audit: Option<String>,
@@ -208,6 +210,11 @@ fn calibration_facts(loaded: &LoadedCalibration) -> CalibrationFacts {
         name: loaded.calibration.name().to_owned(),
         sha256: loaded.sha256.clone(),
         sentence,
+        found: match (origin.clubs, origin.rules_file.is_empty()) {
+            (0, _) => "how often, by rules of thumb, such a reading was to be found at that time",
+            (_, true) => "how often such a reading is found on dated clubs of that time",
+            (_, false) => "how often such a reading is found on dated clubs of that time, or was by rules of thumb",
+        },
         caution: match (origin.clubs, origin.notice.is_empty()) {
             (0, true) => RULES_ALONE.to_owned(),
             (0, false) => format!("{} {RULES_ALONE}", origin.notice),

@@ -6,13 +6,14 @@ use crate::words::answered::Answered;
 use crate::words::chance::level_in_words;
 use crate::words::counted::counted;
 use crate::words::date_line::date_line;
-use crate::words::grounds::{clue_in_short, clue_with_reading, grounds_sentences};
+use crate::words::grounds::{clue_in_short, clue_with_reading, grounds_sentences, rests_on_prior};
 use crate::words::label_date::stands_for;
 use crate::words::like::{LikeWords, like_heading, like_words};
 use crate::words::moves::{moved, side, signed};
 use crate::words::parts::{replaced_message, replacement_sentence};
 use crate::words::readings::{text_in_words, within_a_sentence};
 use crate::words::sections::{Section, sections};
+use crate::words::times_of_a_year::times_of_a_year;
 use crate::words::unused::unused_messages;
 use crate::words::verbal::percent;
 use crate::words::warning_words::warning_message;
@@ -49,6 +50,8 @@ pub struct PartFacts {
     pub against: Vec<NamedClue>,
     /// Whether one of those for them was left out as out of step.
     pub is_struck: bool,
+    /// Whether its years are those of the prior, and no clue's.
+    pub rests_on_prior: bool,
     pub sentences: Vec<String>,
     pub entries: Vec<EntryFacts>,
     pub adjusting: Vec<String>,
@@ -156,16 +159,12 @@ pub fn part_facts(
         decades: decades(dating, step),
         figure_wide: (known.figure)(dating, WIDE).map_err(PageError::Figure)?,
         figure_narrow: (known.figure)(dating, NARROW).map_err(PageError::Figure)?,
-        figure_key: format!(
-            "Columns: the chance of each {}. Line: the chance of each year, times {step}. Strips above, from dark to \
-             light: the bands that hold 1 in 2, 4 in 5 and 19 in 20{}.",
-            row_word(step),
-            if two_answers.is_some() { "" } else { "; the tick is the middle year" }
-        ),
+        figure_key: figure_key(dating, two_answers.is_some()),
         mean: format!("{:.1}", dating.posterior.mean()),
         median: answer_year(catalogue.axis(), dating.posterior.median()),
         opening: format!("{:.1}", ledger.opening),
         closing: format!("{:.1}", ledger.closing),
+        rests_on_prior: dating.has_evidence() && rests_on_prior(&grounds),
         grounds: grounds_sentences(answered, &grounds),
         supports,
         against,
@@ -277,6 +276,20 @@ fn entries(answered: &Answered<'_>) -> Vec<EntryFacts> {
         }));
     }
     told
+}
+
+/// What the figure shows, in words.
+fn figure_key(dating: &Dating, is_split: bool) -> String {
+    let times = match times_of_a_year([&dating.posterior]) {
+        1 => String::new(),
+        times => format!(", times {times}"),
+    };
+    format!(
+        "Columns: the chance of each {}. Line: the chance of each year{times}. Strips above, from dark to light: the \
+         bands that hold 1 in 2, 4 in 5 and 19 in 20{}.",
+        row_word(dating.posterior.axis().step()),
+        if is_split { "" } else { "; the tick is the middle year" }
+    )
 }
 
 /// What pages name for an answer and against it.

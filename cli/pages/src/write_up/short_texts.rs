@@ -50,7 +50,12 @@ pub fn catalogue_heading(facts: &PageFacts) -> String {
 pub fn catalogue_entry(facts: &PageFacts) -> String {
     let clues = facts.parts.first().map_or(0, |head| of_head(head).filter(|entry| !entry.adjusts).count());
     let is_of_others = facts.parts.first().is_some_and(|head| head.entries.iter().any(|entry| !entry.adjusts));
+    let is_priors = facts.parts.first().is_some_and(|head| head.rests_on_prior);
     let opinion = match clues {
+        1.. if is_priors => {
+            "The date is an opinion that rests on how many clubs of each time survive, not on a clue of its own."
+                .to_owned()
+        }
         0 if is_of_others => {
             "No clue of date was read on the head; the date is an opinion from what is fixed to it.".to_owned()
         }
@@ -139,13 +144,17 @@ pub fn label(facts: &PageFacts) -> (String, String) {
     let is_struck = facts.parts.first().is_some_and(|head| head.is_struck);
     let most = if is_struck { "Among what speaks for this date" } else { "What speaks most for this date" };
     let is_split = facts.parts.first().is_some_and(|head| head.two_answers.is_some());
+    let is_priors = facts.parts.first().is_some_and(|head| head.rests_on_prior);
     // The longest first: what has room is told.
     let whys = match strongest {
         _ if is_split => vec!["Its signs point to more than one date, and which is right is not known.".to_owned()],
         _ if facts.parts.first().is_some_and(|head| head.is_after) => {
             vec!["What looks older on it may be copied.".to_owned()]
         }
-        [] => vec!["Few clubs of its time are signed, and none says by itself when it was made.".to_owned()],
+        [] if is_priors => {
+            vec!["It rests on how many clubs of each time survive, not on a clue of its own.".to_owned()]
+        }
+        [] => vec!["No one clue carries this date; what speaks for it, several say together.".to_owned()],
         [one] => vec![format!("{most}: {}.", one.with_reading)],
         [one, two, ..] => {
             vec![
@@ -160,7 +169,11 @@ pub fn label(facts: &PageFacts) -> (String, String) {
     let room = |told: &[String], more: &str| {
         n_words(&title) + told.iter().map(|text| n_words(text)).sum::<usize>() + n_words(more) <= LABEL_WORDS.1
     };
-    let fillers = ["It has to be read from many small signs together.", "None of them says it alone."];
+    let fillers = if is_priors {
+        [""; 2]
+    } else {
+        ["It has to be read from many small signs together.", "None of them says it alone."]
+    };
     for more in later {
         if room(&told, &more) {
             told.insert(told.len() - 1, more);
@@ -171,7 +184,7 @@ pub fn label(facts: &PageFacts) -> (String, String) {
     }
     for filler in fillers {
         let words = n_words(&title) + told.iter().map(|text| n_words(text)).sum::<usize>();
-        if words < LABEL_WORDS.0 && room(&told, filler) {
+        if words < LABEL_WORDS.0 && !filler.is_empty() && room(&told, filler) {
             told.push(filler.to_owned());
         }
     }

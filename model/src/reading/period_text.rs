@@ -1,0 +1,228 @@
+//! Periods as people write them: `1897`, `1890-95`, `1890s`, `c. 1890`, `before 1850`, `late 19th century`.
+
+use crate::numbers::axis::Axis;
+
+/// Years on either side of a `c.` (a judgement: no source says how far a "circa" reaches).
+const ABOUT: i32 = 5;
+
+/// Years from one to another, both inclusive, as a text names them.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Period {
+    /// First year.
+    pub from: i32,
+    /// Last year, inclusive.
+    pub to: i32,
+    /// Whether the text is a lone year and nothing else.
+    pub is_year: bool,
+    /// Whether its words are those of an opinion: `c.`, `before`, `early`, a century, a year with a `?`.
+    pub is_vague: bool,
+    /// Whether it says `1800s`, which is a decade here and a century to many.
+    pub is_decade_or_century: bool,
+}
+
+impl Period {
+    /// Reads a period; what a text leaves open (`before 1850`, `c. 1782`) ends with the axis. `None` for anything else.
+    ///
+    /// ```
+    /// use agewright_model::Axis;
+    /// use agewright_model::reading::period_text::Period;
+    ///
+    /// let axis = Axis::new(1750, 1940, 10).unwrap();
+    /// let years = |text| Period::read(text, axis).map(|period| (period.from, period.to));
+    /// assert_eq!(years("c. 1890"), Some((1885, 1895)));
+    /// assert_eq!(years("before 1850"), Some((1750, 1849)));
+    /// assert_eq!(years("1885-90"), Some((1885, 1890)));
+    /// assert_eq!(years("old"), None);
+    /// ```
+    #[must_use]
+    pub fn read(text: &str, axis: Axis) -> Option<Self> {
+        let text = text.trim().to_lowercase().replace(['\u{2013}', '\u{2012}', '\u{a0}'], "-");
+        if let Some(year) = whole_year(&text) {
+            return Some(Self { from: year, to: year, is_year: true, is_vague: false, is_decade_or_century: false });
+        }
+        // A doubtful or inferred date is one of about that time.
+        let bare = text.strip_suffix('?').or_else(|| text.strip_prefix('[')?.strip_suffix(']'));
+        let about =
+            bare.map(|bare| if bare.starts_with('c') { bare.to_owned() } else { format!("c. {}", bare.trim()) });
+        let text = about.unwrap_or(text);
+        let (from, to) = open_ended(&text, axis).or_else(|| closed(&text, axis))?;
+        let is_vague = text.contains(|c: char| c.is_alphabetic()) && !is_decade(&text);
+        let is_decade_or_century = text.contains("00s") || text.contains("00's");
+        (from <= to).then_some(Self { from, to, is_year: false, is_vague, is_decade_or_century })
+    }
+}
+
+/// `1890s` is as plain as `1890-99`.
+fn is_decade(text: &str) -> bool {
+    text.strip_suffix('s').is_some_and(|decade| whole_year(decade.trim_end_matches('\'')).is_some())
+}
+
+/// A year by itself; of more digits than years have is none.
+fn whole_year(text: &str) -> Option<i32> {
+    let digits = text.strip_prefix('-').unwrap_or(text);
+    let is_plain = (1..=4).contains(&digits.len()) && digits.bytes().all(|b| b.is_ascii_digit());
+    is_plain.then(|| text.parse().ok())?
+}
+
+/// What stands behind one of these words.
+fn behind<'a>(text: &'a str, words: &[&str]) -> Option<&'a str> {
+    let word = words.iter().find(|word| text.starts_with(**word))?;
+    let rest = text[word.len()..].trim_start_matches(['.', ' ']);
+    // "after" and "c" are words of their own, not the beginning of another.
+    let is_apart = rest.len() < text.len() - word.len() || rest.starts_with(|c: char| c.is_ascii_digit());
+    is_apart.then_some(rest)
+}
+
+fn open_ended(text: &str, axis: Axis) -> Option<(i32, i32)> {
+    if let Some(rest) = behind(text, &["before", "pre-", "pre", "prior to", "earlier than"]) {
+        return Some((axis.from(), closed(rest, axis)?.0 - 1));
+    }
+    if let Some(rest) = behind(text, &["after", "post-", "post", "later than"]) {
+        return Some((closed(rest, axis)?.1 + 1, axis.last()));
+    }
+    if let Some(rest) = behind(text, &["circa", "about", "around", "ca", "c", "~"]) {
+        let (from, to) = closed(rest, axis)?;
+        // About a decade or a span is that decade or span with its edges unsure.
+        return Some(((from - ABOUT).max(axis.from()), (to + ABOUT).min(axis.last())));
+    }
+    if let Some(year) = text.strip_suffix(" or earlier") {
+        return Some((axis.from(), whole_year(year.trim())?));
+    }
+    let year = text.strip_suffix(" or later")?;
+    Some((whole_year(year.trim())?, axis.last()))
+}
+
+/// A year, a decade, a century, a part of one, or a span from one to another.
+fn closed(text: &str, axis: Axis) -> Option<(i32, i32)> {
+    let span = behind(text, &["between", "from"]);
+    let text = behind(span.unwrap_or(text), &["the"]).or(span).unwrap_or(text).trim();
+    // "from 1890" has no end, and "between 1890" no other.
+    if let Some(found) = named(text, axis).filter(|_| span.is_none()) {
+        return Some(found);
+    }
+    for apart in [" to ", " and ", " until ", "-", "/"] {
+        let Some((from, to)) = text.split_once(apart) else { continue };
+        let (from, to) = (from.trim(), to.trim());
+        let first = named(from, axis)?;
+        // "1850-65": the century is that of the first year.
+        if let (Some(year), Some(short)) = (whole_year(from), whole_year(to).filter(|_| to.len() < from.len())) {
+            let unit = 10_i32.checked_pow(u32::try_from(to.len()).ok()?)?;
+            return Some((year, year.div_euclid(unit) * unit + short));
+        }
+        return Some((first.0, named(to, axis)?.1));
+    }
+    None
+}
+
+/// A year, a decade (`1890s`, `early 1890s`) or a century (`19th century`, `late 19th century`).
+fn named(text: &str, axis: Axis) -> Option<(i32, i32)> {
+    if let Some(year) = whole_year(text) {
+        return Some((year, year));
+    }
+    let (part, rest) = match text.split_once([' ', '-']) {
+        Some((part @ ("early" | "mid" | "late"), rest)) => (part, rest.trim()),
+        _ => ("", text),
+    };
+    if let Some(decade) = rest.strip_suffix('s').map(|decade| decade.trim_end_matches('\'')) {
+        let from = whole_year(decade).filter(|year| year % 10 == 0 && *year > 0)?;
+        return Some(match part {
+            "early" => (from, from + 4),
+            "mid" => (from + 3, from + 6),
+            "late" => (from + 5, from + 9),
+            _ => (from, from + 9),
+        });
+    }
+    let number = ["century", "cent.", "c."].iter().find_map(|word| rest.strip_suffix(word))?.trim();
+    let number = ["st", "nd", "rd", "th"].iter().find_map(|ending| number.strip_suffix(ending))?;
+    let from = (whole_year(number).filter(|number| (1..=99).contains(number))? - 1) * 100;
+    let (first, last) = match part {
+        "early" => (from, from + 33),
+        "mid" => (from + 33, from + 66),
+        "late" => (from + 66, from + 99),
+        _ => (from, from + 99),
+    };
+    // A century that the axis holds a part of is that part.
+    Some((first.max(axis.from()), last.min(axis.last()))).filter(|(first, last)| first <= last)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn periods_are_read_as_people_write_them() {
+        let axis = Axis::new(1750, 1940, 10).unwrap();
+        let read = |text: &str| Period::read(text, axis).map(|period| (period.from, period.to));
+        let periods = [
+            ("1893", (1893, 1893)),
+            ("1850s", (1850, 1859)),
+            ("1850's", (1850, 1859)),
+            ("early 1890s", (1890, 1894)),
+            ("late 1890s", (1895, 1899)),
+            ("1850-65", (1850, 1865)),
+            ("1895-1902", (1895, 1902)),
+            (" 1895 \u{2013} 1902 ", (1895, 1902)),
+            ("1898-02", (1898, 1802)),
+            ("1880 to 1890", (1880, 1890)),
+            ("between 1880 and 1890", (1880, 1890)),
+            ("1880s-1890s", (1880, 1899)),
+            ("c.1870", (1865, 1875)),
+            ("c 1870", (1865, 1875)),
+            ("ca. 1870", (1865, 1875)),
+            ("Circa 1870", (1865, 1875)),
+            ("about 1870", (1865, 1875)),
+            ("c. 1870-80", (1865, 1885)),
+            ("c. 1752", (1750, 1757)),
+            ("before 1850", (1750, 1849)),
+            ("pre-1850", (1750, 1849)),
+            ("before the 1850s", (1750, 1849)),
+            ("after 1900", (1901, 1939)),
+            ("1900 or later", (1900, 1939)),
+            ("1850 or earlier", (1750, 1850)),
+            ("19th century", (1800, 1899)),
+            ("late 19th century", (1866, 1899)),
+            ("mid-19th century", (1833, 1866)),
+            ("18th century", (1750, 1799)),
+            ("19th c.", (1800, 1899)),
+            ("1890?", (1885, 1895)),
+            ("c. 1890?", (1885, 1895)),
+            ("[1890]", (1885, 1895)),
+            ("1890s?", (1885, 1904)),
+        ];
+        for (text, years) in periods {
+            let years = Some(years).filter(|(from, to)| from <= to);
+            assert_eq!(read(text), years, "{text}");
+        }
+        for wrong in [
+            "",
+            "1855s",
+            "early",
+            "1870-60",
+            "1850-",
+            "-",
+            "18500000000",
+            "cleek",
+            "c",
+            "before",
+            "after noon",
+            "prewar",
+            "century",
+            "0th century",
+            "16th century",
+            "1890 1895",
+            "carved 1890",
+            "from 1890",
+            "between 1890",
+            "?",
+            "[]",
+            "Victorian",
+        ] {
+            assert_eq!(read(wrong), None, "{wrong}");
+        }
+        assert!(Period::read("1893", axis).is_some_and(|period| period.is_year));
+        assert!(Period::read("c. 1893", axis).is_some_and(|period| !period.is_year));
+        let vague = |text: &str| Period::read(text, axis).is_some_and(|period| period.is_vague);
+        assert!(["c. 1890", "before 1850", "late 1890s", "19th century", "1890?"].into_iter().all(vague));
+        assert!(!["1890", "1890-95", "1890s", "1880 - 1890"].into_iter().any(vague));
+    }
+}
