@@ -15,21 +15,23 @@ const FAMILY: &str = "DejaVu Sans, Verdana, sans-serif";
 pub const FACE: &[u8] = include_bytes!("../../../assets/agewright-sans.ttf");
 /// plotters writes a font size as size/1.24; sizes here are the ones that come out.
 const SIZE_FACTOR: f64 = 1.24;
+/// plotters draws in whole units: so many of them make a pixel, for curves that are smooth.
+const UNITS: i32 = 10;
 
 /// Near black, for words and outlines.
 pub const INK: RGBColor = RGBColor(31, 36, 41);
 /// For words of second rank (contrast 7:1 on white).
 pub const SOFT_INK: RGBColor = RGBColor(84, 92, 100);
 /// Grid lines and ticks.
-pub const GRID: RGBColor = RGBColor(190, 196, 202);
+pub const GRID: RGBColor = RGBColor(222, 226, 230);
 /// From light to dark: the 95, 80 and 50 % bands.
 pub const BANDS: [RGBColor; 3] = [RGBColor(214, 222, 216), RGBColor(146, 172, 155), RGBColor(52, 98, 78)];
 /// Columns by decade.
 pub const COLUMN: RGBColor = RGBColor(236, 229, 214);
 pub const COLUMN_EDGE: RGBColor = RGBColor(163, 146, 108);
-/// Bars to the earlier and to the later side: told apart by side first, by tone second.
+/// Bars to the earlier and to the later side: told apart by side first, by hue and tone second; no hue of the bands.
 pub const EARLIER: RGBColor = RGBColor(150, 84, 36);
-pub const LATER: RGBColor = RGBColor(91, 140, 117);
+pub const LATER: RGBColor = RGBColor(86, 136, 188);
 
 /// Side that a word is set to.
 #[derive(Clone, Copy)]
@@ -61,13 +63,19 @@ pub fn page_of(
     register_face();
     let mut svg = String::new();
     {
-        let size = (width.unsigned_abs(), height.unsigned_abs());
+        let size = ((width * UNITS).unsigned_abs(), (height * UNITS).unsigned_abs());
         let canvas = Canvas { area: SVGBackend::with_string(&mut svg, size).into_drawing_area() };
         canvas.area.fill(&WHITE).map_err(|error| error.to_string())?;
         paint(&canvas)?;
         canvas.area.present().map_err(|error| error.to_string())?;
     }
-    Ok(svg)
+    Ok(in_pixels(&svg, width, height))
+}
+
+/// The drawing at its size in pixels, what is within it in units.
+fn in_pixels(svg: &str, width: i32, height: i32) -> String {
+    let (across, down) = (width * UNITS, height * UNITS);
+    svg.replacen(&format!("width=\"{across}\" height=\"{down}\""), &format!("width=\"{width}\" height=\"{height}\""), 1)
 }
 
 /// plotters asks for a face before it writes a word, though its SVG holds none; in a browser there is no such register.
@@ -89,7 +97,7 @@ impl Canvas<'_> {
             Side::Centre => HPos::Center,
             Side::Right => HPos::Right,
         };
-        let style = TextStyle::from((FAMILY, size * SIZE_FACTOR).into_font())
+        let style = TextStyle::from((FAMILY, size * SIZE_FACTOR * f64::from(UNITS)).into_font())
             .color(&colour)
             .pos(Pos::new(across, VPos::Center));
         self.area.draw(&Text::new(text.to_owned(), point(x, y), style)).map_err(|error| error.to_string())
@@ -125,11 +133,14 @@ impl Canvas<'_> {
 
     pub fn line(&self, points: &[(f64, f64)], colour: RGBColor, width: u32) -> Result<(), String> {
         let path: Vec<(i32, i32)> = points.iter().map(|&(x, y)| point(x, y)).collect();
-        self.area.draw(&PathElement::new(path, colour.stroke_width(width))).map_err(|error| error.to_string())
+        self.area
+            .draw(&PathElement::new(path, colour.stroke_width(width * UNITS.unsigned_abs())))
+            .map_err(|error| error.to_string())
     }
 }
 
 #[expect(clippy::cast_possible_truncation, reason = "pixels of a page")]
 fn point(x: f64, y: f64) -> (i32, i32) {
-    (x.round() as i32, y.round() as i32)
+    let units = |pixels: f64| (pixels * f64::from(UNITS)).round() as i32;
+    (units(x), units(y))
 }

@@ -3,19 +3,24 @@
 
 use crate::charts::canvas::{BANDS, Canvas, GRID, INK, SOFT_INK, Side, WIDTH, page};
 use crate::charts::drawing::{footer, with_words};
-use crate::charts::year_scale::YearScale;
-use crate::words::after_the_years::is_shown;
+use crate::charts::year_scale::{Window, YearScale};
 use crate::words::answered::Answered;
 use crate::words::date_line::date_line;
 use crate::words::given_date::given_in_short;
-use crate::words::years::year;
+use crate::words::years::{spans, year};
 use agewright_model::{Calibration, Dating, KnownDate};
 use plotters::style::WHITE;
 
 const ROW: f64 = 40.0;
 const TOP: f64 = 52.0;
-const NAMES_TO: f64 = 190.0;
-const RIGHT: f64 = 30.0;
+const NAMES_TO: f64 = 236.0;
+/// The column of the spans, from where it begins to the edge of the page.
+const SPANS: f64 = 140.0;
+const MARGIN: f64 = 24.0;
+/// With more rows than this the years stand above them too.
+const LONG: usize = 12;
+/// Room for years above the rows.
+const YEARS_ABOVE: f64 = 26.0;
 /// Half heights of the 95, 80 and 50 % bands.
 const HALVES: [f64; 3] = [4.0, 7.0, 10.0];
 const MEDIAN_HALF: f64 = 13.0;
@@ -30,22 +35,30 @@ const KEY_LINE: f64 = 16.0;
 /// What the drawing library says, which should be nothing.
 pub fn draw_bars(calibration: &Calibration, clubs: &[Answered<'_>]) -> Result<String, String> {
     let footer = footer(calibration, clubs);
-    let rows_foot = TOP + ROW * clubs.len() as f64;
+    let is_long = clubs.len() > LONG;
+    let top = TOP + if is_long { YEARS_ABOVE } else { 0.0 };
+    let rows_foot = top + ROW * clubs.len() as f64;
     let has_given = clubs.iter().any(|club| club.given.is_some());
     let foot = FOOT + if has_given { KEY_LINE } else { 0.0 };
     let height = (rows_foot + foot) as i32 + 20 * footer.len() as i32;
     let axis = calibration.catalogue().axis();
-    let has_after = clubs.iter().any(|club| is_shown(&club.dating));
-    let scale = YearScale::between(axis, NAMES_TO + 12.0, f64::from(WIDTH) - RIGHT, has_after);
+    let window = Window::of(axis, clubs.iter().map(|club| (&club.dating, club.given)));
+    let scale = YearScale::between(axis, window, NAMES_TO + 12.0, f64::from(WIDTH) - SPANS - 8.0);
     let svg = page(height, |canvas: &Canvas<'_>| {
-        canvas.words("When each club was made", 24.0, 26.0, 15.0, INK, Side::Left)?;
+        canvas.words("When each club was made", MARGIN, 26.0, 18.0, INK, Side::Left)?;
+        let spans_at = f64::from(WIDTH) - SPANS;
+        canvas.words("4 in 5", spans_at, top - 14.0, 11.0, SOFT_INK, Side::Left)?;
+        if is_long {
+            scale.paint_labels_above(canvas, top)?;
+        }
         for label in scale.labels() {
-            canvas.line(&[(scale.x(label), TOP), (scale.x(label), rows_foot)], GRID, 1)?;
+            canvas.line(&[(scale.x(label), top), (scale.x(label), rows_foot)], GRID, 1)?;
         }
         for (place, club) in clubs.iter().enumerate() {
-            let y = TOP + ROW * (place as f64 + 0.5);
-            let name = Canvas::fitted(&club.asked.club().id, NAMES_TO - 24.0, 13.0);
-            canvas.words(&name, NAMES_TO, y, 13.0, INK, Side::Right)?;
+            let y = top + ROW * (place as f64 + 0.5);
+            paint_name(canvas, club, y)?;
+            let span = Canvas::fitted(&span_words(&club.dating), SPANS - MARGIN, 12.0);
+            canvas.words(&span, spans_at, y, 12.0, INK, Side::Left)?;
             paint_bar(canvas, &scale, &club.dating, y)?;
             if let Some(given) = &club.given {
                 paint_given(canvas, &scale, given, y)?;
@@ -61,7 +74,7 @@ pub fn draw_bars(calibration: &Calibration, clubs: &[Answered<'_>]) -> Result<St
             canvas.words(key, scale.left, rows_foot + 38.0 + KEY_LINE, 11.0, SOFT_INK, Side::Left)?;
         }
         for (line, text) in footer.iter().enumerate() {
-            canvas.words(text, 24.0, rows_foot + foot + 20.0 * line as f64, 11.0, SOFT_INK, Side::Left)?;
+            canvas.words(text, MARGIN, rows_foot + foot + 20.0 * line as f64, 11.0, SOFT_INK, Side::Left)?;
         }
         Ok(())
     })?;
@@ -71,6 +84,28 @@ pub fn draw_bars(calibration: &Calibration, clubs: &[Answered<'_>]) -> Result<St
     };
     let told: Vec<String> = clubs.iter().map(of_club).collect();
     Ok(with_words(&svg, "When each club was made", &format!("{}.", told.join(". "))))
+}
+
+/// A club by its id, with its title below where it has one.
+fn paint_name(canvas: &Canvas<'_>, club: &Answered<'_>, y: f64) -> Result<(), String> {
+    let club = club.asked.club();
+    let title = club.text.get("title");
+    let up = if title.is_some() { 7.0 } else { 0.0 };
+    let room = NAMES_TO - MARGIN;
+    canvas.words(&Canvas::fitted(&club.id, room, 13.0), NAMES_TO, y - up, 13.0, INK, Side::Right)?;
+    match title {
+        Some(title) => canvas.words(&Canvas::fitted(title, room, 10.0), NAMES_TO, y + 8.0, 10.0, SOFT_INK, Side::Right),
+        None => Ok(()),
+    }
+}
+
+/// The 80 % band in words.
+fn span_words(dating: &Dating) -> String {
+    if dating.has_evidence() {
+        spans(dating.posterior.axis(), &dating.band(0.8).intervals)
+    } else {
+        "undated".to_owned()
+    }
 }
 
 /// The years that are given with a club, as a line under its bar.

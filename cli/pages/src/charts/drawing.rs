@@ -3,12 +3,12 @@
 use crate::charts::canvas::{Canvas, SOFT_INK, Side, WIDTH, page};
 use crate::charts::ledger_bars::{ledger_height, paint_ledger};
 use crate::charts::posterior_panel::{PANEL_HEIGHT, axis_height, paint_panel, paint_year_axis};
-use crate::charts::year_scale::YearScale;
-use crate::words::after_the_years::is_shown;
+use crate::charts::year_scale::{Window, YearScale};
 use crate::words::answered::Answered;
 use crate::words::date_line::date_line;
 use crate::words::moves::signed;
-use crate::words::sources::{NO_COLLECTION, OPINION};
+use crate::words::sources::OPINION;
+use crate::words::times_of_a_year::times_of_a_year;
 use agewright_model::Calibration;
 use quick_xml::escape::escape;
 use std::fmt::Write as _;
@@ -35,16 +35,18 @@ pub fn draw(calibration: &Calibration, clubs: &[Answered<'_>], shown: Shown) -> 
     let footer = footer(calibration, clubs);
     let foot = 20 * i32::try_from(footer.len()).unwrap_or(0) + 12;
     let height = clubs.iter().enumerate().map(|(place, club)| height_of(place, club)).sum::<i32>() + foot;
-    let has_after = clubs.iter().any(|club| is_shown(&club.dating));
-    let scale = YearScale::new(calibration.catalogue().axis(), f64::from(WIDTH), has_after);
+    let axis = calibration.catalogue().axis();
+    let window = Window::of(axis, clubs.iter().map(|club| (&club.dating, None)));
+    let scale = YearScale::new(axis, window, f64::from(WIDTH));
+    let times = times_of_a_year(clubs.iter().map(|club| &club.dating.posterior));
     let svg = page(height, |canvas: &Canvas<'_>| {
         let mut top = 0.0;
         for (place, club) in clubs.iter().enumerate() {
             if shown.posterior {
-                paint_panel(canvas, &scale, &club.asked.club().id, &club.dating, top)?;
+                paint_panel(canvas, &scale, &named(club), &club.dating, times, top)?;
                 top += f64::from(PANEL_HEIGHT);
                 if axis_after(place) {
-                    paint_year_axis(canvas, &scale, top)?;
+                    paint_year_axis(canvas, &scale, times, top)?;
                     top += f64::from(axis_height());
                 }
             }
@@ -62,13 +64,22 @@ pub fn draw(calibration: &Calibration, clubs: &[Answered<'_>], shown: Shown) -> 
     Ok(described(&svg, calibration, clubs, shown))
 }
 
+/// A club by its id, and its title where it has one.
+pub(crate) fn named(club: &Answered<'_>) -> String {
+    let club = club.asked.club();
+    match club.text.get("title") {
+        Some(title) => format!("{}: {title}", club.id),
+        None => club.id.clone(),
+    }
+}
+
 /// What every answer says of itself, in lines that fit the page.
 #[must_use]
 pub fn footer(calibration: &Calibration, clubs: &[Answered<'_>]) -> Vec<String> {
     let prior = clubs.first().map_or("", |club| club.dating.prior.as_str());
     let mut text = format!("Calibration: {}; prior: {prior}.", calibration.name());
     if calibration.is_of_rules_alone() {
-        let _ = write!(text, " {NO_COLLECTION}");
+        text.push_str(" It is made of rules of thumb: no dated collection backs it.");
     }
     if !calibration.origin().notice.is_empty() {
         let _ = write!(text, " {}", calibration.origin().notice);

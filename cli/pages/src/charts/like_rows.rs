@@ -3,15 +3,15 @@
 
 use crate::charts::canvas::{BANDS, Canvas, GRID, INK, SOFT_INK, Side, WIDTH, page};
 use crate::charts::club_bars::paint_bar;
-use crate::charts::drawing::{footer, with_words};
-use crate::charts::year_scale::YearScale;
-use crate::words::after_the_years::is_shown;
+use crate::charts::drawing::{footer, named, with_words};
+use crate::charts::year_scale::{Window, YearScale};
 use crate::words::answered::Answered;
 use crate::words::date_line::date_line;
 use crate::words::verbal::{in_a_hundred, percent};
 use crate::words::years::span;
-use agewright_model::Calibration;
 use agewright_model::questions::like::{LikeClub, Likeness};
+use agewright_model::reading::known_date::DateGrade;
+use agewright_model::{Calibration, KnownDate};
 
 const TITLE: f64 = 52.0;
 const OWN_ROW: f64 = 40.0;
@@ -36,9 +36,14 @@ pub fn draw_like(calibration: &Calibration, clubs: &[Answered<'_>]) -> Result<St
     };
     let footer = footer(calibration, clubs);
     let height = likes.iter().map(height_of).sum::<f64>() as i32 + 20 * footer.len() as i32 + 12;
-    let has_after = clubs.iter().any(|club| is_shown(&club.dating));
-    let scale =
-        YearScale::between(calibration.catalogue().axis(), NAMES_TO + 12.0, f64::from(WIDTH) - RIGHT, has_after);
+    let axis = calibration.catalogue().axis();
+    // The clubs beside it are shown too, wherever they stand.
+    let near = clubs.iter().zip(&likes).flat_map(|(club, like)| {
+        let dates = like.iter().flat_map(|like| &like.nearest);
+        dates.map(|near| (&club.dating, KnownDate::new(axis, near.from, near.to, DateGrade::default()).ok()))
+    });
+    let own = clubs.iter().map(|club| (&club.dating, None));
+    let scale = YearScale::between(axis, Window::of(axis, own.chain(near)), NAMES_TO + 12.0, f64::from(WIDTH) - RIGHT);
     let svg = page(height, |canvas: &Canvas<'_>| {
         let mut top = 0.0;
         for (club, like) in clubs.iter().zip(&likes) {
@@ -76,7 +81,7 @@ fn paint_club(
     top: f64,
 ) -> Result<(), String> {
     let id = &club.asked.club().id;
-    let title = format!("{id} among the dated clubs most like it");
+    let title = format!("{} among the dated clubs most like it", named(club));
     canvas.words(&Canvas::fitted(&title, f64::from(WIDTH) - 48.0, 15.0), 24.0, top + 26.0, 15.0, INK, Side::Left)?;
     let nearest: Vec<&LikeClub> = like.map_or_else(Vec::new, |like| like.nearest.iter().collect());
     #[expect(clippy::cast_precision_loss, reason = "five rows")]
@@ -97,13 +102,17 @@ fn paint_club(
         y += ROW;
     }
     for dated in calibration.shelf().iter().flat_map(|shelf| &shelf.clubs) {
-        let x = scale.middle_of(i32::midpoint(dated.from, dated.to));
+        let year = i32::midpoint(dated.from, dated.to);
+        if !scale.shows(year) {
+            continue;
+        }
+        let x = scale.middle_of(year);
         canvas.line(&[(x, foot - TICK), (x, foot)], SOFT_INK, 1)?;
     }
     canvas.line(&[(scale.left, foot), (scale.edge(), foot)], SOFT_INK, 1)?;
     scale.paint_labels(canvas, foot)?;
     let key = "above: its bands, dark to light 1 in 2, 4 in 5, 19 in 20; below: dated clubs at their dates, the \
-               thicker the more like it; ticks: all dated clubs";
+               thicker the more like it; ticks: all dated clubs of these years";
     canvas.words(key, 24.0, foot + 40.0, 11.0, SOFT_INK, Side::Left)
 }
 

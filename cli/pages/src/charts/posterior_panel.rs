@@ -1,21 +1,22 @@
 //! The posterior of one club: bands as nested strips, decades as columns, years as a line.
 
 use crate::charts::canvas::{BANDS, COLUMN, COLUMN_EDGE, Canvas, GRID, INK, SOFT_INK, Side, page_of};
-use crate::charts::year_scale::YearScale;
-use crate::words::after_the_years::is_shown;
+use crate::charts::year_scale::{Window, YearScale};
 use crate::words::date_line::date_line;
+use crate::words::times_of_a_year::times_of_a_year;
 use crate::words::years::{answer_year, row_word};
 use agewright_model::{Calibration, Dating, Posterior};
 
 /// Height of a panel without its year axis.
-pub const PANEL_HEIGHT: i32 = 250;
-const TITLE_Y: f64 = 20.0;
-const MEDIAN_Y: f64 = 46.0;
-const STRIP_Y: f64 = 70.0;
+pub const PANEL_HEIGHT: i32 = 276;
+const TITLE_Y: f64 = 24.0;
+const NAME_Y: f64 = 46.0;
+const MEDIAN_Y: f64 = 72.0;
+const STRIP_Y: f64 = 96.0;
 /// Half heights of the strips of the 95, 80 and 50 % bands.
 const STRIPS: [f64; 3] = [5.0, 8.0, 11.0];
-const PLOT_TOP: f64 = 100.0;
-const PLOT_FOOT: f64 = 244.0;
+const PLOT_TOP: f64 = 126.0;
+const PLOT_FOOT: f64 = 270.0;
 
 /// Height of the year axis below a run of panels.
 pub fn axis_height() -> i32 {
@@ -26,13 +27,17 @@ pub fn axis_height() -> i32 {
 pub(crate) fn paint_panel(
     canvas: &Canvas<'_>,
     scale: &YearScale,
-    id: &str,
+    name: &str,
     dating: &Dating,
+    times: i32,
     top: f64,
 ) -> Result<(), String> {
-    canvas.words(&format!("{id}: {}", date_line(dating)), scale.left, top + TITLE_Y, 15.0, INK, Side::Left)?;
+    let room = scale.edge() - scale.left;
+    let line = Canvas::fitted(&date_line(dating), room, 18.0);
+    canvas.words(&line, scale.left, top + TITLE_Y, 18.0, INK, Side::Left)?;
+    canvas.words(&Canvas::fitted(name, room, 12.0), scale.left, top + NAME_Y, 12.0, SOFT_INK, Side::Left)?;
     paint_strips(canvas, scale, dating, top)?;
-    paint_columns(canvas, scale, &dating.posterior, top)
+    paint_columns(canvas, scale, &dating.posterior, times, top)
 }
 
 fn paint_strips(canvas: &Canvas<'_>, scale: &YearScale, dating: &Dating, top: f64) -> Result<(), String> {
@@ -54,14 +59,22 @@ fn paint_strips(canvas: &Canvas<'_>, scale: &YearScale, dating: &Dating, top: f6
     canvas.words(&label, x, top + MEDIAN_Y, 13.0, INK, Side::Centre)
 }
 
-/// Columns and line share one scale: chance a decade; a year's chance is shown as it would be for a whole row.
-fn paint_columns(canvas: &Canvas<'_>, scale: &YearScale, posterior: &Posterior, top: f64) -> Result<(), String> {
+/// Columns and line share one scale, which ends at 100 %.
+fn paint_columns(
+    canvas: &Canvas<'_>,
+    scale: &YearScale,
+    posterior: &Posterior,
+    times: i32,
+    top: f64,
+) -> Result<(), String> {
+    let times = f64::from(times);
     let step = f64::from(scale.axis.step());
     // A short last row is drawn by its density, as wide as it is.
+    let shown = posterior.by_row().into_iter().filter(|(from, _, _)| scale.shows(*from));
     let rows: Vec<(i32, i32, f64)> =
-        posterior.by_row().into_iter().map(|(from, to, p)| (from, to, p * step / f64::from(to - from + 1))).collect();
+        shown.map(|(from, to, p)| (from, to, (p * step / f64::from(to - from + 1)).min(1.0))).collect();
     let highest_row = rows.iter().map(|row| row.2).fold(0.0, f64::max);
-    let highest = posterior.by_year().iter().map(|p| p * step).fold(highest_row, f64::max).max(posterior.after());
+    let highest = posterior.by_year().iter().map(|p| p * times).fold(highest_row, f64::max).max(posterior.after());
     let (tick, most) = percent_ticks(highest);
     let (foot, plot_top) = (top + PLOT_FOOT, top + PLOT_TOP);
     let y = |share: f64| foot - share / most * (foot - plot_top);
@@ -83,7 +96,8 @@ fn paint_columns(canvas: &Canvas<'_>, scale: &YearScale, posterior: &Posterior, 
         .axis
         .years()
         .zip(posterior.by_year())
-        .map(|(year, p)| (f64::midpoint(scale.x(year), scale.x(year + 1)), y(p * step)))
+        .filter(|(year, _)| scale.shows(*year))
+        .map(|(year, p)| (f64::midpoint(scale.x(year), scale.x(year + 1)), y(p * times)))
         .collect();
     canvas.line(&line, INK, 2)?;
     canvas.line(&[(scale.left, foot), (scale.edge(), foot)], SOFT_INK, 1)
@@ -95,18 +109,17 @@ fn percent_ticks(highest: f64) -> (f64, f64) {
         .into_iter()
         .find(|tick| highest / tick <= 5.0)
         .unwrap_or(10.0);
-    (tick, (highest / tick).ceil().max(1.0) * tick)
+    (tick, ((highest - 1e-9) / tick).ceil().max(1.0) * tick)
 }
 
 /// Draws the year axis and the key below the last panel.
-pub(crate) fn paint_year_axis(canvas: &Canvas<'_>, scale: &YearScale, top: f64) -> Result<(), String> {
+pub(crate) fn paint_year_axis(canvas: &Canvas<'_>, scale: &YearScale, times: i32, top: f64) -> Result<(), String> {
     let y = top - (f64::from(PANEL_HEIGHT) - PLOT_FOOT);
     scale.paint_labels(canvas, y)?;
-    let step = scale.axis.step();
+    let times = if times == 1 { String::new() } else { format!(", times {times}") };
     let key = format!(
-        "columns and scale: chance by {}; line: chance by year, times {step}; strips, dark to light: 1 in 2, 4 in 5, \
-         19 in 20",
-        row_word(step)
+        "columns and scale: chance by {}; line: chance by year{times}; strips, dark to light: 1 in 2, 4 in 5, 19 in 20",
+        row_word(scale.axis.step())
     );
     canvas.words(&key, scale.left, y + 38.0, 11.0, SOFT_INK, Side::Left)
 }
@@ -120,10 +133,11 @@ pub fn posterior_figure(calibration: &Calibration, dating: &Dating, width: i32) 
     let up = MEDIAN_Y - 12.0;
     #[expect(clippy::cast_possible_truncation, reason = "pixels of a page")]
     let height = (PLOT_FOOT - up) as i32 + 30;
-    let scale = YearScale::new(calibration.catalogue().axis(), f64::from(width), is_shown(dating));
+    let axis = calibration.catalogue().axis();
+    let scale = YearScale::new(axis, Window::of(axis, std::iter::once((dating, None))), f64::from(width));
     page_of(width, height, |canvas| {
         paint_strips(canvas, &scale, dating, -up)?;
-        paint_columns(canvas, &scale, &dating.posterior, -up)?;
+        paint_columns(canvas, &scale, &dating.posterior, times_of_a_year([&dating.posterior]), -up)?;
         scale.paint_labels(canvas, PLOT_FOOT - up)
     })
 }
