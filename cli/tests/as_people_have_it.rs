@@ -88,7 +88,7 @@ fn a_table_with_a_title_and_other_columns_is_read() {
         let run = bench.run(&["fit", "--catalogue", "other.toml", "--collection", "t.csv", "--out", "none.toml"]);
         assert!(run.code == 3 && unwrapped(&run.stderr).contains(&format!("\"{near}\"?")), "{heading}: {}", run.stderr);
     }
-    for heading in ["Maker", "Grade", "Sex", "Seat", "Lot", "Number", "Year of sale"] {
+    for heading in ["Maker", "Grade", "Sex", "Seat", "Lot", "Number", "Year of sale", "Date (of sale)"] {
         let run = date(&format!("id,{heading},hosel,pin\nK7,x,4,side_side\n"));
         assert_eq!((run.code, &run.stdout), (0, &plain.stdout), "{heading}: {}", run.stderr);
     }
@@ -233,6 +233,10 @@ fn a_folder_of_records_is_a_collection() {
     let told = unwrapped(&wrong.stderr);
     assert_eq!(wrong.code, 3, "{told}");
     assert!(told.contains("C01.toml:3") && told.contains("C02.toml:2") && told.contains("2 mistakes in all"), "{told}");
+    // The file that has the id first is the one that is named, whatever is wrong before it.
+    bench.write("irons/C02.toml", "id = \"C05\"\n");
+    let twice = unwrapped(&bench.run(&["date", "irons", "--calibration", "cal.toml"]).stderr);
+    assert!(twice.contains("C05.toml: id \"C05\" stands twice; the first is in irons/C02.toml"), "{twice}");
     std::fs::create_dir(bench.path("none")).unwrap();
     assert_eq!(bench.run(&["date", "none", "--calibration", "cal.toml"]).code, 3);
 }
@@ -251,6 +255,13 @@ fn nothing_is_lost_or_taken_for_another() {
     let ditto = "id,text.maker,pin,hosel\nA,x,side_side,4\nB,\",side_side,4\nC,\",side_side,4\nD,y,side_side,4\n";
     refused(ditto, "runs over several lines");
     refused("id,hosel,\nA,4,trace\n", "this column has no heading");
+    // Without anything below them such columns are nothing.
+    bench.write("t.csv", "id,hosel,,\nA,4,,\n");
+    assert_eq!(bench.run(&["date", "t.csv", "--calibration", "cal.toml"]).code, 0);
+    // A sign names itself alone, and no blank heading.
+    bench.write("t.csv", "id,#,hosel,\nA,1,4,trace\n");
+    let run = bench.run(&["date", "t.csv", "--ignore", "#", "--calibration", "cal.toml"]);
+    assert!(run.code == 3 && run.stderr.contains("no heading"), "{}", run.stderr);
     refused("K-1,4,side_side\nid,hosel,pin\nK-2,4,side_side\n", "stands above the headings");
     refused("id,hosel (cm)\nA,9\n", "headed as cm");
     refused("id,hosel,pin\nA,#N/A,side_side\n", "an error of a spreadsheet");

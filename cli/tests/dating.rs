@@ -224,7 +224,13 @@ fn clues_out_of_step_are_named_and_few() {
             "--format",
             "json",
         ])[0];
-        let warnings = answer["warnings"].as_array().unwrap().iter().filter(|w| w["kind"] == "out-of-step");
+        let warnings = answer["warnings"].as_array().unwrap();
+        // How many times rarer is told of what is out of step, and of nothing else.
+        for warning in warnings {
+            let times = warning["times_rarer"].as_f64();
+            assert_eq!(times.is_some_and(|times| times >= 1.0), warning["kind"] == "out-of-step", "{warning}");
+        }
+        let warnings = warnings.iter().filter(|w| w["kind"] == "out-of-step");
         warnings.map(|w| w["clue"].as_str().unwrap().to_owned()).collect()
     };
     assert_eq!(named("plated"), ["head_finish"], "a later plate on an iron of the 1890s");

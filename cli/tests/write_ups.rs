@@ -313,8 +313,16 @@ fn an_entry_says_what_its_date_comes_from() {
     assert_eq!(entry("shaft"), [true, false, false, false]);
     assert_eq!(entry("head"), [false, true, false, false]);
     assert_eq!(entry("none"), [false, false, true, false]);
-    // A smooth face is found at all times: its years are the prior's.
+    // A smooth face is found at all times: its years are the prior's, on the label too.
     assert_eq!(entry("prior"), [false, false, false, true]);
+    let label = |id: &str, prior: &str| {
+        let of = ["write-up", "r.csv", "--club", id, "--prior", prior, "--out", prior, "--page", "label", "--force"];
+        assert_eq!(bench.run(&of).code, 0);
+        bench.read(&format!("{prior}/{id}/label.md"))
+    };
+    assert!(label("prior", "specialist").contains("how clubs are taken to be spread over time"));
+    let stated = label("head", "specialist");
+    assert!(stated.contains("What speaks most") && !stated.contains("spread over time"), "{stated}");
 }
 
 /// That not all clues agree is said of clubs whose clues are told to disagree, not of all that go to a specialist.

@@ -3,7 +3,7 @@
 use crate::csv_fields::field_places;
 use crate::problem::{InputProblem, Problems, Refused, SourceText};
 use crate::recording_sheet::HINT_ROWS;
-use crate::table_columns::{Column, are_headings, columns_of, guessed, heading_key, nearly};
+use crate::table_columns::{Column, are_headings, columns_of, guessed, is_named, nearly};
 use crate::table_row::Row;
 use agewright_model::{Catalogue, Club, KnownDate, Unit};
 use std::collections::BTreeMap;
@@ -15,8 +15,6 @@ use std::sync::Arc;
 pub struct TableOptions {
     /// Columns to pass over.
     pub ignore: Vec<String>,
-    /// Sheet of a spreadsheet to read; without it the first.
-    pub sheet: Option<String>,
 }
 
 /// Clubs of a table, in its order.
@@ -57,19 +55,22 @@ impl Collection {
     /// The clubs of known date.
     #[must_use]
     pub fn dated(&self) -> Vec<agewright_calibration::DatedClub> {
-        self.clubs.iter().filter_map(dated_club).collect()
+        dated_clubs(&self.clubs)
     }
 }
 
-/// The club with its date, where that is known.
+/// The clubs of known date.
 #[cfg(feature = "fit")]
 #[must_use]
-pub fn dated_club(listed: &ListedClub) -> Option<agewright_calibration::DatedClub> {
-    let club = agewright_calibration::DatedClub::new(listed.club.clone(), listed.date?);
-    Some(match &listed.set {
-        Some(set) => club.of_set(set),
-        None => club,
-    })
+pub fn dated_clubs(clubs: &[ListedClub]) -> Vec<agewright_calibration::DatedClub> {
+    let dated = |listed: &ListedClub| {
+        let club = agewright_calibration::DatedClub::new(listed.club.clone(), listed.date?);
+        Some(match &listed.set {
+            Some(set) => club.of_set(set),
+            None => club,
+        })
+    };
+    clubs.iter().filter_map(dated).collect()
 }
 
 /// Headings are looked for in so many rows.
@@ -168,10 +169,10 @@ fn delimiter_of(catalogue: &Catalogue, options: &TableOptions, text: &str) -> u8
 fn headings_row(catalogue: &Catalogue, options: &TableOptions, text: &str, delimiter: u8) -> Option<(usize, usize)> {
     let mut reader =
         csv::ReaderBuilder::new().delimiter(delimiter).flexible(true).has_headers(false).from_reader(text.as_bytes());
-    let ignored: Vec<String> = options.ignore.iter().map(|word| heading_key(word)).collect();
     let known = |record: &csv::StringRecord| {
         let columns = columns_of(catalogue, record.iter());
-        let asked_for = record.iter().filter(|cell| ignored.contains(&heading_key(cell))).count();
+        let is_asked_for = |cell: &&str| options.ignore.iter().any(|word| is_named(cell, word));
+        let asked_for = record.iter().filter(is_asked_for).count();
         let is_ours = |column: &&Column| !matches!(column, Column::Other | Column::Blank);
         let known = columns.iter().filter(is_ours).count();
         (are_headings(&columns, filled(record)) || (known > 0 && known + asked_for > 1)).then_some(known)
@@ -204,7 +205,7 @@ impl Table<'_> {
         let mut first_at: BTreeMap<String, String> = BTreeMap::new();
         self.columns = columns_of(self.catalogue, record.iter());
         for (ix, (heading, place)) in record.iter().zip(places).enumerate() {
-            let ignore = options.ignore.iter().position(|word| heading_key(word) == heading_key(heading));
+            let ignore = options.ignore.iter().position(|word| is_named(heading, word));
             if let Some(word) = ignore {
                 ignored[word] = true;
                 self.columns[ix] = Column::Ignored;
@@ -214,7 +215,9 @@ impl Table<'_> {
                 if let Some(near) = nearly(self.catalogue, heading) {
                     self.problems.push(|| almost_a_heading(self.source, heading, &near, place));
                 }
-            } else if let Some(first) = first_at.insert(format!("{:?}", self.columns[ix]), heading.to_owned()) {
+            } else if self.columns[ix] != Column::Blank
+                && let Some(first) = first_at.insert(format!("{:?}", self.columns[ix]), heading.to_owned())
+            {
                 let message = format!("column \"{}\" holds the same as column \"{}\"", heading.trim(), first.trim());
                 self.problems.push(|| InputProblem::new(self.source, Some(place.clone()), message));
             }
@@ -277,14 +280,8 @@ impl Table<'_> {
         } else {
             seen.insert(id.to_owned(), line);
         }
-        let set = row.set().unwrap_or_else(|problem| {
-            self.problems.push(|| *problem);
-            None
-        });
-        let date = row.date(self.catalogue.axis()).unwrap_or_else(|problem| {
-            self.problems.push(|| *problem);
-            None
-        });
+        let set = self.problems.keep(row.set()).flatten();
+        let date = self.problems.keep(row.date(self.catalogue.axis())).flatten();
         let club = row.club(self.catalogue, self.delimiter == b';', &mut self.problems);
         if self.problems.count() == before {
             collection.clubs.push(ListedClub { club, date, set });

@@ -111,6 +111,18 @@ impl Problems {
         }
     }
 
+    /// What a reader made of something, or nothing where it found a problem, which is kept.
+    pub fn keep<T>(&mut self, read: Result<T, impl Into<InputProblem>>) -> Option<T> {
+        read.map_err(|problem| self.push(|| problem.into())).ok()
+    }
+
+    /// Adds those of another.
+    pub fn add(&mut self, mut others: Self) {
+        self.count += others.count;
+        others.told.truncate(Self::MOST_TOLD.saturating_sub(self.told.len()));
+        self.told.append(&mut others.told);
+    }
+
     /// Those told, in their order.
     #[must_use]
     pub fn told(&self) -> &[InputProblem] {
@@ -135,6 +147,12 @@ impl FromIterator<InputProblem> for Problems {
         let mut all = Self::default();
         problems.into_iter().for_each(|problem| all.push(|| problem));
         all
+    }
+}
+
+impl From<Box<Self>> for InputProblem {
+    fn from(boxed: Box<Self>) -> Self {
+        *boxed
     }
 }
 

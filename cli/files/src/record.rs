@@ -4,7 +4,7 @@ use crate::collection::{ListedClub, is_unprintable};
 use crate::nearest_word::cell_hint;
 use crate::problem::{InputProblem, Problems, Refused, SourceText};
 use crate::table_columns::{clue_named, nearly};
-use crate::table_dates::{DateTexts, read_date};
+use crate::table_dates::{DateField, DateTexts, read_date};
 use crate::table_row::set_name;
 use crate::toml_places::toml_problem;
 use agewright_model::{Catalogue, Cell, Club, KnownDate};
@@ -100,16 +100,12 @@ pub fn read_dated_record(source: &Arc<SourceText>, catalogue: &Catalogue) -> Res
             Err(problem) => problems.push(|| problem.at(format!("club {}", club.id))),
         }
     }
-    let date = date_of(source, catalogue, &record_dates).unwrap_or_else(|problem| {
-        problems.push(|| problem.at(format!("club {}", club.id)));
-        None
-    });
+    let of_club = |problem: InputProblem| problem.at(format!("club {}", club.id));
+    let date = problems.keep(date_of(source, catalogue, &record_dates).map_err(of_club)).flatten();
     let set = record.set.as_ref().and_then(|set| {
-        set_name(set.get_ref()).unwrap_or_else(|| {
-            let message = format!("\"{}\" is no name of a set", set.get_ref());
-            problems.push(|| InputProblem::new(source, Some(set.span()), message).at(format!("club {}", club.id)));
-            None
-        })
+        let no_name =
+            || InputProblem::new(source, Some(set.span()), format!("\"{}\" is no name of a set", set.get_ref()));
+        problems.keep(set_name(set.get_ref()).ok_or_else(|| of_club(no_name()))).flatten()
     });
     if problems.is_empty() { Ok(ListedClub { club, date, set }) } else { Err(Refused::Problems(problems)) }
 }
@@ -128,8 +124,15 @@ fn date_of(
     let [made, made_from, made_to, date_grade] = fields.each_ref().map(text);
     let texts = DateTexts { made: &made, made_from: &made_from, made_to: &made_to, date_grade: &date_grade };
     read_date(catalogue.axis(), texts).map_err(|wrong| {
-        let field = ["made", "made_from", "made_to", "date_grade"].iter().position(|name| *name == wrong.column);
-        let given = field.and_then(|ix| fields[ix].as_ref()).or(fields.iter().flatten().next());
+        let [made, made_from, made_to, date_grade] = fields;
+        let given = match wrong.field {
+            DateField::Made => made,
+            DateField::MadeFrom => made_from,
+            DateField::MadeTo => made_to,
+            DateField::DateGrade => date_grade,
+        };
+        // One that is not there is wrong by its absence: another is shown.
+        let given = given.as_ref().or(fields.iter().flatten().next());
         let problem = InputProblem::new(source, given.map(Spanned::span), wrong.message);
         problem.help(wrong.help.map(str::to_owned))
     })

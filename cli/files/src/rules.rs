@@ -140,22 +140,17 @@ pub fn read_rules(source: &Arc<SourceText>, catalogue: &Catalogue) -> Result<Rul
     let reader = Reader { source, catalogue };
     let (mut rules, mut problems) = (Rules::default(), Problems::default());
     for rule in &file.measured {
-        match reader.measured(rule) {
-            Ok((clue, rule)) => rules.measured.entry(clue).or_default().push(rule),
-            Err(problem) => problems.push(|| problem),
+        if let Some((clue, rule)) = problems.keep(reader.measured(rule)) {
+            rules.measured.entry(clue).or_default().push(rule);
         }
     }
     for rule in &file.levels {
-        match reader.levels(rule) {
-            Ok((clue, rule)) => rules.levels.entry(clue).or_default().push(rule),
-            Err(problem) => problems.push(|| problem),
+        if let Some((clue, rule)) = problems.keep(reader.levels(rule)) {
+            rules.levels.entry(clue).or_default().push(rule);
         }
     }
     for effect in &file.effect {
-        match reader.effect(effect) {
-            Ok(effect) => rules.effects.push(effect),
-            Err(problem) => problems.push(|| problem),
-        }
+        rules.effects.extend(problems.keep(reader.effect(effect)));
     }
     for (place, prior) in file.prior.iter().enumerate() {
         let name = prior.name.get_ref();
@@ -163,10 +158,7 @@ pub fn read_rules(source: &Arc<SourceText>, catalogue: &Catalogue) -> Result<Rul
             problems.push(|| reader.problem(prior.name.span(), format!("prior \"{name}\" stands twice")));
             continue;
         }
-        match reader.prior(prior) {
-            Ok(prior) => rules.priors.push(prior),
-            Err(problem) => problems.push(|| problem),
-        }
+        rules.priors.extend(problems.keep(reader.prior(prior)));
     }
     if !problems.is_empty() {
         return Err(Refused::Problems(problems));

@@ -55,6 +55,12 @@ pub(crate) fn heading_key(heading: &str) -> String {
     bare.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect()
 }
 
+/// Whether a heading is what a word names; of a heading of signs alone every sign counts.
+pub(crate) fn is_named(heading: &str, word: &str) -> bool {
+    let (heading_key, word_key) = (heading_key(heading), heading_key(word));
+    if word_key.is_empty() { heading.trim() == word.trim() } else { heading_key == word_key }
+}
+
 /// The columns of a row of headings; the words that stand for an id or a date count where no other heading does.
 pub(crate) fn columns_of<'a>(catalogue: &Catalogue, headings: impl Iterator<Item = &'a str>) -> Vec<Column> {
     let headings: Vec<&str> = headings.collect();
@@ -62,8 +68,7 @@ pub(crate) fn columns_of<'a>(catalogue: &Catalogue, headings: impl Iterator<Item
     let has = |columns: &[Column], of: &[Column]| columns.iter().any(|column| of.contains(column));
     let first_of = |columns: &[Column], words: &[&str]| {
         let at = |word: &&str| {
-            let named =
-                |(column, heading): (&Column, &&str)| *column == Column::Other && heading_key(heading) == **word;
+            let named = |(column, heading): (&Column, &&str)| *column == Column::Other && is_bare(heading, word);
             columns.iter().zip(&headings).position(named)
         };
         words.iter().find_map(at)
@@ -80,6 +85,11 @@ pub(crate) fn columns_of<'a>(catalogue: &Catalogue, headings: impl Iterator<Item
         columns[at] = Column::Made;
     }
     columns
+}
+
+/// Whether a heading is this usual word and says no more: a "date (of sale)" is another.
+fn is_bare(heading: &str, word: &str) -> bool {
+    heading_key(heading) == word && !heading.contains(['(', '['])
 }
 
 fn column_of(catalogue: &Catalogue, heading: &str) -> Column {

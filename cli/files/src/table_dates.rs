@@ -13,10 +13,31 @@ pub(crate) struct DateTexts<'a> {
     pub date_grade: &'a str,
 }
 
-/// What is wrong with a date: the column, the message, and what to do.
+/// The parts that a date is written in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum DateField {
+    Made,
+    MadeFrom,
+    MadeTo,
+    DateGrade,
+}
+
+impl DateField {
+    /// Its heading in a table and its key in a record.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Made => "made",
+            Self::MadeFrom => "made_from",
+            Self::MadeTo => "made_to",
+            Self::DateGrade => "date_grade",
+        }
+    }
+}
+
+/// What is wrong with a date: the field, the message, and what to do.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct DateProblem {
-    pub column: &'static str,
+    pub field: DateField,
     pub message: String,
     pub help: Option<&'static str>,
 }
@@ -25,20 +46,21 @@ const HOW: &str = "write a year, or a period such as 1890-95, 1890s, c. 1890, be
 
 /// The date that the cells give; `None` where no year is given.
 pub(crate) fn read_date(axis: Axis, cells: DateTexts<'_>) -> Result<Option<KnownDate>, DateProblem> {
-    let wrong = |column, message: String, help| DateProblem { column, message, help };
-    let period = |column, text: &str| match text {
+    let wrong = |field, message: String, help| DateProblem { field, message, help };
+    let period = |field, text: &str| match text {
         "" => Ok(None),
         _ => match Period::read(text, axis) {
             Some(period) if period.is_decade_or_century => {
                 let message = format!("\"{text}\" may be a decade or a century");
-                Err(wrong(column, message, Some("write for example 1800-09, or 19th century")))
+                Err(wrong(field, message, Some("write for example 1800-09, or 19th century")))
             }
             Some(period) => Ok(Some(period)),
-            None => Err(wrong(column, format!("\"{text}\" is no year"), Some(HOW))),
+            None => Err(wrong(field, format!("\"{text}\" is no year"), Some(HOW))),
         },
     };
-    let made = period("made", cells.made)?;
-    let (from_period, to_period) = (period("made_from", cells.made_from)?, period("made_to", cells.made_to)?);
+    let made = period(DateField::Made, cells.made)?;
+    let (from_period, to_period) =
+        (period(DateField::MadeFrom, cells.made_from)?, period(DateField::MadeTo, cells.made_to)?);
     let (from, to) = match (made, from_period, to_period) {
         (None, None, None) => {
             read_grade(cells.date_grade)?;
@@ -47,15 +69,15 @@ pub(crate) fn read_date(axis: Axis, cells: DateTexts<'_>) -> Result<Option<Known
         (Some(period), None, None) => (period.from, period.to),
         (Some(_), ..) => {
             let message = "the date stands in made and in made_from or made_to".to_owned();
-            return Err(wrong("made", message, Some("give it once")));
+            return Err(wrong(DateField::Made, message, Some("give it once")));
         }
         (None, Some(from), Some(to)) => (from.from, to.to),
         // A period has both ends in one cell; of a lone year the other end is not known.
         (None, Some(period), None) | (None, None, Some(period)) if !period.is_year => (period.from, period.to),
         (None, from, _) => {
-            let empty = if from.is_none() { "made_from" } else { "made_to" };
+            let empty = if from.is_none() { DateField::MadeFrom } else { DateField::MadeTo };
             let help = "fill both, with the same year for an exact date; both blank means undated";
-            return Err(wrong(empty, format!("{empty} is blank and the other date is not"), Some(help)));
+            return Err(wrong(empty, format!("{} is blank and the other date is not", empty.name()), Some(help)));
         }
     };
     // A date in the words of an opinion is no document, where nobody says that it is one.
@@ -65,12 +87,12 @@ pub(crate) fn read_date(axis: Axis, cells: DateTexts<'_>) -> Result<Option<Known
         text => read_grade(text)?,
     };
     KnownDate::new(axis, from, to, grade).map(Some).map_err(|error| {
-        let column = match error {
-            _ if !cells.made.is_empty() => "made",
-            KnownDateError::OffAxis { year, .. } if year != from => "made_to",
-            _ => "made_from",
+        let field = match error {
+            _ if !cells.made.is_empty() => DateField::Made,
+            KnownDateError::OffAxis { year, .. } if year != from => DateField::MadeTo,
+            _ => DateField::MadeFrom,
         };
-        wrong(column, error.to_string(), None)
+        wrong(field, error.to_string(), None)
     })
 }
 
@@ -78,7 +100,7 @@ fn read_grade(text: &str) -> Result<DateGrade, DateProblem> {
     if text.is_empty() {
         return Ok(DateGrade::default());
     }
-    let wrong = |message| DateProblem { column: "date_grade", message, help: None };
+    let wrong = |message| DateProblem { field: DateField::DateGrade, message, help: None };
     let none = || format!("\"{text}\" is no date grade: grades run from 1 (documented) to 5 (own opinion)");
     let grade: u8 = text.parse().map_err(|_| wrong(none()))?;
     DateGrade::new(grade).map_err(|error| wrong(error.to_string()))

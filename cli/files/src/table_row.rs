@@ -3,7 +3,7 @@
 use crate::nearest_word::cell_hint;
 use crate::problem::{InputProblem, Problems, SourceText};
 use crate::table_columns::Column;
-use crate::table_dates::{DateTexts, read_date};
+use crate::table_dates::{DateField, DateTexts, read_date};
 use agewright_model::{Axis, Catalogue, Cell, Club, KnownDate};
 use std::ops::Range;
 use std::sync::Arc;
@@ -84,15 +84,15 @@ impl<'a> Row<'a> {
             date_grade: self.cell(&Column::DateGrade),
         };
         read_date(axis, dates).map_err(|wrong| {
-            let column = match wrong.column {
-                "made" => Column::Made,
-                "made_from" => Column::MadeFrom,
-                "made_to" => Column::MadeTo,
-                _ => Column::DateGrade,
+            let column = match wrong.field {
+                DateField::Made => Column::Made,
+                DateField::MadeFrom => Column::MadeFrom,
+                DateField::MadeTo => Column::MadeTo,
+                DateField::DateGrade => Column::DateGrade,
             };
             // A column that is not there is wrong by its absence: the club is shown.
             let column = if self.at(&column).is_some() { column } else { Column::Id };
-            let place = format!("club {}, column {}", self.cell(&Column::Id), wrong.column);
+            let place = format!("club {}, column {}", self.cell(&Column::Id), wrong.field.name());
             Box::new(self.problem(&column, wrong.message).at(place).help(wrong.help.map(str::to_owned)))
         })
     }

@@ -15,3 +15,4 @@ pub use dating::{
 };
 pub use pages::{CatalogueArguments, CluesArguments, RecordingArguments, SchemaArguments, SchemaOf, WriteUpArguments};
 pub use plain_format::PlainFormat;
+pub use tables::TableArguments;

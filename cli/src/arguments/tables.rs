@@ -14,8 +14,8 @@ pub struct TableArguments {
 }
 
 impl TableArguments {
-    /// The same for the reader of tables.
+    /// What the reader of tables is told.
     pub fn options(&self) -> TableOptions {
-        TableOptions { ignore: self.ignore.clone(), sheet: self.sheet.clone() }
+        TableOptions { ignore: self.ignore.clone() }
     }
 }

@@ -1,9 +1,9 @@
 //! What a Ctrl-C finds at the bench: the record as far as it was saved, and how to go on.
 
+use crate::arguments::RecordingArguments;
 use crate::disk::record_file::RecordFile;
 use agewright_pages::terminal::page::Page;
 use std::io::Write as _;
-use std::path::Path;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
@@ -17,15 +17,18 @@ pub struct Interrupted {
 
 impl Interrupted {
     /// Watches for Ctrl-C from now on. Every answer is written whole as it is given, so nothing can be half done.
-    pub fn watch(record: &Path, page: Page) -> Self {
+    pub fn watch(arguments: &RecordingArguments, page: Page) -> Self {
         let is_saved = Arc::new(AtomicBool::new(false));
-        let (saved, record) = (Arc::clone(&is_saved), record.display().to_string());
+        let (saved, record) = (Arc::clone(&is_saved), arguments.out.display().to_string());
+        // The clues are those of the calibration that was named.
+        let is_usual = arguments.calibration.is_none() && arguments.marks.is_empty();
+        let as_before = if is_usual { "" } else { ", with --calibration and --marks as before" };
         // Where no handler can be set (a second one in a process), a Ctrl-C ends the program as it always did.
         let _ = ctrlc::set_handler(move || {
             let told = if saved.load(Ordering::SeqCst) {
                 format!(
                     "Stopped. All answers so far are saved in {record}. To go on: agewright record --out {record} \
-                     --resume"
+                     --resume{as_before}"
                 )
             } else {
                 "Stopped. Nothing was answered, and nothing was written.".to_owned()

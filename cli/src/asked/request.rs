@@ -83,8 +83,7 @@ impl Request {
         };
         let without = arguments.without.iter().map(id).collect::<Result<Vec<String>, Failure>>()?;
         loaded.calibration.prior(arguments.prior.as_deref())?;
-        let options = arguments.table.options();
-        let clubs = read_records(&arguments.records, &arguments.clubs, catalogue, &options, streams)?;
+        let clubs = read_records(&arguments.records, &arguments.clubs, catalogue, &arguments.table, streams)?;
         Ok(Self { loaded, clubs, prior: arguments.prior.clone(), without, elsewhere: arguments.elsewhere })
     }
 

@@ -5,7 +5,7 @@ use crate::asked::fitting::{Knowledge, fit_failure, read_knowledge};
 use crate::asked::progress::progress;
 use crate::disk::json_line::print_json;
 use crate::disk::picture_file::PictureFile;
-use crate::disk::records::{dated, read_collection_file};
+use crate::disk::records::read_collection_file;
 use crate::failure::Failure;
 use crate::streams::Streams;
 use agewright_calibration::audit::audit::{audit_with_witnesses, is_mate_of, n_fits};
@@ -15,6 +15,7 @@ use agewright_calibration::{
     Audit, AuditOf, AuditPlan, AuditVariants, DatedClub, FitError, FitMethod, FitSettings, learning_curve,
     without_each_clue,
 };
+use agewright_files::collection::dated_clubs;
 use agewright_model::Catalogue;
 use agewright_pages::charts::pit_columns::draw_pit;
 use agewright_pages::json::audit::AuditAnswer;
@@ -82,11 +83,10 @@ struct Read {
 impl Read {
     fn new(arguments: &AuditArguments, streams: &mut Streams<'_>) -> Result<Self, Failure> {
         let Knowledge { catalogue, rules, .. } = read_knowledge(&arguments.knowledge, streams)?;
-        let options = arguments.table.options();
-        let read = read_collection_file(&arguments.collection, &catalogue, &options, streams)?;
-        let (clubs, name) = (dated(&read.clubs), read.name);
+        let read = read_collection_file(&arguments.collection, &catalogue, &arguments.table, streams)?;
+        let (clubs, name) = (dated_clubs(&read.clubs), read.name);
         let held_out = match &arguments.held_out {
-            Some(path) => Some(dated(&read_collection_file(path, &catalogue, &options, streams)?.clubs)),
+            Some(path) => Some(dated_clubs(&read_collection_file(path, &catalogue, &arguments.table, streams)?.clubs)),
             None => None,
         };
         let scored_file = arguments.held_out.as_ref().map_or_else(|| name.clone(), |path| path.display().to_string());

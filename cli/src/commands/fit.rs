@@ -3,13 +3,14 @@
 use crate::arguments::FitArguments;
 use crate::asked::fitting::{Knowledge, fit_failure, read_knowledge};
 use crate::asked::progress::{progress, working};
-use crate::disk::records::{dated, read_collection_file, read_records};
+use crate::disk::records::{CollectionFile, read_collection_file, read_records};
 use crate::disk::text_file::read_text;
 use crate::disk::whole_file::{check_may_write, check_no_input, write_whole};
 use crate::failure::Failure;
 use crate::streams::Streams;
 use agewright_calibration::audit::audit::n_fits;
 use agewright_calibration::{AuditPlan, DatedClub, FitError, FitMethod, FitSettings, Rules, audit, compare, fit};
+use agewright_files::collection::dated_clubs;
 use agewright_files::{ListedClub, LoadedCalibration, SourceText, calibration_text, sha256};
 use agewright_model::tables::origin::AuditFigures;
 use agewright_model::{Calibration, Catalogue, Club, Origin};
@@ -36,15 +37,14 @@ pub fn run(arguments: &FitArguments, streams: &mut Streams<'_>) -> Result<(), Fa
     }
     let old = arguments.against.as_deref();
     let old = old.map(|path| Ok::<_, Failure>(LoadedCalibration::read(&read_text(path, streams)?)?)).transpose()?;
-    let options = arguments.table.options();
     let compared = match &arguments.clubs {
-        Some(path) => read_records(std::slice::from_ref(path), &[], &read.catalogue, &options, streams)?,
-        None => read.clubs.clone(),
+        Some(path) => read_records(std::slice::from_ref(path), &[], &read.catalogue, &arguments.table, streams)?,
+        None => read.clubs().to_vec(),
     };
     let compared: Vec<Club> = compared.into_iter().map(|listed| listed.club).collect();
     let text = calibration_text(&fitted.calibration)?;
     write_whole(&arguments.out, text.as_bytes(), arguments.force)?;
-    let undated = read.clubs.len() - read.dated.len();
+    let undated = read.clubs().len() - read.dated.len();
     write!(
         streams.stderr,
         "{}",
@@ -74,9 +74,7 @@ fn check_arguments(arguments: &FitArguments) -> Result<(), Failure> {
 struct Read {
     catalogue: Catalogue,
     catalogue_source: Arc<SourceText>,
-    clubs: Vec<ListedClub>,
-    /// Name and hash of what the clubs were read from.
-    collection: Option<[String; 2]>,
+    collection: Option<CollectionFile>,
     dated: Vec<DatedClub>,
     rules: Option<Rules>,
     rules_source: Option<Arc<SourceText>>,
@@ -86,22 +84,22 @@ impl Read {
     fn new(arguments: &FitArguments, streams: &mut Streams<'_>) -> Result<Self, Failure> {
         let Knowledge { catalogue, catalogue_source, rules, rules_source } =
             read_knowledge(&arguments.knowledge, streams)?;
-        let options = arguments.table.options();
-        let (clubs, collection) = match &arguments.collection {
-            Some(path) => {
-                let read = read_collection_file(path, &catalogue, &options, streams)?;
-                (read.clubs, Some([read.name, read.sha256]))
-            }
-            None => (Vec::new(), None),
-        };
-        let dated = dated(&clubs);
-        Ok(Self { catalogue, catalogue_source, clubs, collection, dated, rules, rules_source })
+        let collection = arguments.collection.as_ref();
+        let collection =
+            collection.map(|path| read_collection_file(path, &catalogue, &arguments.table, streams)).transpose()?;
+        let dated = collection.as_ref().map_or_else(Vec::new, |read| dated_clubs(&read.clubs));
+        Ok(Self { catalogue, catalogue_source, collection, dated, rules, rules_source })
+    }
+
+    /// All clubs of the collection.
+    fn clubs(&self) -> &[ListedClub] {
+        self.collection.as_ref().map_or(&[], |read| &read.clubs)
     }
 
     /// Name of the file that is fitted on, for messages.
     fn fitted_on(&self) -> &str {
         let rules = || self.rules_source.as_ref().map_or("", |source| source.name.as_str());
-        self.collection.as_ref().map_or_else(rules, |[name, _]| name)
+        self.collection.as_ref().map_or_else(rules, |read| &read.name)
     }
 
     fn settings(&self, arguments: &FitArguments) -> FitSettings {
@@ -117,7 +115,7 @@ impl Read {
             false => format!("{} from a collection", self.catalogue.name()),
         };
         let collection = if is_named { name_of(&arguments.collection) } else { String::new() };
-        let collection_sha256 = self.collection.as_ref().filter(|_| is_named).map(|[_, sha256]| sha256.clone());
+        let collection_sha256 = self.collection.as_ref().filter(|_| is_named).map(|read| read.sha256.clone());
         FitSettings {
             name: arguments.name.clone().unwrap_or_else(usual_name),
             origin: Origin {

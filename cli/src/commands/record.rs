@@ -53,7 +53,7 @@ pub fn run(arguments: &RecordingArguments, streams: &mut Streams<'_>) -> Result<
     }
     let found = if arguments.resume { Some(RecordFile::resume(&arguments.out, catalogue, streams)?) } else { None };
     let page = streams.page;
-    let interrupted = Interrupted::watch(&arguments.out, page);
+    let interrupted = Interrupted::watch(arguments, page);
     let Streams { stdin, stdout, stderr, .. } = streams;
     let mut entry = Entry { request: &request, catalogue, input: BufReader::new(stdin), out: stderr, page };
     let (mut file, mut club) = match found {

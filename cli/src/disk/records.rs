@@ -1,15 +1,15 @@
 //! Reads the clubs that a command is asked about: TOML records, or tables.
 
+use crate::arguments::TableArguments;
 use crate::disk::text_file::{is_record, read_sheet, read_text};
 use crate::failure::Failure;
 use crate::streams::Streams;
-use agewright_calibration::DatedClub;
-use agewright_files::collection::dated_club;
 use agewright_files::nearest_word::nearest;
 use agewright_files::{
-    InputProblem, ListedClub, Problems, Refused, SourceText, TableOptions, read_collection, read_dated_record, sha256,
+    InputProblem, ListedClub, Problems, Refused, SourceText, read_collection, read_dated_record, sha256,
 };
 use agewright_model::Catalogue;
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 /// Ids named where none is the one asked for.
@@ -20,12 +20,12 @@ pub fn read_records(
     paths: &[PathBuf],
     wanted: &[String],
     catalogue: &Catalogue,
-    options: &TableOptions,
+    table: &TableArguments,
     streams: &mut Streams<'_>,
 ) -> Result<Vec<ListedClub>, Failure> {
     let mut all = Vec::new();
     for path in paths {
-        all.extend(read_collection_file(path, catalogue, options, streams)?.clubs);
+        all.extend(read_collection_file(path, catalogue, table, streams)?.clubs);
     }
     if wanted.is_empty() {
         return Ok(all);
@@ -63,17 +63,17 @@ pub struct CollectionFile {
 pub fn read_collection_file(
     path: &Path,
     catalogue: &Catalogue,
-    options: &TableOptions,
+    table: &TableArguments,
     streams: &mut Streams<'_>,
 ) -> Result<CollectionFile, Failure> {
     if path.is_dir() {
         return read_folder(path, catalogue, streams);
     }
-    let source = read_sheet(path, options.sheet.as_deref(), streams)?;
+    let source = read_sheet(path, table.sheet.as_deref(), streams)?;
     let clubs = if is_of_record(path, &source) {
         vec![read_dated_record(&source, catalogue)?]
     } else {
-        let read = read_collection(&source, catalogue, options)?;
+        let read = read_collection(&source, catalogue, &table.options())?;
         for (heading, own) in &read.taken_for {
             streams.tell(&format!("note: {}: column \"{heading}\" is taken for {own}", source.name))?;
         }
@@ -120,19 +120,23 @@ fn read_folder(folder: &Path, catalogue: &Catalogue, streams: &mut Streams<'_>) 
         )));
     }
     let (mut clubs, mut texts, mut problems): (Vec<ListedClub>, String, Problems) = Default::default();
+    let mut first_in: BTreeMap<String, &Path> = BTreeMap::new();
     for path in &paths {
         let source = read_text(path, streams)?;
         texts.push_str(&source.text);
         match read_dated_record(&source, catalogue) {
             Ok(listed) => {
-                if let Some(at) = clubs.iter().position(|other: &ListedClub| other.club.id == listed.club.id) {
-                    let other = paths[at].display();
-                    let message = format!("id \"{}\" stands twice; the first is in {other}", listed.club.id);
-                    problems.push(|| InputProblem::new(&source, None, message));
+                if let Some(other) = first_in.get(&listed.club.id) {
+                    let id = &listed.club.id;
+                    let message = format!("id \"{id}\" stands twice; the first is in {}", other.display());
+                    let help = "give each club an id of its own";
+                    problems.push(|| InputProblem::new(&source, None, message).help(Some(help.to_owned())));
+                } else {
+                    first_in.insert(listed.club.id.clone(), path);
                 }
                 clubs.push(listed);
             }
-            Err(Refused::Problems(own)) => own.told().iter().for_each(|problem| problems.push(|| problem.clone())),
+            Err(Refused::Problems(own)) => problems.add(own),
             Err(other) => return Err(other.into()),
         }
     }
@@ -141,11 +145,6 @@ fn read_folder(folder: &Path, catalogue: &Catalogue, streams: &mut Streams<'_>) 
     } else {
         Err(Failure::Input(problems))
     }
-}
-
-/// The clubs of known date.
-pub fn dated(clubs: &[ListedClub]) -> Vec<DatedClub> {
-    clubs.iter().filter_map(dated_club).collect()
 }
 
 /// By its ending; standard input and other endings by what the first line of substance looks like.

@@ -167,9 +167,6 @@ fn read_decimal(text: &str) -> Option<f64> {
     (plain && begins).then(|| text.parse().ok())?
 }
 
-/// What rules are divided into; other fractions are slips or dates.
-const PARTS: [u32; 13] = [2, 3, 4, 5, 6, 7, 8, 9, 10, 16, 32, 64, 100];
-
 /// `1/2`, or `3 1/2` and `3-1/2` by what stands before the numerator.
 fn read_fraction(before: &str, denominator: &str) -> Option<f64> {
     let (whole, numerator) = match before.rsplit_once([' ', '-']) {
@@ -178,11 +175,15 @@ fn read_fraction(before: &str, denominator: &str) -> Option<f64> {
     };
     let whole_number =
         |t: &str| (!t.is_empty() && t.chars().all(|c| c.is_ascii_digit())).then(|| t.parse::<u32>().ok())?;
-    // 05/12 and 12/6 are a day and a month.
-    let is_date = numerator.starts_with('0') || denominator.starts_with('0');
+    let has_zero = numerator.starts_with('0') || denominator.starts_with('0');
     let numerator = whole_number(numerator)?;
     let denominator = whole_number(denominator)?;
-    if is_date || !PARTS.contains(&denominator) || numerator.is_multiple_of(denominator) {
+    if denominator == 0 {
+        return None;
+    }
+    // By themselves 05/12, 12/6 and 5/11 are a day and a month; no rule is divided so.
+    let is_date = has_zero || numerator.is_multiple_of(denominator) || [11, 12].contains(&denominator);
+    if whole.is_empty() && is_date {
         return None;
     }
     let whole = if whole.is_empty() { 0 } else { whole_number(whole)? };

@@ -49,12 +49,13 @@ pub fn clubs_text(page: Page, clubs: &[Answered<'_>], before: Option<i32>) -> St
         }
     }
     if !heeded.is_empty() {
-        let _ = write!(out, "\nTo be heeded with these dates\n{}\n", heeded.join("\n"));
+        let _ = write!(out, "\nTo mind with these dates\n{}\n", heeded.join("\n"));
     }
+    let has_parts = first.asked.calibration().parts_dated().len() > 1;
     let told = format!(
-        "{}. What moved each: --ledger. Parts of later work are dated apart there. Prior (how clubs are spread over \
-         the years before any clue): {}.",
+        "{}. What moved each: --ledger{}. Prior (how clubs are spread over the years before any clue): {}.",
         counted(clubs.len(), "club", "clubs"),
+        if has_parts { ", which dates shaft and grip too" } else { "" },
         first.dating.prior
     );
     let _ = writeln!(out, "\n{}", page.wrapped(&told, "  "));

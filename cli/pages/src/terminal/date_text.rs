@@ -1,7 +1,7 @@
 //! The answer for one club as text.
 
 use crate::terminal::like_text::like_text;
-use crate::terminal::page::{Page, kept_together};
+use crate::terminal::page::{Page, WIDE_ENOUGH, kept_together};
 use crate::words::adjusting::adjusting_sentences;
 use crate::words::after_the_years::{SMALL_SHARE, after_sentence};
 use crate::words::answered::Answered;
@@ -208,8 +208,11 @@ fn ledger_text(page: Page, out: &mut String, shown: &DateText<'_>, answered: &An
     });
     line(out, &page.table(headings, rows.collect(), right));
     if notes && page.is_narrow() {
-        let note = "The chance of misreading and the answer without each clue stand on a page of 68 columns or more.";
-        line(out, &page.wrapped(note, "  "));
+        let note = format!(
+            "The chance of misreading and the answer without each clue stand on a page of {WIDE_ENOUGH} columns or \
+             more."
+        );
+        line(out, &page.wrapped(&note, "  "));
     } else if notes && !shown.detail {
         line(out, "Misread: chance of a mistake or later work. Without it: middle year (4 in 5).");
     }

@@ -8,8 +8,8 @@ use comfy_table::{CellAlignment, ContentArrangement, Table};
 
 /// Columns of the narrowest page and of the widest: below, tables break up; above, lines are long to read.
 const WIDTHS: [usize; 2] = [50, 80];
-/// A page narrower than this drops columns that are not needed.
-const NARROW: usize = 68;
+/// A page of fewer columns than this drops those of a table that are not needed.
+pub const WIDE_ENOUGH: usize = 68;
 
 /// A page of text, so many columns wide.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -40,7 +40,7 @@ impl Page {
     /// Whether only what is needed has room.
     #[must_use]
     pub fn is_narrow(self) -> bool {
-        self.width < NARROW
+        self.width < WIDE_ENOUGH
     }
 
     /// Text wrapped to the page, later lines indented by `indent`.
@@ -58,7 +58,8 @@ impl Page {
     fn set_in(self, text: &str, first: &str, later: &str) -> String {
         // A span of years is not broken at its hyphen.
         let options = textwrap::Options::new(self.width).initial_indent(first).subsequent_indent(later);
-        textwrap::fill(text, options.word_splitter(textwrap::WordSplitter::NoHyphenation))
+        let filled = textwrap::fill(text, options.word_splitter(textwrap::WordSplitter::NoHyphenation));
+        with_plain_spaces(&filled)
     }
 
     /// A table without lines, fitted to the page; the columns in `right` are set to the right.
@@ -80,7 +81,7 @@ impl Page {
             }
         }
         let lines: Vec<String> = table.to_string().lines().map(|line| line.trim_end().to_owned()).collect();
-        lines.join("\n")
+        with_plain_spaces(&lines.join("\n"))
     }
 
     /// What every answer about one club says of itself: how far it may lead or lag, and what it rests on.
@@ -96,6 +97,11 @@ impl Page {
     pub fn source_lines(self, calibration: &Calibration) -> String {
         format!("{}\n{}\n", self.wrapped(&calibration_sentences(calibration), "  "), self.wrapped(OPINION, ""))
     }
+}
+
+/// Once the lines are broken, what was kept together is written with plain spaces, to be searched for and copied.
+fn with_plain_spaces(text: &str) -> String {
+    text.replace('\u{a0}', " ")
 }
 
 /// Spaces of a phrase that a line may not break at.

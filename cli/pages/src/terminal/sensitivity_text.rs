@@ -5,7 +5,7 @@ use crate::words::counted::counted;
 use crate::words::parts::part_suffix;
 use crate::words::readings::within_a_sentence;
 use crate::words::years::{answer_span, answer_year, change_of_median};
-use agewright_model::questions::sensitivity::{Sensitivity, WithPrior};
+use agewright_model::questions::sensitivity::Sensitivity;
 use agewright_model::{Asked, Axis, ShortAnswer};
 use std::fmt::Write as _;
 
@@ -34,10 +34,11 @@ pub fn sensitivity_text(page: Page, asked: &Asked<'_>, result: &Sensitivity) -> 
     }));
     let _ = writeln!(out, "{}", page.table(&["", "Middle year", "Change", "4 in 5"], rows, &[1, 2]));
     if !rest.is_empty() {
+        let most = rest.iter().map(|(_, answer)| moves(result, answer)).max().unwrap_or(0);
         let names: Vec<String> = rest.iter().map(|(clue, _)| within_a_sentence(&catalogue.name_of(clue))).collect();
         let told = format!(
             "Without any one of the others the middle year moves by {} at the most: {}.",
-            counted(most_moved(result, rest), "year", "years"),
+            years_moved(most),
             names.join("; ")
         );
         let _ = writeln!(out, "\n{}", page.wrapped(&told, "  "));
@@ -48,15 +49,9 @@ pub fn sensitivity_text(page: Page, asked: &Asked<'_>, result: &Sensitivity) -> 
     out
 }
 
-/// By how many years the middle year moves without the clue that moves it most.
-fn most_moved(result: &Sensitivity, clues: &[(String, ShortAnswer)]) -> usize {
-    let moved = clues.iter().map(|(_, answer)| answer.median.abs_diff(result.all.median)).max();
-    usize::try_from(moved.unwrap_or(0)).unwrap_or(usize::MAX)
-}
-
 /// The clues that have a row of their own, and the others; the largest change stands first.
 fn by_weight(result: &Sensitivity) -> [&[(String, ShortAnswer)]; 2] {
-    let matters = |(_, answer): &(String, ShortAnswer)| answer.median.abs_diff(result.all.median) >= MATTERS;
+    let matters = |(_, answer): &(String, ShortAnswer)| moves(result, answer) >= MATTERS;
     let last = result.clues.iter().rposition(matters).map_or(0, |place| place + 1);
     let (shown, rest) = result.clues.split_at(last.max(FEWEST_ROWS).min(result.clues.len()));
     [shown, rest]
@@ -64,44 +59,27 @@ fn by_weight(result: &Sensitivity) -> [&[(String, ShortAnswer)]; 2] {
 
 /// What matters most of the clues, and the prior where it matters more.
 fn opening(asked: &Asked<'_>, result: &Sensitivity) -> String {
-    let (axis, catalogue) = (asked.axis(), asked.calibration().catalogue());
-    let moves = |answer: &ShortAnswer| answer.median.abs_diff(result.all.median);
-    let most = result.clues.iter().map(|(_, answer)| moves(answer)).max();
-    let farthest = result.clues.iter().filter(|(_, answer)| Some(moves(answer)) == most);
-    let farthest: Vec<&(String, ShortAnswer)> = farthest.collect();
-    let years = |answer: &ShortAnswer| answer_year(axis, answer.median);
-    let (of_clues, by_clues) = match (farthest.as_slice(), most.unwrap_or(0)) {
-        ([], _) => return "No clue of date was read: the answer is the prior alone.".to_owned(),
-        (_, ..MATTERS) => {
-            let most = counted(most_moved(result, &result.clues), "year", "years");
-            let told = format!(
-                "The answer hangs on no single clue: without any one of them the middle year moves by {most} at the \
-                 most."
-            );
-            (told, most_moved(result, &result.clues))
-        }
-        ([(clue, answer)], _) => {
-            let name = within_a_sentence(&catalogue.name_of(clue));
-            let (without, with) = (years(answer), years(&result.all));
-            let told = format!(
-                "Of the clues most hangs on {name}: without it the middle year would be {without} and not {with}."
-            );
-            (told, most_moved(result, &result.clues))
-        }
-        (several, _) => {
-            let names: Vec<String> =
-                several.iter().map(|(clue, _)| within_a_sentence(&catalogue.name_of(clue))).collect();
-            let moved = counted(most_moved(result, &result.clues), "year", "years");
-            let told = format!(
-                "Of the clues most hangs on {}: without any one of them the middle year moves by {moved}.",
-                names.join(" and ")
-            );
-            (told, most_moved(result, &result.clues))
-        }
+    let years = |answer: &ShortAnswer| answer_year(asked.axis(), answer.median);
+    let Some(most) = result.clues.iter().map(|(_, answer)| moves(result, answer)).max() else {
+        return "No clue of date was read: the answer is the prior alone.".to_owned();
     };
-    let prior = result.priors.iter().max_by_key(|prior| moves(&prior.answer));
-    let by_prior = |prior: &WithPrior| usize::try_from(moves(&prior.answer)).unwrap_or(usize::MAX);
-    match prior.filter(|prior| by_prior(prior) > by_clues) {
+    let farthest: Vec<&(String, ShortAnswer)> =
+        result.clues.iter().filter(|(_, answer)| moves(result, answer) == most).collect();
+    let names = farthest.iter().map(|(clue, _)| within_a_sentence(&asked.calibration().catalogue().name_of(clue)));
+    let (names, moved) = (names.collect::<Vec<String>>().join(" and "), years_moved(most));
+    let of_clues = match farthest.as_slice() {
+        _ if most < MATTERS => format!(
+            "The answer hangs on no single clue: without any one of them the middle year moves by {moved} at the most."
+        ),
+        [(_, answer)] => format!(
+            "Of the clues most hangs on {names}: without it the middle year would be {} and not {}.",
+            years(answer),
+            years(&result.all)
+        ),
+        _ => format!("Of the clues most hangs on {names}: without any one of them the middle year moves by {moved}."),
+    };
+    let prior = result.priors.iter().max_by_key(|prior| moves(result, &prior.answer));
+    match prior.filter(|prior| moves(result, &prior.answer) > most) {
         Some(prior) => format!(
             "{of_clues} More hangs on how clubs are taken to be spread over the years (the prior): under {} it would \
              be {}.",
@@ -110,6 +88,15 @@ fn opening(asked: &Asked<'_>, result: &Sensitivity) -> String {
         ),
         None => of_clues,
     }
+}
+
+/// By how many years the middle year of an answer lies off that with everything.
+fn moves(result: &Sensitivity, answer: &ShortAnswer) -> u32 {
+    answer.median.abs_diff(result.all.median)
+}
+
+fn years_moved(years: u32) -> String {
+    counted(usize::try_from(years).unwrap_or(usize::MAX), "year", "years")
 }
 
 fn row(axis: Axis, name: &str, answer: &ShortAnswer, all: &ShortAnswer) -> Vec<String> {

@@ -47,7 +47,8 @@ fn for_sentence(catalogue: &Catalogue, grounds: &Grounds) -> String {
     }
     if rests_on_prior(grounds) {
         return format!(
-            "These years rest on how clubs are spread over time (the prior), which gives them {} in 100 by itself.",
+            "These years rest on how clubs are taken to be spread over time (the prior), which gives them {} in 100 by \
+             itself.",
             hundredths(grounds.without_all)
         );
     }

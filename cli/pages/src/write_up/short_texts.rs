@@ -53,7 +53,7 @@ pub fn catalogue_entry(facts: &PageFacts) -> String {
     let is_priors = facts.parts.first().is_some_and(|head| head.rests_on_prior);
     let opinion = match clues {
         1.. if is_priors => {
-            "The date is an opinion that rests on how many clubs of each time survive, not on a clue of its own."
+            "The date is an opinion that rests on how clubs are taken to be spread over time, not on a clue of its own."
                 .to_owned()
         }
         0 if is_of_others => {
@@ -152,7 +152,7 @@ pub fn label(facts: &PageFacts) -> (String, String) {
             vec!["What looks older on it may be copied.".to_owned()]
         }
         [] if is_priors => {
-            vec!["It rests on how many clubs of each time survive, not on a clue of its own.".to_owned()]
+            vec!["It rests on how clubs are taken to be spread over time, not on a clue of its own.".to_owned()]
         }
         [] => vec!["No one clue carries this date; what speaks for it, several say together.".to_owned()],
         [one] => vec![format!("{most}: {}.", one.with_reading)],
