@@ -16,7 +16,7 @@ type Order = &'static [&'static [&'static str]];
 const MODEL: Order = &[&["numbers"], &["reading"], &["tables"], &["evidence"], &["answer"], &["questions"]];
 const CALIBRATION: Order = &[&["dated"], &["smooth"], &["tables"], &["shelf"], &["fit"], &["audit", "simulate"]];
 const FILES: Order = &[];
-const PAGES: Order = &[&["words"], &["terminal", "json", "charts", "write_up"]];
+const PAGES: Order = &[&["words"], &["drawings"], &["terminal", "json", "charts", "write_up"]];
 const COMMANDS: Order = &[&["arguments"], &["disk"], &["asked"], &["commands"]];
 
 fn project() -> PathBuf {

@@ -56,6 +56,40 @@ fn several_clubs_have_a_line_each() {
     }
 }
 
+/// Seventeen clues, two of them out of step, and a trap: all of it on a screen of forty lines. Clues that moved it little
+/// share a line with the sum of their moves, and have one each with `--detail` and where they are fewer than three.
+#[test]
+fn an_answer_fits_forty_lines() {
+    let bench = Bench::new();
+    let record = demo("smooth-face.toml");
+    let text = |more: &[&str]| bench.run(&[&["date", record.as_str()][..], more].concat()).stdout;
+    let short = text(&[]);
+    assert!(short.lines().count() <= 40, "{} lines:\n{short}", short.lines().count());
+    let answer = &bench.json(&["date", &record, "--format", "json"])[0];
+    let entries = answer["ledger"]["entries"].as_array().unwrap();
+    assert_eq!(entries.len(), 17);
+    let moves: Vec<f64> = entries.iter().map(|entry| entry["years"].as_f64().unwrap()).collect();
+    let small: Vec<f64> = moves.iter().copied().filter(|years| (years * 10.0).round().abs() <= 5.0).collect();
+    assert!(small.len() >= 3);
+    let line = short.lines().find(|line| line.contains("others, 0.5 or less each")).unwrap();
+    let words: Vec<&str> = line.split_whitespace().collect();
+    assert_eq!(words[0], small.len().to_string());
+    assert_eq!(words[words.len() - 1], format!("{:+.1}", small.iter().sum::<f64>()));
+    assert!(!text(&["--detail"]).contains("or less each"));
+    // Left with two that moved it little, each has its line.
+    let mut few = Vec::new();
+    let ids: Vec<&str> = entries.iter().map(|entry| entry["clue"].as_str().unwrap()).collect();
+    let kept: Vec<&str> = ["club_type", "loft"].into_iter().filter(|id| ids.contains(id)).collect();
+    assert_eq!(kept.len(), 2);
+    for (id, years) in ids.iter().zip(&moves) {
+        if (years * 10.0).round().abs() <= 5.0 && !kept.contains(id) {
+            few.extend(["--without", id]);
+        }
+    }
+    let few = text(&few);
+    assert!(few.contains("Club type *") && few.contains("Loft *") && !few.contains("or less each"), "{few}");
+}
+
 /// Clubs side by side and in bars stand in the order of their middle years, unless another is asked for.
 #[test]
 fn compared_clubs_stand_in_order() {

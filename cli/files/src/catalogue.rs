@@ -1,8 +1,10 @@
 //! Reads and writes a catalogue.
 
+use crate::drawings::{check_named, check_own};
 use crate::problem::{InputProblem, Problems, Refused, SourceText};
 use crate::toml_places::{problem_at, toml_problem};
 use agewright_model::reading::document_path::{DocumentPath, Step};
+use agewright_model::reading::drawing::Drawing;
 use agewright_model::reading::specialist::SpecialistReasons;
 use agewright_model::reading::trap::Trap;
 use agewright_model::{Axis, Catalogue, CatalogueError, Clue};
@@ -24,6 +26,8 @@ pub struct CatalogueFile {
     traps: Vec<Trap>,
     #[serde(default, skip_serializing_if = "SpecialistReasons::is_empty")]
     specialist: SpecialistReasons,
+    #[serde(rename = "drawing", default, skip_serializing_if = "Vec::is_empty")]
+    drawings: Vec<Drawing>,
 }
 
 /// First year and first year after.
@@ -51,6 +55,7 @@ impl CatalogueFile {
             clues: catalogue.clues().to_vec(),
             traps: catalogue.traps().to_vec(),
             specialist: catalogue.specialist().clone(),
+            drawings: catalogue.drawings().to_vec(),
         }
     }
 
@@ -60,8 +65,9 @@ impl CatalogueFile {
     /// [`CatalogueError`] with the path of what is wrong.
     pub fn catalogue(self) -> Result<Catalogue, CatalogueError> {
         let axis = Axis::new(self.years.from, self.years.to, self.step).map_err(CatalogueError::of_axis)?;
+        check_own(&self.drawings)?;
         let catalogue = Catalogue::new(&self.name, axis, self.clues)?.with_traps(self.traps)?;
-        Ok(catalogue.with_specialist(self.specialist))
+        Ok(catalogue.with_specialist(self.specialist).with_drawings(self.drawings))
     }
 }
 
@@ -85,7 +91,9 @@ pub fn read_catalogue(source: &Arc<SourceText>) -> Result<Catalogue, Refused> {
     if !clues.is_empty() {
         return Err(Refused::Problems(clues));
     }
-    file.catalogue().map_err(|error| catalogue_problem(source, &error).into())
+    let catalogue = file.catalogue().map_err(|error| catalogue_problem(source, &error))?;
+    check_named(&catalogue).map_err(|error| catalogue_problem(source, &error))?;
+    Ok(catalogue)
 }
 
 /// What is wrong with each clue by itself, all together.

@@ -37,6 +37,7 @@ pub mod calibration;
 pub mod catalogue;
 pub mod collection;
 mod csv_fields;
+pub mod drawings;
 pub mod marks;
 pub mod nearest_word;
 pub mod problem;

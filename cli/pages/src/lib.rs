@@ -18,6 +18,7 @@
 #![warn(missing_docs)]
 
 pub mod charts;
+pub mod drawings;
 pub mod json;
 pub mod terminal;
 pub mod words;

@@ -100,6 +100,7 @@ Examples:
     #[command(after_help = "\
 Examples:
   agewright clues
+  agewright clues --sheet irons.html
   agewright clues --catalogue demo-data/irons.toml --sheet irons.xlsx")]
     Clues(CluesArguments),
     /// Writes the starter catalogue and its rules, to start your own from.

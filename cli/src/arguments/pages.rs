@@ -15,7 +15,8 @@ pub struct CluesArguments {
     /// Calibration whose catalogue to print; without it the built-in one.
     #[arg(long, value_name = "FILE")]
     pub calibration: Option<PathBuf>,
-    /// Write a blank recording sheet, one column a clue, to this .csv or .xlsx.
+    /// Write a blank recording sheet to this file: .csv or .xlsx, one column a clue; .html, to print, with a drawing of
+    /// every level.
     #[arg(long, value_name = "FILE")]
     pub sheet: Option<PathBuf>,
     /// Replace the sheet if it exists.

@@ -8,6 +8,7 @@ use crate::streams::Streams;
 use agewright_pages::charts::club_bars::draw_bars;
 use agewright_pages::charts::drawing::{Shown, draw};
 use agewright_pages::charts::like_rows::draw_like;
+use agewright_pages::charts::outlined::outlined;
 
 pub fn run(arguments: &ChartArguments, streams: &mut Streams<'_>) -> Result<(), Failure> {
     let inputs = arguments.records.inputs();
@@ -27,6 +28,6 @@ pub fn run(arguments: &ChartArguments, streams: &mut Streams<'_>) -> Result<(), 
     let svg = svg.map_err(Failure::Failed)?;
     match picture {
         Some(picture) => picture.write(&svg),
-        None => Ok(streams.stdout.write_all(svg.as_bytes())?),
+        None => Ok(streams.stdout.write_all(outlined(&svg).map_err(Failure::Failed)?.as_bytes())?),
     }
 }

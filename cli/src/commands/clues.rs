@@ -1,4 +1,4 @@
-//! `agewright clues`: the catalogue as a bench sheet, as JSON, or as a blank recording sheet.
+//! `agewright clues`: the catalogue as a bench sheet, as JSON, or as a blank recording sheet with or without drawings.
 
 use crate::arguments::{CluesArguments, PlainFormat};
 use crate::asked::request::calibration;
@@ -12,6 +12,7 @@ use agewright_files::recording_workbook::xlsx_sheet;
 use agewright_model::Catalogue;
 use agewright_pages::json::clues::CluesAnswer;
 use agewright_pages::terminal::bench_sheet::bench_sheet;
+use agewright_pages::write_up::illustrated_sheet::illustrated_sheet;
 use std::path::Path;
 
 pub fn run(arguments: &CluesArguments, streams: &mut Streams<'_>) -> Result<(), Failure> {
@@ -37,6 +38,7 @@ fn sheet(path: &Path, catalogue: &Catalogue) -> Result<Vec<u8>, Failure> {
     match path.extension().and_then(|e| e.to_str()).map(str::to_lowercase).as_deref() {
         Some("csv") => Ok(csv_sheet(catalogue)?),
         Some("xlsx") => Ok(xlsx_sheet(catalogue)?),
-        _ => Err(Failure::Usage(format!("{}: the name of a sheet must end in .csv or .xlsx", path.display()))),
+        Some("html") => Ok(illustrated_sheet(catalogue)?.into_bytes()),
+        _ => Err(Failure::Usage(format!("{}: the name of a sheet must end in .csv, .xlsx or .html", path.display()))),
     }
 }

@@ -12,6 +12,7 @@ use agewright_files::ListedClub;
 use agewright_model::questions::sensitivity::Sensitivity;
 use agewright_model::{Dating, sensitivity};
 use agewright_pages::charts::drawing::with_words;
+use agewright_pages::charts::outlined::outlined;
 use agewright_pages::charts::posterior_panel::posterior_figure;
 use agewright_pages::json::dating::Answer;
 use agewright_pages::json::sensitivity::SensitivityAnswer;
@@ -129,8 +130,13 @@ fn write_up(
     let every = [PageKind::Report, PageKind::Catalogue, PageKind::Label, PageKind::Insurance];
     let asked_for: Vec<PageKind> = arguments.pages.iter().map(|&choice| choice.into()).collect();
     let kinds = if asked_for.is_empty() { every.as_slice() } else { asked_for.as_slice() };
-    let mut files: Vec<(&'static str, String)> =
-        pages(&facts, kinds)?.into_iter().map(|page| (page.name, page.contents)).collect();
+    let mut files = Vec::new();
+    for page in pages(&facts, kinds)? {
+        // On a page words are words, in the page's own face; a picture by itself has none to count on.
+        let is_picture = page.name.ends_with(".svg");
+        let contents = if is_picture { outlined(&page.contents).map_err(Failure::Failed)? } else { page.contents };
+        files.push((page.name, contents));
+    }
     if kinds.contains(&PageKind::Report)
         && let Some(answer) = Answer::of_club(&request.loaded, &parts, arguments.before)
     {

@@ -2,6 +2,7 @@
 
 use crate::disk::whole_file::{check_may_write, check_no_input, write_whole};
 use crate::failure::Failure;
+use agewright_pages::charts::outlined::outlined;
 use agewright_pages::charts::png::png;
 use std::path::Path;
 
@@ -38,7 +39,7 @@ impl<'a> PictureFile<'a> {
     /// Writes a drawing.
     pub fn write(&self, svg: &str) -> Result<(), Failure> {
         match self.form {
-            Form::Svg => write_whole(self.path, svg.as_bytes(), self.force),
+            Form::Svg => write_whole(self.path, outlined(svg).map_err(Failure::Failed)?.as_bytes(), self.force),
             Form::Png => write_whole(self.path, &png(svg).map_err(Failure::Failed)?, self.force),
         }
     }

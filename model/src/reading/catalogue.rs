@@ -7,6 +7,7 @@ use crate::reading::club::Club;
 use crate::reading::clue::{Clue, ClueKind};
 use crate::reading::clue_check::{ClueProblem, check_clue};
 use crate::reading::document_path::DocumentPath;
+use crate::reading::drawing::Drawing;
 use crate::reading::level::Level;
 use crate::reading::specialist::SpecialistReasons;
 use crate::reading::trap::{Trap, TrapProblem};
@@ -34,6 +35,7 @@ pub struct Catalogue {
     clues: Vec<Clue>,
     traps: Vec<Trap>,
     specialist: SpecialistReasons,
+    drawings: Vec<Drawing>,
 }
 
 /// What is wrong with a catalogue, and where.
@@ -70,6 +72,9 @@ pub enum CatalogueProblem {
     /// Something about a trap.
     #[error(transparent)]
     Trap(#[from] TrapProblem),
+    /// Something about a drawing, or a drawing that is named and not there.
+    #[error("{0}")]
+    Drawing(String),
 }
 
 /// Why readings make no club.
@@ -105,7 +110,14 @@ impl Catalogue {
                 return wrong(path().then("id"), CatalogueProblem::TwiceClue(clue.id.clone()));
             }
         }
-        Ok(Self { name: name.to_owned(), axis, clues, traps: Vec::new(), specialist: SpecialistReasons::default() })
+        Ok(Self {
+            name: name.to_owned(),
+            axis,
+            clues,
+            traps: Vec::new(),
+            specialist: SpecialistReasons::default(),
+            drawings: Vec::new(),
+        })
     }
 
     /// The same with traps of the trade.
@@ -130,6 +142,13 @@ impl Catalogue {
         self
     }
 
+    /// The same with drawings of its own, beside the built-in ones.
+    #[must_use]
+    pub fn with_drawings(mut self, drawings: Vec<Drawing>) -> Self {
+        self.drawings = drawings;
+        self
+    }
+
     /// The same with every level and measured clue misread at least so often.
     #[must_use]
     pub fn with_least_misread(mut self, least: f64) -> Self {
@@ -145,7 +164,8 @@ impl Catalogue {
     /// [`CatalogueError`] for a chance outside 0 to below 1.
     pub fn with_misread(self, chance: impl Fn(&Clue) -> f64) -> Result<Self, CatalogueError> {
         let clues = self.clues.iter().map(|clue| Clue { misread: chance(clue), ..clue.clone() }).collect();
-        Self::new(&self.name, self.axis, clues)?.with_traps(self.traps).map(|new| new.with_specialist(self.specialist))
+        let new = Self::new(&self.name, self.axis, clues)?.with_traps(self.traps)?;
+        Ok(new.with_specialist(self.specialist).with_drawings(self.drawings))
     }
 
     /// Adds a mark as a level of its clue, where it is not one yet; nothing for a clue that has no marks.
@@ -184,6 +204,12 @@ impl Catalogue {
     #[must_use]
     pub fn specialist(&self) -> &SpecialistReasons {
         &self.specialist
+    }
+
+    /// Drawings of its own.
+    #[must_use]
+    pub fn drawings(&self) -> &[Drawing] {
+        &self.drawings
     }
 
     /// Place of a clue in the catalogue by its id.

@@ -67,6 +67,9 @@ pub struct Clue {
     /// How to take the reading.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub how: String,
+    /// The drawing that shows how to take it, by its id; may be empty. Levels have their own.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub drawing: String,
 }
 
 fn is_false(value: &bool) -> bool {
@@ -150,6 +153,7 @@ impl Clue {
             misread: 0.0,
             like_a_mark: false,
             how: String::new(),
+            drawing: String::new(),
         }
     }
 

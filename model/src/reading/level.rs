@@ -22,6 +22,8 @@ pub struct Level {
     pub look: String,
     /// Other words that it is entered by.
     pub synonyms: Vec<String>,
+    /// The drawing that shows it, by its id; empty for what has no shape.
+    pub drawing: String,
 }
 
 impl Level {
@@ -85,22 +87,27 @@ struct ToldRecord {
     look: String,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     synonyms: Vec<String>,
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    drawing: String,
 }
 
 impl From<LevelRecord> for Level {
     fn from(record: LevelRecord) -> Self {
         match record {
             LevelRecord::Word(id) => Self { id, ..Self::default() },
-            LevelRecord::Told(ToldRecord { id, label, look, synonyms }) => Self { id, label, look, synonyms },
+            LevelRecord::Told(ToldRecord { id, label, look, synonyms, drawing }) => {
+                Self { id, label, look, synonyms, drawing }
+            }
         }
     }
 }
 
 impl From<Level> for LevelRecord {
-    fn from(Level { id, label, look, synonyms }: Level) -> Self {
-        if label.is_empty() && look.is_empty() && synonyms.is_empty() {
-            return Self::Word(id);
+    fn from(level: Level) -> Self {
+        if level == Level::plain(&level.id) {
+            return Self::Word(level.id);
         }
-        Self::Told(ToldRecord { id, label, look, synonyms })
+        let Level { id, label, look, synonyms, drawing } = level;
+        Self::Told(ToldRecord { id, label, look, synonyms, drawing })
     }
 }

@@ -7,6 +7,7 @@ pub mod club;
 pub mod clue;
 pub mod clue_check;
 pub mod document_path;
+pub mod drawing;
 pub mod known_date;
 pub mod level;
 mod measure_text;

@@ -10,8 +10,8 @@ use std::sync::LazyLock;
 pub const WIDTH: i32 = 900;
 
 /// The family as browsers shall look for it; the bundled face is registered under the same name.
-const FAMILY: &str = "DejaVu Sans, Verdana, sans-serif";
-/// Bundled face: a subset of DejaVu Sans (licence beside it).
+const FAMILY: &str = "agewright Sans, Verdana, sans-serif";
+/// Bundled face: a subset of an open one (licence beside it).
 pub const FACE: &[u8] = include_bytes!("../../../assets/agewright-sans.ttf");
 /// plotters writes a font size as size/1.24; sizes here are the ones that come out.
 const SIZE_FACTOR: f64 = 1.24;
@@ -25,10 +25,12 @@ pub const SOFT_INK: RGBColor = RGBColor(84, 92, 100);
 /// Grid lines and ticks.
 pub const GRID: RGBColor = RGBColor(222, 226, 230);
 /// From light to dark: the 95, 80 and 50 % bands.
-pub const BANDS: [RGBColor; 3] = [RGBColor(214, 222, 216), RGBColor(146, 172, 155), RGBColor(52, 98, 78)];
+pub const BANDS: [RGBColor; 3] = [RGBColor(188, 203, 194), RGBColor(122, 152, 133), RGBColor(45, 86, 68)];
+/// Around every band.
+pub const BAND_EDGE: RGBColor = RGBColor(70, 104, 84);
 /// Columns by decade.
-pub const COLUMN: RGBColor = RGBColor(236, 229, 214);
-pub const COLUMN_EDGE: RGBColor = RGBColor(163, 146, 108);
+pub const COLUMN: RGBColor = RGBColor(218, 206, 180);
+pub const COLUMN_EDGE: RGBColor = RGBColor(146, 128, 88);
 /// Bars to the earlier and to the later side: told apart by side first, by hue and tone second; no hue of the bands.
 pub const EARLIER: RGBColor = RGBColor(150, 84, 36);
 pub const LATER: RGBColor = RGBColor(86, 136, 188);
@@ -125,10 +127,37 @@ impl Canvas<'_> {
         format!("{}…", short.trim_end())
     }
 
+    /// A text in lines of a width in pixels at the most; a word that is wider has a line of its own.
+    pub fn wrapped(text: &str, width: f64, size: f64) -> Vec<String> {
+        let mut lines: Vec<String> = Vec::new();
+        for word in text.split_whitespace() {
+            match lines.last_mut() {
+                Some(line) if Self::width(&format!("{line} {word}"), size) <= width => {
+                    line.push(' ');
+                    line.push_str(word);
+                }
+                _ => lines.push(Self::fitted(word, width, size)),
+            }
+        }
+        lines
+    }
+
     pub fn block(&self, (x0, y0): (f64, f64), (x1, y1): (f64, f64), colour: RGBColor) -> Result<(), String> {
         self.area
             .draw(&Rectangle::new([point(x0, y0), point(x1, y1)], colour.filled()))
             .map_err(|error| error.to_string())
+    }
+
+    /// A block with an outline of another tone.
+    pub fn outlined_block(
+        &self,
+        (x0, y0): (f64, f64),
+        (x1, y1): (f64, f64),
+        colour: RGBColor,
+        edge: RGBColor,
+    ) -> Result<(), String> {
+        self.block((x0, y0), (x1, y1), colour)?;
+        self.line(&[(x0, y0), (x1, y0), (x1, y1), (x0, y1), (x0, y0)], edge, 1)
     }
 
     pub fn line(&self, points: &[(f64, f64)], colour: RGBColor, width: u32) -> Result<(), String> {

@@ -1,11 +1,10 @@
 //! Several clubs on one axis of years: for each a bar of nested bands and a tick at its median, never curve under
 //! curve.
 
-use crate::charts::canvas::{BANDS, Canvas, GRID, INK, SOFT_INK, Side, WIDTH, page};
-use crate::charts::drawing::{footer, with_words};
+use crate::charts::canvas::{BAND_EDGE, BANDS, Canvas, GRID, INK, SOFT_INK, Side, WIDTH, page};
+use crate::charts::drawing::{footer, in_words, with_words};
 use crate::charts::year_scale::{Window, YearScale};
 use crate::words::answered::Answered;
-use crate::words::date_line::date_line;
 use crate::words::given_date::given_in_short;
 use crate::words::years::{spans, year};
 use agewright_model::{Calibration, Dating, KnownDate};
@@ -13,7 +12,7 @@ use plotters::style::WHITE;
 
 const ROW: f64 = 40.0;
 const TOP: f64 = 52.0;
-const NAMES_TO: f64 = 236.0;
+const NAMES_TO: f64 = 276.0;
 /// The column of the spans, from where it begins to the edge of the page.
 const SPANS: f64 = 140.0;
 const MARGIN: f64 = 24.0;
@@ -47,7 +46,9 @@ pub fn draw_bars(calibration: &Calibration, clubs: &[Answered<'_>]) -> Result<St
     let svg = page(height, |canvas: &Canvas<'_>| {
         canvas.words("When each club was made", MARGIN, 26.0, 18.0, INK, Side::Left)?;
         let spans_at = f64::from(WIDTH) - SPANS;
-        canvas.words("4 in 5", spans_at, top - 14.0, 11.0, SOFT_INK, Side::Left)?;
+        // Above the years, where these stand above the rows.
+        let heading = top - 14.0 - if is_long { YEARS_ABOVE } else { 0.0 };
+        canvas.words("4 in 5", spans_at, heading, 11.0, SOFT_INK, Side::Left)?;
         if is_long {
             scale.paint_labels_above(canvas, top)?;
         }
@@ -80,7 +81,7 @@ pub fn draw_bars(calibration: &Calibration, clubs: &[Answered<'_>]) -> Result<St
     })?;
     let of_club = |club: &Answered<'_>| {
         let given = club.given.as_ref().map_or_else(String::new, |date| format!(", {}", given_in_short(date)));
-        format!("{}: {}{given}", club.asked.club().id, date_line(&club.dating))
+        format!("{}{given}", in_words(club))
     };
     let told: Vec<String> = clubs.iter().map(of_club).collect();
     Ok(with_words(&svg, "When each club was made", &format!("{}.", told.join(". "))))
@@ -118,7 +119,8 @@ fn paint_given(canvas: &Canvas<'_>, scale: &YearScale, given: &KnownDate, y: f64
 pub(super) fn paint_bar(canvas: &Canvas<'_>, scale: &YearScale, dating: &Dating, y: f64) -> Result<(), String> {
     for ((band, colour), half) in dating.bands.iter().rev().zip(BANDS).zip(HALVES) {
         for piece in &band.intervals {
-            canvas.block((scale.x(piece.from), y - half), (scale.x(piece.to + 1), y + half), colour)?;
+            let corners = ((scale.x(piece.from), y - half), (scale.x(piece.to + 1), y + half));
+            canvas.outlined_block(corners.0, corners.1, colour, BAND_EDGE)?;
         }
     }
     if !dating.band(0.8).modes().is_empty() || !dating.has_evidence() {

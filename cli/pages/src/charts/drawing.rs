@@ -5,6 +5,7 @@ use crate::charts::ledger_bars::{ledger_height, paint_ledger};
 use crate::charts::posterior_panel::{PANEL_HEIGHT, axis_height, paint_panel, paint_year_axis};
 use crate::charts::year_scale::{Window, YearScale};
 use crate::words::answered::Answered;
+use crate::words::bands::bands_in_words;
 use crate::words::date_line::date_line;
 use crate::words::moves::signed;
 use crate::words::sources::OPINION;
@@ -64,6 +65,12 @@ pub fn draw(calibration: &Calibration, clubs: &[Answered<'_>], shown: Shown) -> 
     Ok(described(&svg, calibration, clubs, shown))
 }
 
+/// A club's date and its bands, for readers who do not see the picture.
+pub(crate) fn in_words(club: &Answered<'_>) -> String {
+    let bands = if club.dating.has_evidence() { format!(" ({})", bands_in_words(&club.dating)) } else { String::new() };
+    format!("{}: {}{bands}", club.asked.club().id, date_line(&club.dating))
+}
+
 /// A club by its id, and its title where it has one.
 pub(crate) fn named(club: &Answered<'_>) -> String {
     let club = club.asked.club();
@@ -85,14 +92,14 @@ pub fn footer(calibration: &Calibration, clubs: &[Answered<'_>]) -> Vec<String> 
         let _ = write!(text, " {}", calibration.origin().notice);
     }
     let _ = write!(text, " {OPINION}");
-    textwrap::wrap(&text, 130).into_iter().map(std::borrow::Cow::into_owned).collect()
+    Canvas::wrapped(&text, f64::from(WIDTH) - 48.0, 11.0)
 }
 
 /// Adds a title and a description for readers who do not see the picture.
 fn described(svg: &str, calibration: &Calibration, clubs: &[Answered<'_>], shown: Shown) -> String {
     let mut told = String::new();
     for club in clubs {
-        let _ = write!(told, "{}: {}. ", club.asked.club().id, date_line(&club.dating));
+        let _ = write!(told, "{}. ", in_words(club));
         if shown.ledger {
             for entry in &club.dating.ledger.entries {
                 let _ = write!(

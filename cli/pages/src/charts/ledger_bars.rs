@@ -50,6 +50,7 @@ pub(crate) fn paint_ledger(
         String::new()
     };
     let title = format!("{id}: how far each clue moved the average year{of_axis}");
+    let title = Canvas::fitted(&title, f64::from(WIDTH) - 2.0 * LEFT, 15.0);
     canvas.words(&title, LEFT, top + 22.0, 15.0, INK, Side::Left)?;
     let account = format!("before any clue {:.1}, with all clues {:.1}", ledger.opening, ledger.closing);
     canvas.words(&account, LEFT, top + 42.0, 13.0, SOFT_INK, Side::Left)?;

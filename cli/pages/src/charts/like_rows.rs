@@ -3,10 +3,9 @@
 
 use crate::charts::canvas::{BANDS, Canvas, GRID, INK, SOFT_INK, Side, WIDTH, page};
 use crate::charts::club_bars::paint_bar;
-use crate::charts::drawing::{footer, named, with_words};
+use crate::charts::drawing::{footer, in_words, named, with_words};
 use crate::charts::year_scale::{Window, YearScale};
 use crate::words::answered::Answered;
-use crate::words::date_line::date_line;
 use crate::words::verbal::{in_a_hundred, percent};
 use crate::words::years::span;
 use agewright_model::questions::like::{LikeClub, Likeness};
@@ -69,7 +68,7 @@ fn told(club: &Answered<'_>, like: Option<&Likeness>) -> String {
         || "no dated club is laid beside it".to_owned(),
         |like| like.nearest.iter().map(near).collect::<Vec<_>>().join("; "),
     );
-    format!("{}: {}. Most like it: {nearest}.", club.asked.club().id, date_line(&club.dating))
+    format!("{}. Most like it: {nearest}.", in_words(club))
 }
 
 fn paint_club(

@@ -5,6 +5,7 @@ pub mod club_bars;
 pub mod drawing;
 mod ledger_bars;
 pub mod like_rows;
+pub mod outlined;
 pub mod pit_columns;
 #[cfg(feature = "png")]
 pub mod png;

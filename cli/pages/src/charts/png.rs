@@ -11,7 +11,7 @@ const SCALE: f32 = 2.0;
 /// # Errors
 /// What the renderer says of an SVG that it cannot read.
 pub fn png(svg: &str) -> Result<Vec<u8>, String> {
-    let mut options = Options { font_family: "DejaVu Sans".to_owned(), ..Options::default() };
+    let mut options = Options { font_family: "agewright Sans".to_owned(), ..Options::default() };
     options.fontdb_mut().load_font_data(FACE.to_vec());
     let tree = Tree::from_str(svg, &options).map_err(|error| error.to_string())?;
     let size = tree.size().to_int_size().scale_by(SCALE).ok_or("the drawing has no size")?;

@@ -1,7 +1,8 @@
 //! The posterior of one club: bands as nested strips, decades as columns, years as a line.
 
-use crate::charts::canvas::{BANDS, COLUMN, COLUMN_EDGE, Canvas, GRID, INK, SOFT_INK, Side, page_of};
+use crate::charts::canvas::{BAND_EDGE, BANDS, COLUMN, COLUMN_EDGE, Canvas, GRID, INK, SOFT_INK, Side, page_of};
 use crate::charts::year_scale::{Window, YearScale};
+use crate::words::bands::bands_in_words;
 use crate::words::date_line::date_line;
 use crate::words::times_of_a_year::times_of_a_year;
 use crate::words::years::{answer_year, row_word};
@@ -35,6 +36,9 @@ pub(crate) fn paint_panel(
     let room = scale.edge() - scale.left;
     let line = Canvas::fitted(&date_line(dating), room, 18.0);
     canvas.words(&line, scale.left, top + TITLE_Y, 18.0, INK, Side::Left)?;
+    let bands = if dating.has_evidence() { bands_in_words(dating) } else { String::new() };
+    canvas.words(&bands, scale.edge(), top + NAME_Y, 12.0, SOFT_INK, Side::Right)?;
+    let room = room - Canvas::width(&bands, 12.0) - 24.0;
     canvas.words(&Canvas::fitted(name, room, 12.0), scale.left, top + NAME_Y, 12.0, SOFT_INK, Side::Left)?;
     paint_strips(canvas, scale, dating, top)?;
     paint_columns(canvas, scale, &dating.posterior, times, top)
@@ -44,7 +48,8 @@ fn paint_strips(canvas: &Canvas<'_>, scale: &YearScale, dating: &Dating, top: f6
     let y = top + STRIP_Y;
     for ((band, colour), half) in dating.bands.iter().rev().zip(BANDS).zip(STRIPS) {
         for piece in &band.intervals {
-            canvas.block((scale.x(piece.from), y - half), (scale.x(piece.to + 1), y + half), colour)?;
+            let corners = ((scale.x(piece.from), y - half), (scale.x(piece.to + 1), y + half));
+            canvas.outlined_block(corners.0, corners.1, colour, BAND_EDGE)?;
         }
     }
     // Where there are two answers, the middle year lies between them and is no date.

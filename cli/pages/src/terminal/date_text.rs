@@ -1,31 +1,27 @@
 //! The answer for one club as text.
 
+use crate::terminal::ledger_text::{LedgerColumns, ledger_text};
 use crate::terminal::like_text::like_text;
-use crate::terminal::page::{Page, WIDE_ENOUGH, kept_together};
-use crate::words::adjusting::adjusting_sentences;
-use crate::words::after_the_years::{SMALL_SHARE, after_sentence};
+use crate::terminal::page::{Page, kept_together};
+use crate::words::after_the_years::SMALL_SHARE;
 use crate::words::answered::Answered;
 use crate::words::before::before_words;
 use crate::words::chance::level_in_words;
 use crate::words::date_line::date_line;
 use crate::words::given_date::{given_sentence, is_not_borne_out};
 use crate::words::grounds::grounds_sentences;
-use crate::words::moves::signed;
 use crate::words::out_of_step::out_of_step_message;
 use crate::words::parts::replaced_message;
-use crate::words::readings::reading_in_short;
-use crate::words::sections::{Section, sections};
 use crate::words::shared_lag::lag_sentence;
 use crate::words::sources::{OPINION, calibration_in_short, other_priors_message, prior_sentence};
 use crate::words::unused::unused_messages;
 use crate::words::warning_words::warning_message;
-use crate::words::years::{answer_span, answer_year, row_name, short_words, span, spans};
+use crate::words::years::{answer_span, answer_year, row_name, spans};
 use agewright_model::answer::draws::DrawnAnswer;
-use agewright_model::answer::ledger::{LedgerEntry, LedgerMethod};
 use agewright_model::answer::out_of_step::OutOfStep;
 use agewright_model::evidence::usable::WhyUnused;
 use agewright_model::questions::grounds::Grounds;
-use agewright_model::{Asked, Axis, Band, Catalogue, Cell, Dating, Part, Warning};
+use agewright_model::{Asked, Axis, Band, Cell, Dating, Part, Warning};
 use std::fmt::Write as _;
 
 /// What to show.
@@ -108,7 +104,6 @@ fn part_text(page: Page, out: &mut String, shown: &DateText<'_>, answered: &Answ
             line(out, &page.wrapped("Its clues do not bear that out: one of the two wants another look.", ""));
         }
     }
-    out.push('\n');
     if let Some(message) = replaced_message(dating) {
         line(out, &page.wrapped(&message, ""));
     }
@@ -139,7 +134,11 @@ fn part_text(page: Page, out: &mut String, shown: &DateText<'_>, answered: &Answ
     }
     warnings_text(page, out, answered);
     if dating.has_evidence() {
-        ledger_text(page, out, shown, answered, place.notes);
+        let _ = write!(
+            out,
+            "\n{}",
+            ledger_text(page, answered, LedgerColumns { detail: shown.detail, notes: place.notes })
+        );
     }
     unused_text(page, out, shown, answered);
     if shown.like {
@@ -186,105 +185,6 @@ fn decades(dating: &Dating) -> String {
         told.push(kept_together(&format!("all others {:.0} %", 100.0 * rest)));
     }
     told.join(", ")
-}
-
-fn ledger_text(page: Page, out: &mut String, shown: &DateText<'_>, answered: &Answered<'_>, notes: bool) {
-    let (dating, ledger) = (&answered.dating, &answered.dating.ledger);
-    line(
-        out,
-        &format!("\n{}", page.wrapped("Ledger: how far each clue moved the average year (+ later, - earlier)", "  ")),
-    );
-    let all_right = [2, 3, 4, 5];
-    let has_detail = shown.detail && !page.is_narrow();
-    let (headings, right): (&[&str], &[usize]) = match (shown.detail, page.is_narrow()) {
-        (true, false) => (&["Clue", "Reading", "Years", "Bits", "Weight", "Misread", "Without", "Favours"], &all_right),
-        (false, false) => (&["Clue", "Reading", "Years", "Misread", "Without it"], &all_right[..2]),
-        (_, true) => (&["Clue", "Reading", "Years"], &all_right[..1]),
-    };
-    // A narrow page drops the last columns.
-    let rows = ledger_rows(answered, has_detail).into_iter().map(|mut row| {
-        row.truncate(headings.len());
-        row
-    });
-    line(out, &page.table(headings, rows.collect(), right));
-    if notes && page.is_narrow() {
-        let note = format!(
-            "The chance of misreading and the answer without each clue stand on a page of {WIDE_ENOUGH} columns or \
-             more."
-        );
-        line(out, &page.wrapped(&note, "  "));
-    } else if notes && !shown.detail {
-        line(out, "Misread: chance of a mistake or later work. Without it: middle year (4 in 5).");
-    }
-    if ledger.entries.iter().any(|entry| entry.adjusts) {
-        let note = "* No sign of the date by itself: what it moves, it moves through other clues.";
-        line(out, &page.wrapped(note, "  "));
-    }
-    for sentence in adjusting_sentences(answered).iter().filter(|_| shown.detail) {
-        line(out, &page.wrapped(sentence, "  "));
-    }
-    if let LedgerMethod::Orders(orders) = ledger.method {
-        let worst = ledger.entries.iter().filter_map(|e| e.standard_error).map(|e| e[0]).fold(0.0, f64::max);
-        let text = format!(
-            "Too much for all sets of clues: averaged over {orders} orders, standard error at most {worst:.2} years."
-        );
-        line(out, &page.wrapped(&text, ""));
-    }
-    if dating.has_two_answers() {
-        let text = format!("The average year {:.1} is that of all answers together, and no date.", ledger.closing);
-        line(out, &page.wrapped(&text, ""));
-    }
-    if let Some(sentence) = after_sentence(dating) {
-        line(out, &page.wrapped(&sentence, "  "));
-    }
-}
-
-/// Rows of the ledger: before any clue, the clues of each part, with all clues.
-fn ledger_rows(answered: &Answered<'_>, detail: bool) -> Vec<Vec<String>> {
-    let (dating, ledger) = (&answered.dating, &answered.dating.ledger);
-    let catalogue = answered.asked.calibration().catalogue();
-    let mut rows = vec![edge_row("Before any clue", ledger.opening, ledger.opening_bits, detail)];
-    for Section { heading, entries, .. } in sections(catalogue, dating) {
-        rows.extend(heading.map(|heading| {
-            let mut row = vec![String::new(); if detail { 8 } else { 5 }];
-            heading.clone_into(&mut row[0]);
-            row
-        }));
-        rows.extend(entries.into_iter().map(|entry| entry_row(catalogue, entry, detail)));
-    }
-    let mut closing = edge_row("With all clues", ledger.closing, ledger.closing_bits, detail);
-    let short = dating.short();
-    let answer =
-        if detail { answer_year(catalogue.axis(), short.median) } else { short_words(catalogue.axis(), &short) };
-    closing[if detail { 6 } else { 4 }] = if dating.has_two_answers() { String::new() } else { answer };
-    rows.push(closing);
-    rows
-}
-
-fn edge_row(name: &str, mean: f64, bits: f64, detail: bool) -> Vec<String> {
-    let mut row = vec![name.to_owned(), String::new(), format!("{mean:.1}")];
-    if detail {
-        row.extend([format!("{bits:.2}"), String::new()]);
-    }
-    row.resize(if detail { 8 } else { 5 }, String::new());
-    row
-}
-
-fn entry_row(catalogue: &Catalogue, entry: &LedgerEntry, detail: bool) -> Vec<String> {
-    let reading = reading_in_short(catalogue, &entry.clue, &entry.reading);
-    let mark = if entry.adjusts { " *" } else { "" };
-    let mut row = vec![format!("{}{mark}", catalogue.name_of(&entry.clue)), reading, signed(entry.years)];
-    if detail {
-        row.extend([format!("{:+.2}", entry.bits), format!("{:.2}", entry.weight)]);
-    }
-    row.push(format!("{:.0} %", 100.0 * entry.misread));
-    if detail {
-        row.push(answer_year(catalogue.axis(), entry.without.median));
-        row.push(entry.favours.map_or_else(|| "-".to_owned(), |(from, to)| span(from, to)));
-    } else {
-        row.push(short_words(catalogue.axis(), &entry.without));
-    }
-    row
 }
 
 fn warnings_text(page: Page, out: &mut String, answered: &Answered<'_>) {

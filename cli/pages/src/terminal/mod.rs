@@ -10,6 +10,7 @@ pub mod comparison_text;
 pub mod date_text;
 #[cfg(feature = "fit")]
 pub mod fit_text;
+mod ledger_text;
 pub mod like_text;
 pub mod next_text;
 pub mod page;

@@ -3,6 +3,7 @@
 pub mod adjusting;
 pub mod after_the_years;
 pub mod answered;
+pub mod bands;
 pub mod before;
 pub mod chance;
 pub mod counted;

@@ -1,5 +1,6 @@
 //! Everything that a page says of a club, in words and figures as printed; the templates only put it in its place.
 
+use crate::drawings::shown::reading_drawings;
 use crate::words::answered::Answered;
 use crate::words::before::before_words;
 use crate::words::counted::counted;
@@ -13,6 +14,7 @@ use crate::words::years::{answer_year, span};
 use crate::write_up::known::Known;
 use crate::write_up::page_error::PageError;
 use crate::write_up::part_facts::{PartFacts, part_facts};
+use agewright_files::drawings::Drawings;
 use agewright_files::{LoadedCalibration, record_text};
 use agewright_model::questions::overview::is_known;
 use agewright_model::{Calibration, Cell, Clue, Dating, Part, Prior};
@@ -76,6 +78,8 @@ pub struct ReadingFacts {
     pub reading: String,
     pub look: String,
     pub how: String,
+    /// What was seen, or how the measure is taken, as SVG.
+    pub drawings: Vec<String>,
     pub measured: bool,
     /// `unreadable` and `altered` say nothing of the date.
     pub counts: bool,
@@ -130,7 +134,7 @@ impl PageFacts {
             given: known.parts.first().and_then(|part| part.given.as_ref()).map(given_sentence),
             before: known.before.map(|before| format!("{}.", before_words(head, before))),
             parts,
-            readings: clues().filter_map(|(clue, cell)| reading_facts(clue, cell)).collect(),
+            readings: clues().filter_map(|(clue, cell)| reading_facts(Drawings::of(catalogue), clue, cell)).collect(),
             not_examined: clues().filter(|(_, cell)| **cell == Cell::NotExamined).map(|(c, _)| c.name()).collect(),
             texts: texts.chain(note).collect(),
             kept_back: club.text.keys().filter(|key| is_private(key)).map(|key| heading(key)).collect(),
@@ -157,7 +161,7 @@ fn heading(key: &str) -> String {
     letters.next().map_or_else(String::new, |first| format!("{}{}", first.to_uppercase(), letters.as_str()))
 }
 
-fn reading_facts(clue: &Clue, cell: &Cell) -> Option<ReadingFacts> {
+fn reading_facts(drawings: Drawings<'_>, clue: &Clue, cell: &Cell) -> Option<ReadingFacts> {
     let (reading, counts) = match cell {
         Cell::NotExamined => return None,
         Cell::Unreadable => ("unreadable: worn or covered".to_owned(), false),
@@ -170,6 +174,7 @@ fn reading_facts(clue: &Clue, cell: &Cell) -> Option<ReadingFacts> {
         reading,
         look: look(clue, cell),
         how: clue.how.clone(),
+        drawings: reading_drawings(drawings, clue, cell),
         measured: clue.kind.is_measure(),
         counts,
     })

@@ -1,9 +1,11 @@
 //! Write-ups: a club on paper, as a report, a catalogue entry, a label and an insurer's schedule.
 
 pub mod facts;
+pub mod illustrated_sheet;
 pub mod known;
 mod object_id;
 pub mod page_error;
 pub mod pages;
 mod part_facts;
 mod short_texts;
+mod templates;

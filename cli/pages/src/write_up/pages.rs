@@ -4,9 +4,8 @@ use crate::write_up::facts::PageFacts;
 use crate::write_up::object_id::{ScheduleLine, schedule};
 use crate::write_up::page_error::PageError;
 use crate::write_up::short_texts::{catalogue_entry, catalogue_heading, label};
-use minijinja::syntax::SyntaxConfig;
+use crate::write_up::templates::{STYLE, environment};
 use minijinja::value::{Serde, Value};
-use minijinja::{AutoEscape, Environment, UndefinedBehavior, escape_formatter};
 use serde::Serialize;
 
 /// A page of a write-up.
@@ -41,18 +40,6 @@ struct Context<'a> {
     label_text: String,
     schedule: Vec<ScheduleLine>,
 }
-
-const TEMPLATES: [(&str, &str); 7] = [
-    ("report.html", include_str!("templates/report.html")),
-    ("part.html", include_str!("templates/part.html")),
-    ("report.md", include_str!("templates/report.md")),
-    ("catalogue-entry.md", include_str!("templates/catalogue-entry.md")),
-    ("label.md", include_str!("templates/label.md")),
-    ("insurance-schedule.html", include_str!("templates/insurance-schedule.html")),
-    ("insurance-schedule.md", include_str!("templates/insurance-schedule.md")),
-];
-const MARKDOWN: &str = "markdown";
-const STYLE: &str = include_str!("templates/page.css");
 
 /// Files of each kind of page.
 fn files_of(kind: PageKind) -> &'static [&'static str] {
@@ -97,42 +84,4 @@ pub fn pages(facts: &PageFacts, kinds: &[PageKind]) -> Result<Vec<PageFile>, Pag
         }));
     }
     Ok(files)
-}
-
-fn environment() -> Result<Environment<'static>, minijinja::Error> {
-    let mut environment = Environment::new();
-    environment.set_undefined_behavior(UndefinedBehavior::Strict);
-    let syntax = SyntaxConfig::builder().trim_blocks(true).lstrip_blocks(true).build()?;
-    environment.set_syntax(syntax);
-    environment.set_auto_escape_callback(|name| {
-        if name.ends_with(".html") { AutoEscape::Html } else { AutoEscape::Custom(MARKDOWN.into()) }
-    });
-    environment.set_formatter(|out, state, value| match state.auto_escape() {
-        AutoEscape::Custom(_) if !value.is_safe() => Ok(out.write_str(&markdown(&value.to_string()))?),
-        AutoEscape::Custom(_) => Ok(out.write_str(&value.to_string())?),
-        _ => escape_formatter(out, state, value),
-    });
-    for (name, source) in TEMPLATES {
-        environment.add_template(name, source)?;
-    }
-    Ok(environment)
-}
-
-/// A text as Markdown shows it: nothing in it is markup, and it stays on its line.
-fn markdown(text: &str) -> String {
-    let mut safe = String::with_capacity(text.len());
-    for c in text.chars() {
-        match c {
-            '&' => safe.push_str("&amp;"),
-            '<' => safe.push_str("&lt;"),
-            '>' => safe.push_str("&gt;"),
-            '\n' | '\r' => safe.push(' '),
-            '\\' | '`' | '*' | '_' | '[' | ']' | '#' | '|' | '!' | '~' => {
-                safe.push('\\');
-                safe.push(c);
-            }
-            _ => safe.push(c),
-        }
-    }
-    safe
 }

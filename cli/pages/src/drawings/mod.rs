@@ -1,0 +1,5 @@
+//! Line drawings of levels and measures, as SVG.
+
+pub mod line_drawing;
+mod pens;
+pub mod shown;
