@@ -1,6 +1,7 @@
 //! Reads a table of clubs: one row a club.
 
 use crate::csv_fields::field_places;
+use crate::decimal_habit::writes_decimal_commas;
 use crate::problem::{InputProblem, Problems, Refused, SourceText};
 use crate::recording_sheet::HINT_ROWS;
 use crate::table_columns::{Column, are_headings, columns_of, guessed, is_named, nearly};
@@ -96,7 +97,9 @@ pub fn read_collection(
         .has_headers(false)
         .from_reader(source.text.as_bytes());
     let headings_at = headings_row(catalogue, options, &source.text, delimiter).map_or(0, |(row, _)| row);
-    let mut table = Table { source, catalogue, delimiter, columns: Vec::new(), problems: Problems::default() };
+    let decimal_comma = delimiter == b';';
+    let (columns, problems) = (Vec::new(), Problems::default());
+    let mut table = Table { source, catalogue, delimiter, decimal_comma, columns, problems };
     let mut seen: BTreeMap<String, u64> = BTreeMap::new();
     let mut collection = Collection::default();
     for (row, record) in reader.records().enumerate() {
@@ -122,6 +125,8 @@ pub fn read_collection(
             let others = others.map(|(_, heading)| heading.trim().to_owned());
             collection.passed_over = others.filter(|heading| !heading.is_empty()).collect();
             collection.taken_for = guessed(&record, &table.columns);
+            table.decimal_comma |=
+                writes_decimal_commas(catalogue, &table.columns, &source.text, delimiter, headings_at + 1);
             continue;
         }
         table.read_row(&record, &places, &mut seen, &mut collection);
@@ -190,6 +195,7 @@ struct Table<'a> {
     source: &'a Arc<SourceText>,
     catalogue: &'a Catalogue,
     delimiter: u8,
+    decimal_comma: bool,
     columns: Vec<Column>,
     problems: Problems,
 }
@@ -282,7 +288,7 @@ impl Table<'_> {
         }
         let set = self.problems.keep(row.set()).flatten();
         let date = self.problems.keep(row.date(self.catalogue.axis())).flatten();
-        let club = row.club(self.catalogue, self.delimiter == b';', &mut self.problems);
+        let club = row.club(self.catalogue, self.decimal_comma, &mut self.problems);
         if self.problems.count() == before {
             collection.clubs.push(ListedClub { club, date, set });
         }

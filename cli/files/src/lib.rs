@@ -37,9 +37,12 @@ pub mod calibration;
 pub mod catalogue;
 pub mod collection;
 mod csv_fields;
+mod decimal_habit;
 pub mod drawings;
 pub mod marks;
 pub mod nearest_word;
+#[cfg(feature = "workbook")]
+mod ods_cells;
 pub mod problem;
 pub mod record;
 pub mod recording_sheet;

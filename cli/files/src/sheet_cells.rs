@@ -6,8 +6,8 @@ use std::collections::BTreeMap;
 use std::io::Cursor;
 
 /// Beyond these a cell is a slip, and the rectangle up to it would not fit in memory.
-const MOST_ROWS: u32 = 100_000;
-const MOST_COLUMNS: u32 = 1_000;
+pub const MOST_ROWS: u32 = 100_000;
+pub const MOST_COLUMNS: u32 = 1_000;
 
 /// The cells one by one: a stray cell far off must not ask for the memory of all between. Where a cell belongs to one
 /// that is merged, or holds a formula whose value was not stored, that is said in its place: a blank would be a reading
@@ -30,19 +30,41 @@ pub fn sheet_cells(book: &mut Xlsx<Cursor<Vec<u8>>>, sheet: &str) -> Result<Rang
         cells.insert((row, column), value);
     }
     drop(reader);
-    let within = |at: &(u32, u32)| at.0 < MOST_ROWS && at.1 < MOST_COLUMNS;
-    let said = |why: String| Data::String(format!("{NO_VALUE}{why}"));
+    let mut formulas = Vec::new();
     let mut reader = book.worksheet_cells_reader(sheet).map_err(|error| error.to_string())?;
     while let Some(formula) = reader.next_formula().map_err(|error| error.to_string())? {
         let at = formula.get_position();
-        if within(&at) && !cells.contains_key(&at) && !formula.get_value().is_empty() {
-            let why = format!("cell {} holds a formula whose value was not saved with it", cell_name(at));
-            cells.insert(at, said(why));
+        // One that has its value is not kept: a sheet may be full of them.
+        if !cells.contains_key(&at) && !formula.get_value().is_empty() {
+            formulas.push(at);
         }
     }
     drop(reader);
+    let merged = book.merge_cells_by_sheet_name(sheet).map_err(|error| error.to_string())?;
+    let merged = merged.iter().map(|merged| Merged { start: merged.start, end: merged.end }).collect();
+    Ok(with_what_is_missing(cells, formulas, merged))
+}
+
+/// A cell that spans others: the first and the last place, both counted.
+pub struct Merged {
+    pub start: (u32, u32),
+    pub end: (u32, u32),
+}
+
+/// The cells with what is missing said in its place: by these formulas, where they have no value, and in what is merged.
+pub fn with_what_is_missing(
+    mut cells: BTreeMap<(u32, u32), Data>,
+    formulas: impl IntoIterator<Item = (u32, u32)>,
+    merged: Vec<Merged>,
+) -> Range<Data> {
+    let within = |at: &(u32, u32)| at.0 < MOST_ROWS && at.1 < MOST_COLUMNS;
+    let said = |why: String| Data::String(format!("{NO_VALUE}{why}"));
+    for at in formulas.into_iter().filter(within) {
+        let why = format!("cell {} holds a formula whose value was not saved with it", cell_name(at));
+        cells.entry(at).or_insert_with(|| said(why));
+    }
     let filled = cells.keys().fold((0, 0), |(row, column), at| (at.0.max(row), at.1.max(column)));
-    for merged in book.merge_cells_by_sheet_name(sheet).map_err(|error| error.to_string())? {
+    for merged in merged {
         if !cells.contains_key(&merged.start) {
             continue;
         }
@@ -59,7 +81,7 @@ pub fn sheet_cells(book: &mut Xlsx<Cursor<Vec<u8>>>, sheet: &str) -> Result<Rang
             cells.entry(at).or_insert_with(|| said(why));
         }
     }
-    Ok(Range::from_sparse(cells.into_iter().map(|(at, value)| calamine::Cell::new(at, value)).collect()))
+    Range::from_sparse(cells.into_iter().map(|(at, value)| calamine::Cell::new(at, value)).collect())
 }
 
 /// The name of a cell as a spreadsheet shows it: `C7`.

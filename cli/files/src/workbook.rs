@@ -1,6 +1,7 @@
 //! Reads a spreadsheet (.xlsx, .ods) as the text of a table.
 
 use crate::collection::NO_VALUE;
+use crate::ods_cells::ods_cells;
 use crate::problem::{InputProblem, Refused, SourceText};
 use crate::recording_sheet::HOW_SHEET;
 use crate::sheet_cells::sheet_cells;
@@ -42,10 +43,10 @@ pub fn sheet_text(name: &str, bytes: Vec<u8>, wanted: Option<&str>) -> Result<Sh
         let sheet = chosen(name, &names, wanted)?;
         let range = sheet_cells(&mut book, &sheet).map_err(|why| rejected(&why))?;
         (names, sheet, range)
-    } else if let Ok(mut book) = Ods::new(cursor) {
+    } else if let Ok(mut book) = Ods::new(cursor.clone()) {
         let names = book.sheet_names();
         let sheet = chosen(name, &names, wanted)?;
-        let range = book.worksheet_range(&sheet).map_err(|_| unreadable())?;
+        let range = ods_cells(&mut book, cursor.get_ref(), &sheet).map_err(|why| rejected(&why))?;
         (names, sheet, range)
     } else {
         return Err(unreadable());

@@ -15,10 +15,15 @@ pub fn run(arguments: &ChartArguments, streams: &mut Streams<'_>) -> Result<(), 
     let picture = arguments.out.as_deref().map(|path| PictureFile::new(path, &inputs, arguments.force)).transpose()?;
     let request = Request::read(&arguments.records, streams)?.sorted(arguments.sort)?;
     let part = request.part();
-    let clubs = request.clubs.iter().map(|club| request.answer(club, part)).collect::<Result<Vec<_>, Failure>>()?;
-    let default = if clubs.len() == 1 { ChartPanels::Both } else { ChartPanels::Bars };
+    let default = if request.clubs.len() == 1 { ChartPanels::Both } else { ChartPanels::Bars };
+    let show = arguments.show.unwrap_or(default);
+    // An account of every club takes a while, and most pictures show none.
+    let has_ledger = matches!(show, ChartPanels::Both | ChartPanels::Ledger);
+    let answer =
+        |club| if has_ledger { request.answer(club, part) } else { request.answer_without_account(club, part) };
+    let clubs = request.clubs.iter().map(answer).collect::<Result<Vec<_>, Failure>>()?;
     let calibration = &request.loaded.calibration;
-    let svg = match arguments.show.unwrap_or(default) {
+    let svg = match show {
         ChartPanels::Bars => draw_bars(calibration, &clubs),
         ChartPanels::Like => draw_like(calibration, &clubs),
         ChartPanels::Posterior => draw(calibration, &clubs, Shown { posterior: true, ledger: false }),

@@ -69,7 +69,7 @@ fn csv(arguments: &DateArguments, request: &Request, streams: &mut Streams<'_>) 
     let mut writer = csv::Writer::from_writer(&mut streams.stdout);
     writer.write_record(HEADINGS).map_err(failed)?;
     for club in &request.clubs {
-        let answered = request.answer(club, request.part())?;
+        let answered = request.answer_without_account(club, request.part())?;
         writer.write_record(row(&answered, arguments.before)).map_err(failed)?;
     }
     writer.flush()?;

@@ -94,7 +94,8 @@ fn laid_out(face: &FontRef<'_>, words: &Words, shapes: &mut BTreeMap<u16, String
     // The middle of a text is that of its small letters.
     let baseline = words.y + x_height(face) * per_unit / 2.0;
     let mut out = format!(
-        "<g fill=\"{}\" transform=\"translate({start:.1} {baseline:.1}) scale({per_unit:.4})\">",
+        "<g aria-label=\"{}\" fill=\"{}\" transform=\"translate({start:.1} {baseline:.1}) scale({per_unit:.4})\">",
+        quick_xml::escape::escape(words.text.trim()),
         quick_xml::escape::escape(words.colour.as_str())
     );
     let mut x = 0.0;
@@ -182,7 +183,10 @@ mod tests {
         let svg = "<svg width=\"9\">\n<title>a &amp; b</title>\n<desc>c</desc>\n<rect x=\"1\"/>\n<text x=\"10\" \
                    y=\"5\" text-anchor=\"start\" font-size=\"20\" fill=\"#1F2429\">\nI&amp;I\n</text>\n<rect x=\"2\"/></svg>";
         let out = outlined(svg).unwrap();
-        assert!(out.contains("<title>a &amp; b</title>") && out.contains("<rect x=\"1\"/>\n<g fill=\"#1F2429\""));
+        assert!(
+            out.contains("<title>a &amp; b</title>")
+                && out.contains("<rect x=\"1\"/>\n<g aria-label=\"I&amp;I\" fill=\"#1F2429\"")
+        );
         assert!(out.ends_with("</g>\n<rect x=\"2\"/></svg>") && !out.contains("<text"), "{out}");
         assert_eq!((out.matches("<use ").count(), out.matches("<path id").count()), (3, 2), "{out}");
         assert_eq!(out.matches("x=\"0\"").count(), 1);
