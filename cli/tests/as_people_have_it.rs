@@ -116,6 +116,10 @@ fn a_decimal_comma_is_read_by_the_tables_habit() {
         let run = date(table);
         assert_eq!((run.code, &run.stdout), (0, &with_points.stdout), "{table}: {}", run.stderr);
     }
+    // A nought before the comma says that it is no thousands, in a record too.
+    bench.write("club.toml", "id = \"a\"\n[readings]\ntop_edge = \"0,125\"\n");
+    let run = bench.run(&["date", "club.toml"]);
+    assert_eq!(run.code, 0, "{}", run.stderr);
     // No other says how; another says the opposite.
     for table in ["id,hosel,pin\nB,\"3,125\",\n", "id,hosel,pin\nA,\"3,5\",\nC,3.5,\nB,\"3,125\",\n"] {
         let run = date(table);

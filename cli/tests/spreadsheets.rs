@@ -49,6 +49,15 @@ fn a_spreadsheet_is_read_as_it_is() {
     assert!(told.contains("cell B3 holds a formula whose value was not saved with it"), "{told}");
     assert!(told.contains("cell C3 is merged with C2 and has no value of its own"), "{told}");
     assert!(told.contains("2 mistakes in all"), "{told}");
+    // A heading without a value would lose its whole column.
+    let mut book = Workbook::new();
+    let sheet = book.add_worksheet();
+    sheet.write_string(0, 0, "id").unwrap().write_string(0, 1, "pin").unwrap();
+    sheet.write_formula(0, 2, Formula::new("A9").set_result("777")).unwrap();
+    sheet.write_string(1, 0, "A").unwrap().write_string(1, 1, "side_side").unwrap().write_number(1, 2, 4.0).unwrap();
+    bench.write("h.xlsx", without_value(&book.save_to_buffer().unwrap(), "777"));
+    let run = date("h.xlsx", &[]);
+    assert!(run.code == 3 && unwrapped(&run.stderr).contains("the column would be lost"), "{}", run.stderr);
     // Only in columns that are read.
     let passed_over = date("t.xlsx", &["--ignore", "pin", "--ignore", "hosel"]);
     assert_eq!(passed_over.code, 0, "{}", passed_over.stderr);
@@ -63,7 +72,8 @@ fn an_ods_is_read_as_it_is() {
     };
     let number = |value: &str| {
         format!(
-            "<table:table-cell office:value-type=\"float\" office:value=\"{value}\"><text:p>{value}</text:p></table:table-cell>"
+            "<table:table-cell office:value-type=\"float\" office:value=\"{value}\"><text:p>{value}</text:p>\
+             </table:table-cell>"
         )
     };
     let row = |cells: &[String]| format!("<table:table-row>{}</table:table-row>", cells.concat());
@@ -105,6 +115,16 @@ fn an_ods_is_read_as_it_is() {
     assert!(told.contains("cell C5 is merged with C4 and has no value of its own"), "{told}");
     assert!(told.contains("2 mistakes in all"), "{told}");
     assert_eq!(date(&lacking, &["--ignore", "pin", "--ignore", "hosel"]).code, 0);
+    // An error keeps a nought as its value, by either way of writing it.
+    for (says_so, shown) in [("", "#DIV/0!"), ("", "Err:502"), (" calcext:value-type=\"error\"", "Err:502")] {
+        let error = format!(
+            "<table:table-cell table:formula=\"of:=1/0\" office:value-type=\"float\" office:value=\"0\"{says_so}>\
+             <text:p>{shown}</text:p></table:table-cell>"
+        );
+        let run = date(&[row(&["id", "hosel", "pin"].map(text)), row(&[text("A"), error, text("side_side")])], &[]);
+        let told = unwrapped(&run.stderr);
+        assert!(run.code == 3 && told.contains(&format!("this cell holds the error {shown}")), "{told}");
+    }
 }
 
 /// The least that is an OpenDocument spreadsheet.
@@ -113,6 +133,7 @@ fn ods(sheets: &str) -> Vec<u8> {
         "<?xml version=\"1.0\" encoding=\"UTF-8\"?><office:document-content \
          xmlns:office=\"urn:oasis:names:tc:opendocument:xmlns:office:1.0\" \
          xmlns:table=\"urn:oasis:names:tc:opendocument:xmlns:table:1.0\" \
+         xmlns:calcext=\"urn:org:documentfoundation:names:experimental:calc:xmlns:calcext:1.0\" \
          xmlns:text=\"urn:oasis:names:tc:opendocument:xmlns:text:1.0\" office:version=\"1.2\"><office:body>\
          <office:spreadsheet>{sheets}</office:spreadsheet></office:body></office:document-content>"
     );

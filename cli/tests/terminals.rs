@@ -56,8 +56,9 @@ fn several_clubs_have_a_line_each() {
     }
 }
 
-/// Seventeen clues, two of them out of step, and a trap: all of it on a screen of forty lines. Clues that moved it little
-/// share a line with the sum of their moves, and have one each with `--detail` and where they are fewer than three.
+/// Seventeen clues, two of them out of step, and a trap: all of it on a screen of forty lines. Clues that moved it
+/// little share a line with the sum of their moves, and
+/// have one each with `--detail` and where they are fewer than three.
 #[test]
 fn an_answer_fits_forty_lines() {
     let bench = Bench::new();

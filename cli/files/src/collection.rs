@@ -212,7 +212,13 @@ impl Table<'_> {
         self.columns = columns_of(self.catalogue, record.iter());
         for (ix, (heading, place)) in record.iter().zip(places).enumerate() {
             let ignore = options.ignore.iter().position(|word| is_named(heading, word));
-            if let Some(word) = ignore {
+            if heading.starts_with(NO_VALUE) && heading.contains("formula") && ignore.is_none() {
+                let message = heading.trim_start_matches(NO_VALUE).to_owned();
+                self.problems.push(|| {
+                    let problem = InputProblem::new(self.source, Some(place.clone()), message);
+                    problem.help(Some("type the heading itself, or the column would be lost".to_owned()))
+                });
+            } else if let Some(word) = ignore {
                 ignored[word] = true;
                 self.columns[ix] = Column::Ignored;
             } else if let Some(problem) = self.other_unit(ix, heading, place) {

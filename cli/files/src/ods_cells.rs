@@ -1,18 +1,25 @@
 //! The cells of an .ods sheet, with those that look as if they had a value and have none.
 
+use crate::collection::NO_VALUE;
 use crate::sheet_cells::{MOST_COLUMNS, MOST_ROWS, Merged, with_what_is_missing};
 use calamine::{Data, Ods, Range, Reader as _};
 use quick_xml::Reader;
 use quick_xml::events::{BytesStart, Event};
+use std::collections::BTreeMap;
 use std::io::{BufReader, Cursor};
 
 /// The cells of a sheet; what is merged is read from the document itself (OpenDocument 1.2, OASIS 2011, part 1, 9.1).
 pub fn ods_cells(book: &mut Ods<Cursor<Vec<u8>>>, bytes: &[u8], sheet: &str) -> Result<Range<Data>, String> {
     let values = book.worksheet_range(sheet).map_err(|error| error.to_string())?;
     let formulas = book.worksheet_formula(sheet).map_err(|error| error.to_string())?;
+    let told = told_of(bytes, sheet)?;
     let cells = used(&values).filter(|(_, value)| **value != Data::Empty).map(|(at, value)| (at, value.clone()));
+    let mut cells: BTreeMap<(u32, u32), Data> = cells.collect();
+    for (at, error) in told.errors {
+        cells.insert(at, Data::String(format!("{NO_VALUE}this cell holds the error {error}")));
+    }
     let formulas = used(&formulas).filter(|(_, formula)| !formula.is_empty()).map(|(at, _)| at);
-    Ok(with_what_is_missing(cells.collect(), formulas, merged(bytes, sheet)?))
+    Ok(with_what_is_missing(cells, formulas, told.merged))
 }
 
 /// The cells of a range with their places on the sheet.
@@ -33,13 +40,36 @@ struct Place {
     rows: u32,
 }
 
-/// The cells of a sheet that span others.
-fn merged(bytes: &[u8], sheet: &str) -> Result<Vec<Merged>, String> {
+/// What the document tells of a sheet beyond its values.
+#[derive(Default)]
+struct Told {
+    merged: Vec<Merged>,
+    /// Formulas that came to an error, with its name; what is stored as their value is none.
+    errors: Vec<((u32, u32), String)>,
+}
+
+/// A cell being read: its place, whether it says itself that it is an error, and what it shows.
+struct Shown {
+    at: (u32, u32),
+    is_error: bool,
+    text: String,
+}
+
+impl Shown {
+    fn error(self) -> Option<((u32, u32), String)> {
+        let text = self.text.trim();
+        let is_name = text.starts_with('#') && text.ends_with(['!', '?', 'A']);
+        (self.is_error || is_name || text.starts_with("Err:")).then(|| (self.at, text.to_owned()))
+    }
+}
+
+fn told_of(bytes: &[u8], sheet: &str) -> Result<Told, String> {
     let mut archive = zip::ZipArchive::new(Cursor::new(bytes)).map_err(|error| error.to_string())?;
     let content = archive.by_name("content.xml").map_err(|error| error.to_string())?;
     let mut reader = Reader::from_reader(BufReader::new(content));
     reader.config_mut().expand_empty_elements = true;
-    let (mut buffer, mut found, mut place, mut is_wanted) = (Vec::new(), Vec::new(), Place::default(), false);
+    let (mut buffer, mut found, mut place, mut is_wanted) = (Vec::new(), Told::default(), Place::default(), false);
+    let mut shown: Option<Shown> = None;
     loop {
         match reader.read_event_into(&mut buffer).map_err(|error| error.to_string())? {
             Event::Start(tag) if tag.name().as_ref() == "table:table" => {
@@ -59,9 +89,21 @@ fn merged(bytes: &[u8], sheet: &str) -> Result<Vec<Merged>, String> {
                 if is_within && (across > 1 || down > 1) {
                     let start = (place.row, place.column);
                     let end = (start.0.saturating_add(down - 1), start.1.saturating_add(across - 1));
-                    found.push(Merged { start, end });
+                    found.merged.push(Merged { start, end });
+                }
+                if is_within && attribute(&tag, "table:formula").is_some() {
+                    let is_error = attribute(&tag, "calcext:value-type").as_deref() == Some("error");
+                    shown = Some(Shown { at: (place.row, place.column), is_error, text: String::new() });
                 }
                 place.column = place.column.saturating_add(number(&tag, "table:number-columns-repeated"));
+            }
+            Event::Text(text) => {
+                if let Some(shown) = &mut shown {
+                    shown.text.push_str(&text);
+                }
+            }
+            Event::End(tag) if tag.name().as_ref() == "table:table-cell" => {
+                found.errors.extend(shown.take().and_then(Shown::error));
             }
             Event::End(tag) if tag.name().as_ref() == "table:table-row" => {
                 place.row = place.row.saturating_add(place.rows);

@@ -51,7 +51,8 @@ pub struct Merged {
     pub end: (u32, u32),
 }
 
-/// The cells with what is missing said in its place: by these formulas, where they have no value, and in what is merged.
+/// The cells with what is missing said in its place: by these formulas, where they have no value, and in what is
+/// merged.
 pub fn with_what_is_missing(
     mut cells: BTreeMap<(u32, u32), Data>,
     formulas: impl IntoIterator<Item = (u32, u32)>,

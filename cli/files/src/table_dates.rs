@@ -42,6 +42,8 @@ pub(crate) struct DateProblem {
     pub help: Option<&'static str>,
 }
 
+/// What people write where no year is known.
+const NOT_KNOWN: [&str; 6] = ["unknown", "not known", "undated", "n/a", "?", "-"];
 const HOW: &str = "write a year, or a period such as 1890-95, 1890s, c. 1890, before 1890 or late 19th century";
 
 /// The date that the cells give; `None` where no year is given.
@@ -49,6 +51,7 @@ pub(crate) fn read_date(axis: Axis, cells: DateTexts<'_>) -> Result<Option<Known
     let wrong = |field, message: String, help| DateProblem { field, message, help };
     let period = |field, text: &str| match text {
         "" => Ok(None),
+        _ if NOT_KNOWN.contains(&text.to_lowercase().as_str()) => Ok(None),
         _ => match Period::read(text, axis) {
             Some(period) if period.is_decade_or_century => {
                 let message = format!("\"{text}\" may be a decade or a century");

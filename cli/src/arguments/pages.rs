@@ -56,7 +56,7 @@ pub struct WriteUpArguments {
 pub enum PageChoice {
     /// The full report, as HTML and Markdown.
     Report,
-    /// Heading and at most 80 words for a catalogue.
+    /// Heading and at most 120 words for a catalogue.
     Catalogue,
     /// 25 to 50 words for an exhibition.
     Label,

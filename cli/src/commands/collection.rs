@@ -33,7 +33,11 @@ fn overview(request: &Request, by_clues_alone: bool) -> Result<Overview, Failure
     let bar = progress("dating", request.clubs.len());
     for listed in &request.clubs {
         match listed.date.filter(|date| is_known(date) && !by_clues_alone) {
-            Some(date) => overview.add_known(&listed.club.id, &date, span(date.from(), date.to())),
+            Some(date) => {
+                overview.add_known(&listed.club.id, &date, span(date.from(), date.to()));
+                let answered = request.answer_without_account(listed, part)?;
+                overview.weigh_known(&answered.asked, &answered.dating, &date);
+            }
             None => {
                 let answered = request.answer_without_account(listed, part)?;
                 overview.add_dated(&answered.asked, &answered.dating, date_line(&answered.dating));

@@ -66,7 +66,7 @@ struct Candidate {
     weight: f64,
 }
 
-/// Expected gains of all clues of a part that were not examined.
+/// Expected gains of all clues of a part that were not examined and that make sense on the club.
 ///
 /// The chance of a reading is the sum over years of posterior(y) x its likelihood at y given what is known; the answer
 /// after it is computed as if it had been read. Exact over levels; measures by the midpoint rule over their own scale.
@@ -90,6 +90,7 @@ pub fn next_looks(asked: &Asked<'_>) -> NextLooks {
     let read = calibration.catalogue().read_on(asked.club()).enumerate();
     let open: Vec<(usize, &Clue)> = read
         .filter(|(_, (clue, cell))| clue.part == part && **cell == Cell::NotExamined && !asked.leaves_out(&clue.id))
+        .filter(|(_, (clue, _))| calibration.catalogue().makes_sense(clue, asked.club()))
         .map(|(ix, (clue, _))| (ix, clue))
         .collect();
     let mut looks: Vec<NextLook> = open.iter().filter_map(|&(ix, clue)| bench.look(ix, clue, &now)).collect();

@@ -1,5 +1,6 @@
 //! A whole collection: when its clubs were made, which decades are thin, and which clubs deserve another look.
 
+use crate::answer::band::Interval;
 use crate::answer::dating::Dating;
 use crate::answer::short_answer::ShortAnswer;
 use crate::evidence::asked::Asked;
@@ -90,12 +91,21 @@ pub enum LookReason {
     Conflict,
     /// Clues (by their ids) are out of step.
     OutOfStep(Vec<String>),
+    /// The years that are given with it share none with the 19-in-20 band of its clues.
+    NotBorneOut,
 }
 
 /// Whether a date is good enough to stand for a club's own clues: published or better.
 #[must_use]
 pub fn is_known(date: &KnownDate) -> bool {
     date.worth() >= KNOWN_WORTH
+}
+
+/// Whether the 19-in-20 band of an answer by clues shares no year with the date that is given.
+#[must_use]
+pub fn is_not_borne_out(date: &KnownDate, dating: &Dating) -> bool {
+    let shares = |piece: &Interval| piece.from <= date.to() && date.from() <= piece.to;
+    dating.has_evidence() && !dating.band(0.95).intervals.iter().any(shares)
 }
 
 impl Overview {
@@ -124,6 +134,14 @@ impl Overview {
         let each = 1.0 / f64::from(to - from + 1);
         let by_year = self.axis.years().map(|year| if (from..=to).contains(&year) { each } else { 0.0 });
         self.probabilities.push(by_year.collect());
+    }
+
+    /// Notes a club of known date whose clues do not bear it out: one of the two wants another look.
+    pub fn weigh_known(&mut self, asked: &Asked<'_>, dating: &Dating, date: &KnownDate) {
+        if is_not_borne_out(date, dating) {
+            let id = asked.club().id.clone();
+            self.look_again.push(LookAgain { id, reasons: vec![LookReason::NotBorneOut], look: None });
+        }
     }
 
     /// Adds a club as dated by its clues. Of one without a clue nothing is known but the prior, and that is no club.

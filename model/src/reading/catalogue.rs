@@ -69,6 +69,14 @@ pub enum CatalogueProblem {
         /// What is wrong.
         problem: ClueProblem,
     },
+    /// A clue that needs what is not there.
+    #[error("clue \"{clue}\": {problem}")]
+    Needs {
+        /// The clue's id.
+        clue: String,
+        /// What is wrong.
+        problem: String,
+    },
     /// Something about a trap.
     #[error(transparent)]
     Trap(#[from] TrapProblem),
@@ -108,6 +116,14 @@ impl Catalogue {
             }
             if !seen.insert(clue.id.as_str()) {
                 return wrong(path().then("id"), CatalogueProblem::TwiceClue(clue.id.clone()));
+            }
+        }
+        for (place, clue) in clues.iter().enumerate() {
+            // A clue that is looked at by itself has no other to need.
+            let needs = clue.needs.as_ref().filter(|_| clues.len() > 1);
+            if let Some(problem) = needs.and_then(|needs| needs.problem(&clues)) {
+                let problem = CatalogueProblem::Needs { clue: clue.id.clone(), problem };
+                return wrong(DocumentPath::key("clue").at(place).then("needs"), problem);
             }
         }
         Ok(Self {
@@ -247,6 +263,15 @@ impl Catalogue {
     pub fn read_on<'a>(&'a self, club: &'a Club) -> impl Iterator<Item = (&'a Clue, &'a Cell)> {
         let cells = club.cells.iter().chain(std::iter::repeat(&Cell::NotExamined));
         self.clues.iter().zip(cells)
+    }
+
+    /// Whether a clue makes sense on a club: what it needs of another clue is not ruled out by what was read.
+    #[must_use]
+    pub fn makes_sense(&self, clue: &Clue, club: &Club) -> bool {
+        let Some(needs) = &clue.needs else { return true };
+        self.read_on(club)
+            .find(|(other, _)| other.id == needs.clue)
+            .is_none_or(|(other, cell)| needs.are_met(other, cell))
     }
 
     /// The traps that a club's readings spring, in their order.

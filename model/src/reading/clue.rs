@@ -1,6 +1,7 @@
 //! A clue: one observable feature of a club, and how it is read.
 
 use crate::reading::level::{Level, has_key};
+use crate::reading::needs::Needs;
 use crate::reading::part::Part;
 use crate::reading::register::Register;
 use crate::reading::scale::Scale;
@@ -61,6 +62,9 @@ pub struct Clue {
     pub part: Part,
     /// Chance that a reading is wrong or belongs to later work, 0 to below 1: the one place where it stands.
     pub misread: f64,
+    /// What it needs of another clue to make sense.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub needs: Option<Needs>,
     /// Is like a mark: a doubtful or re-cut one is a matter for a specialist, as those of marks and registers are.
     #[serde(default, skip_serializing_if = "is_false")]
     pub like_a_mark: bool,
@@ -70,6 +74,12 @@ pub struct Clue {
     /// The drawing that shows how to take it, by its id; may be empty. Levels have their own.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub drawing: String,
+    /// The sentence of a catalogue's entry that its readings stand in: those of the same word stand together.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub sentence: String,
+    /// How a sentence tells a measure, `{}` being the reading: `top edge {}`; may be empty. Levels have their own.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub phrase: String,
 }
 
 fn is_false(value: &bool) -> bool {
@@ -151,9 +161,12 @@ impl Clue {
             adjusts: false,
             part,
             misread: 0.0,
+            needs: None,
             like_a_mark: false,
             how: String::new(),
             drawing: String::new(),
+            sentence: String::new(),
+            phrase: String::new(),
         }
     }
 

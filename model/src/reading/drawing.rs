@@ -77,4 +77,6 @@ pub enum Pen {
     Marked,
     /// Thinner marking line: measures, small detail.
     Measure,
+    /// Broken marking line: where something was looked for and is not there.
+    Sought,
 }

@@ -24,6 +24,8 @@ pub struct Level {
     pub synonyms: Vec<String>,
     /// The drawing that shows it, by its id; empty for what has no shape.
     pub drawing: String,
+    /// How a sentence tells it: `open hosel seam`; may be empty.
+    pub phrase: String,
 }
 
 impl Level {
@@ -89,14 +91,16 @@ struct ToldRecord {
     synonyms: Vec<String>,
     #[serde(default, skip_serializing_if = "String::is_empty")]
     drawing: String,
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    phrase: String,
 }
 
 impl From<LevelRecord> for Level {
     fn from(record: LevelRecord) -> Self {
         match record {
             LevelRecord::Word(id) => Self { id, ..Self::default() },
-            LevelRecord::Told(ToldRecord { id, label, look, synonyms, drawing }) => {
-                Self { id, label, look, synonyms, drawing }
+            LevelRecord::Told(ToldRecord { id, label, look, synonyms, drawing, phrase }) => {
+                Self { id, label, look, synonyms, drawing, phrase }
             }
         }
     }
@@ -107,7 +111,7 @@ impl From<Level> for LevelRecord {
         if level == Level::plain(&level.id) {
             return Self::Word(level.id);
         }
-        let Level { id, label, look, synonyms, drawing } = level;
-        Self::Told(ToldRecord { id, label, look, synonyms, drawing })
+        let Level { id, label, look, synonyms, drawing, phrase } = level;
+        Self::Told(ToldRecord { id, label, look, synonyms, drawing, phrase })
     }
 }

@@ -157,7 +157,9 @@ fn read_number(text: &str, decimal_comma: bool) -> Result<f64, MeasureProblem> {
 fn is_ambiguous(text: &str) -> bool {
     let Some((before, after)) = text.split_once(',') else { return false };
     let digits = after.bytes().take_while(u8::is_ascii_digit).count();
-    digits == 3 || after.contains([',', '.']) || before.contains('.')
+    // Nobody writes 0,125 for thousands.
+    let is_thousands = digits == 3 && before.trim_start_matches('-').trim() != "0";
+    is_thousands || after.contains([',', '.']) || before.contains('.')
 }
 
 /// `3.5`, `.5`, `1.5e-3`; not `inf`, `nan` or anything with letters of its own.

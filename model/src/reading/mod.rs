@@ -12,6 +12,7 @@ pub mod known_date;
 pub mod level;
 mod measure_text;
 pub mod misread;
+pub mod needs;
 pub mod part;
 pub mod period_text;
 pub mod register;

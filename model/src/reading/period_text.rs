@@ -46,10 +46,16 @@ impl Period {
             bare.map(|bare| if bare.starts_with('c') { bare.to_owned() } else { format!("c. {}", bare.trim()) });
         let text = about.unwrap_or(text);
         let (from, to) = open_ended(&text, axis).or_else(|| closed(&text, axis))?;
-        let is_vague = text.contains(|c: char| c.is_alphabetic()) && !is_decade(&text);
+        let is_vague = without_joints(&text).contains(|c: char| c.is_alphabetic()) && !is_decade(&text);
         let is_decade_or_century = text.contains("00s") || text.contains("00's");
         (from <= to).then_some(Self { from, to, is_year: false, is_vague, is_decade_or_century })
     }
+}
+
+/// `1890 to 1900` and `between 1890 and 1900` are as plain as `1890-1900`.
+fn without_joints(text: &str) -> String {
+    let text = text.trim_start_matches("between ").trim_start_matches("from ");
+    [" to ", " and ", " until "].into_iter().fold(text.to_owned(), |text, joint| text.replace(joint, "-"))
 }
 
 /// `1890s` is as plain as `1890-99`.
@@ -224,5 +230,6 @@ mod tests {
         let vague = |text: &str| Period::read(text, axis).is_some_and(|period| period.is_vague);
         assert!(["c. 1890", "before 1850", "late 1890s", "19th century", "1890?"].into_iter().all(vague));
         assert!(!["1890", "1890-95", "1890s", "1880 - 1890"].into_iter().any(vague));
+        assert!(!["1890 to 1900", "between 1890 and 1900", "from 1890 until 1900"].into_iter().any(vague));
     }
 }

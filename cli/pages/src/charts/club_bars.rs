@@ -117,13 +117,17 @@ fn paint_given(canvas: &Canvas<'_>, scale: &YearScale, given: &KnownDate, y: f64
 
 /// The bands of one club, and its median with the year beside it.
 pub(super) fn paint_bar(canvas: &Canvas<'_>, scale: &YearScale, dating: &Dating, y: f64) -> Result<(), String> {
+    // Of a club without a clue nothing is known but the prior, and that is no bar of its own.
+    if !dating.has_evidence() {
+        return Ok(());
+    }
     for ((band, colour), half) in dating.bands.iter().rev().zip(BANDS).zip(HALVES) {
         for piece in &band.intervals {
             let corners = ((scale.x(piece.from), y - half), (scale.x(piece.to + 1), y + half));
             canvas.outlined_block(corners.0, corners.1, colour, BAND_EDGE)?;
         }
     }
-    if !dating.band(0.8).modes().is_empty() || !dating.has_evidence() {
+    if !dating.band(0.8).modes().is_empty() {
         return Ok(());
     }
     let median = scale.middle_of(dating.posterior.median());

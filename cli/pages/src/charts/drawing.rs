@@ -28,10 +28,11 @@ pub struct Shown {
 /// # Errors
 /// What the drawing library says, which should be nothing.
 pub fn draw(calibration: &Calibration, clubs: &[Answered<'_>], shown: Shown) -> Result<String, String> {
+    let has_ledger = |club: &Answered<'_>| shown.ledger && !club.dating.ledger.entries.is_empty();
     let axis_after = |place: usize| shown.ledger || place + 1 == clubs.len();
     let height_of = |place: usize, club: &Answered<'_>| {
         let panel = if shown.posterior { PANEL_HEIGHT + if axis_after(place) { axis_height() } else { 0 } } else { 0 };
-        panel + if shown.ledger { ledger_height(calibration.catalogue(), &club.dating) } else { 0 }
+        panel + if has_ledger(club) { ledger_height(calibration.catalogue(), &club.dating) } else { 0 }
     };
     let footer = footer(calibration, clubs);
     let foot = 20 * i32::try_from(footer.len()).unwrap_or(0) + 12;
@@ -51,7 +52,7 @@ pub fn draw(calibration: &Calibration, clubs: &[Answered<'_>], shown: Shown) -> 
                     top += f64::from(axis_height());
                 }
             }
-            if shown.ledger {
+            if has_ledger(club) {
                 paint_ledger(canvas, calibration, &club.asked.club().id, &club.dating, top)?;
                 top += f64::from(ledger_height(calibration.catalogue(), &club.dating));
             }

@@ -17,7 +17,8 @@ struct Words {
     text: String,
 }
 
-/// The SVG of a chart with each text as outlines of the bundled face; title and description stay as they are.
+/// The SVG of a chart with each text as outlines of the bundled face; title and description stay as they are, and so
+/// does a text with a letter that the face lacks.
 ///
 /// # Errors
 /// What the reader says of an SVG that is not well-formed, and of a face that cannot be read.
@@ -25,12 +26,13 @@ pub fn outlined(svg: &str) -> Result<String, String> {
     let face = FontRef::try_from_slice(FACE).map_err(|error| error.to_string())?;
     let (mut out, mut shapes) = (String::with_capacity(2 * svg.len()), BTreeMap::new());
     let mut reader = Reader::from_str(svg);
-    let (mut copied, mut words) = (0, None::<Words>);
+    let (mut copied, mut began, mut words) = (0, 0, None::<Words>);
     loop {
         let begin = position(&reader);
         match reader.read_event().map_err(|error| error.to_string())? {
             Event::Start(tag) if tag.name().as_ref() == "text" => {
                 out.push_str(&svg[copied..begin]);
+                began = begin;
                 words = Some(words_of(&tag)?);
             }
             Event::Text(text) => {
@@ -45,8 +47,12 @@ pub fn outlined(svg: &str) -> Result<String, String> {
                 }
             }
             Event::End(tag) if tag.name().as_ref() == "text" => {
-                if let Some(words) = words.take() {
-                    out.push_str(&laid_out(&face, &words, &mut shapes));
+                // What the face has no letters for stays a text, for a reader's own fonts.
+                let has_all = |words: &Words| words.text.trim().chars().all(|c| face.glyph_id(c) != GlyphId(0));
+                match words.take() {
+                    Some(words) if has_all(&words) => out.push_str(&laid_out(&face, &words, &mut shapes)),
+                    Some(_) => out.push_str(&svg[began..position(&reader)]),
+                    None => {}
                 }
                 copied = position(&reader);
             }
@@ -181,7 +187,8 @@ mod tests {
     #[test]
     fn a_text_becomes_shapes_and_the_rest_stays() {
         let svg = "<svg width=\"9\">\n<title>a &amp; b</title>\n<desc>c</desc>\n<rect x=\"1\"/>\n<text x=\"10\" \
-                   y=\"5\" text-anchor=\"start\" font-size=\"20\" fill=\"#1F2429\">\nI&amp;I\n</text>\n<rect x=\"2\"/></svg>";
+                   y=\"5\" text-anchor=\"start\" font-size=\"20\" fill=\"#1F2429\">\nI&amp;I\n</text>\n\
+                   <rect x=\"2\"/></svg>";
         let out = outlined(svg).unwrap();
         assert!(
             out.contains("<title>a &amp; b</title>")
@@ -190,6 +197,13 @@ mod tests {
         assert!(out.ends_with("</g>\n<rect x=\"2\"/></svg>") && !out.contains("<text"), "{out}");
         assert_eq!((out.matches("<use ").count(), out.matches("<path id").count()), (3, 2), "{out}");
         assert_eq!(out.matches("x=\"0\"").count(), 1);
+    }
+
+    #[test]
+    fn letters_that_the_face_lacks_stay_a_text() {
+        let svg = "<svg>\n<text x=\"1\">\u{4e16}</text><text x=\"2\" font-size=\"10\">I</text></svg>";
+        let out = outlined(svg).unwrap();
+        assert!(out.contains("<text x=\"1\">\u{4e16}</text><g ") && out.matches("<text").count() == 1, "{out}");
     }
 
     #[test]

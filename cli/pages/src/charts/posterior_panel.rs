@@ -46,6 +46,10 @@ pub(crate) fn paint_panel(
 
 fn paint_strips(canvas: &Canvas<'_>, scale: &YearScale, dating: &Dating, top: f64) -> Result<(), String> {
     let y = top + STRIP_Y;
+    if !dating.has_evidence() {
+        let words = "no clue of date could be used: what is drawn is the prior alone";
+        return canvas.words(words, scale.left, y, 12.0, SOFT_INK, Side::Left);
+    }
     for ((band, colour), half) in dating.bands.iter().rev().zip(BANDS).zip(STRIPS) {
         for piece in &band.intervals {
             let corners = ((scale.x(piece.from), y - half), (scale.x(piece.to + 1), y + half));

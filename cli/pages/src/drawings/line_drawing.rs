@@ -20,7 +20,8 @@ pub fn line_drawing(strokes: &[&Stroke], title: &str, description: &str) -> Stri
     let [width, height] = FIELD;
     let mut svg = format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}\" height=\"{height}\" \
-         viewBox=\"0 0 {width} {height}\" stroke-linecap=\"round\" stroke-linejoin=\"round\" role=\"img\"><title>{}</title><desc>{}</desc>",
+         viewBox=\"0 0 {width} {height}\" stroke-linecap=\"round\" stroke-linejoin=\"round\" role=\"img\">\
+         <title>{}</title><desc>{}</desc>",
         escape(title),
         escape(description)
     );

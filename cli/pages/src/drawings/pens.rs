@@ -27,5 +27,6 @@ pub fn attributes(pen: Pen) -> String {
         Pen::Dashed => format!("{} stroke-dasharray=\"2.5 2\"", line(SOFT_INK, "0.9")),
         Pen::Marked => line(MARK, "1.9"),
         Pen::Measure => line(MARK, "1.3"),
+        Pen::Sought => format!("{} stroke-dasharray=\"3 2.4\"", line(MARK, "1.3")),
     }
 }

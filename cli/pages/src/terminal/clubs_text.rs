@@ -4,12 +4,13 @@ use crate::terminal::page::{Page, kept_together};
 use crate::words::answered::Answered;
 use crate::words::counted::counted;
 use crate::words::date_line::date_line;
-use crate::words::given_date::{given_in_short, is_not_borne_out};
+use crate::words::given_date::given_in_short;
 use crate::words::shared_lag::lag_sentence;
 use crate::words::sources::{OPINION, calibration_in_short};
 use crate::words::verbal::in_a_hundred;
 use crate::words::warnings_in_short::warnings_in_short;
 use crate::words::years::year;
+use agewright_model::questions::overview::is_not_borne_out;
 use std::fmt::Write as _;
 
 /// A date line of which the level is not broken.

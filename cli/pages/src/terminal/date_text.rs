@@ -8,7 +8,7 @@ use crate::words::answered::Answered;
 use crate::words::before::before_words;
 use crate::words::chance::level_in_words;
 use crate::words::date_line::date_line;
-use crate::words::given_date::{given_sentence, is_not_borne_out};
+use crate::words::given_date::given_sentence;
 use crate::words::grounds::grounds_sentences;
 use crate::words::out_of_step::out_of_step_message;
 use crate::words::parts::replaced_message;
@@ -21,6 +21,7 @@ use agewright_model::answer::draws::DrawnAnswer;
 use agewright_model::answer::out_of_step::OutOfStep;
 use agewright_model::evidence::usable::WhyUnused;
 use agewright_model::questions::grounds::Grounds;
+use agewright_model::questions::overview::is_not_borne_out;
 use agewright_model::{Asked, Axis, Band, Cell, Dating, Part, Warning};
 use std::fmt::Write as _;
 

@@ -1,9 +1,8 @@
 //! The date that is given with a club, in words.
 
 use crate::words::years::span;
-use agewright_model::answer::band::Interval;
+use agewright_model::KnownDate;
 use agewright_model::questions::overview::is_known;
-use agewright_model::{Dating, KnownDate};
 
 /// The date and how well it is known, `1897 (documented)`, as it stands in a table or beside a name.
 ///
@@ -21,13 +20,6 @@ use agewright_model::{Dating, KnownDate};
 #[must_use]
 pub fn given_in_short(date: &KnownDate) -> String {
     format!("{} {}", if is_known(date) { "known" } else { "given as" }, span(date.from(), date.to()))
-}
-
-/// Whether the 19-in-20 band of an answer by clues shares no year with the date that is given.
-#[must_use]
-pub fn is_not_borne_out(date: &KnownDate, dating: &Dating) -> bool {
-    let shares = |piece: &Interval| piece.from <= date.to() && date.from() <= piece.to;
-    dating.has_evidence() && !dating.band(0.95).intervals.iter().any(shares)
 }
 
 /// The same as a sentence, with what an answer beside it then is.

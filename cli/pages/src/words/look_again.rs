@@ -10,6 +10,7 @@ pub fn look_reason(catalogue: &Catalogue, reason: &LookReason) -> String {
         LookReason::NoClue => "no clue of date".to_owned(),
         LookReason::TwoAnswers => "two answers".to_owned(),
         LookReason::Wide(years) => format!("{years} years wide"),
+        LookReason::NotBorneOut => "its clues do not bear out the years given with it".to_owned(),
         LookReason::Conflict => "size and make disagree".to_owned(),
         LookReason::OutOfStep(clues) => {
             let names: Vec<String> = clues.iter().map(|clue| catalogue.name_of(clue)).collect();

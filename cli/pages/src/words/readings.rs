@@ -27,6 +27,29 @@ pub fn reading_in_words(clue: &Clue, reading: &Reading) -> String {
     format!("{text}{unit}{doubt}")
 }
 
+/// A reading as a sentence that describes the club tells it: `open hosel seam`, `top edge 0.125 in`; where the
+/// catalogue has no phrase for it, `hosel seam: open`.
+#[must_use]
+pub fn phrase_of(clue: &Clue, reading: &Reading) -> String {
+    let doubt = if reading.doubtful { " (doubtful)" } else { "" };
+    let phrases: Option<Vec<&str>> = match &reading.seen {
+        Seen::Levels(levels) => {
+            let phrase = |level: &usize| clue.levels.get(*level).map(|level| level.phrase.as_str());
+            levels.iter().map(phrase).collect::<Option<Vec<_>>>().filter(|all| all.iter().all(|one| !one.is_empty()))
+        }
+        _ => None,
+    };
+    if let Some(phrases) = phrases {
+        return format!("{}{doubt}", phrases.join(" or "));
+    }
+    let sure = Reading { doubtful: false, ..reading.clone() };
+    let words = reading_in_words(clue, &sure);
+    if clue.kind.is_measure() && clue.phrase.contains("{}") {
+        return format!("{}{doubt}", clue.phrase.replace("{}", &words));
+    }
+    format!("{}: {words}{doubt}", within_a_sentence(&clue.name()))
+}
+
 /// What was written for a clue (by its id), as a sentence says it.
 #[must_use]
 pub fn text_in_words(catalogue: &Catalogue, clue: &str, text: &str) -> String {

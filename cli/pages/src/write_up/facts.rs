@@ -7,7 +7,7 @@ use crate::words::counted::counted;
 use crate::words::date_line::date_line;
 use crate::words::given_date::given_sentence;
 use crate::words::label_date::label_date;
-use crate::words::readings::{look, reading_in_words};
+use crate::words::readings::{look, phrase_of, reading_in_words};
 use crate::words::shared_lag::lag_sentence;
 use crate::words::sources::{audit_words, in_sets_words, other_priors_message};
 use crate::words::years::{answer_year, span};
@@ -81,6 +81,13 @@ pub struct ReadingFacts {
     /// What was seen, or how the measure is taken, as SVG.
     pub drawings: Vec<String>,
     pub measured: bool,
+    /// Says what kind of club it is rather than when it was made.
+    pub describes: bool,
+    /// A stamp, a word or a number on the club.
+    pub inscribed: bool,
+    /// How a sentence tells it, and which sentence it stands in.
+    pub phrase: String,
+    pub sentence: String,
     /// `unreadable` and `altered` say nothing of the date.
     pub counts: bool,
 }
@@ -90,6 +97,8 @@ const PRIVATE: [&str; 19] = [
     "owner", "address", "mail", "phone", "storage", "location", "valu", "price", "paid", "cost", "insur", "lend",
     "loan", "vendor", "seller", "bought", "sold", "acquired", "estimate",
 ];
+/// The sentence of a catalogue that tells what stands on the club.
+const INSCRIBED: &str = "marks";
 /// Said on every page that rests on rules of thumb.
 const RULES_ALONE: &str = "The date rests on rules of thumb of the trade; no dated collection backs it.";
 
@@ -176,6 +185,10 @@ fn reading_facts(drawings: Drawings<'_>, clue: &Clue, cell: &Cell) -> Option<Rea
         how: clue.how.clone(),
         drawings: reading_drawings(drawings, clue, cell),
         measured: clue.kind.is_measure(),
+        describes: clue.adjusts && !clue.kind.is_measure(),
+        inscribed: clue.is_like_a_mark() || clue.sentence == INSCRIBED,
+        phrase: cell.reading().map_or_else(String::new, |reading| phrase_of(clue, reading)),
+        sentence: clue.sentence.clone(),
         counts,
     })
 }

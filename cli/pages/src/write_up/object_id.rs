@@ -1,6 +1,6 @@
 //! The schedule for an insurer: the headings of Object ID (International Council of Museums), and no value.
 
-use crate::write_up::facts::PageFacts;
+use crate::write_up::facts::{PageFacts, ReadingFacts};
 use serde::Serialize;
 
 /// A heading of the schedule and what stands under it.
@@ -21,11 +21,14 @@ pub fn schedule(facts: &PageFacts) -> Vec<ScheduleLine> {
         let found: Vec<&str> = keys.iter().filter_map(|key| facts.text(key)).collect();
         if found.is_empty() { NOT_RECORDED.to_owned() } else { found.join(" ") }
     };
-    let of_kind = |measured: bool| {
-        let readings = facts.readings.iter().filter(|reading| reading.counts && reading.measured == measured);
-        let told: Vec<String> = readings.map(|reading| format!("{}: {}", reading.clue, reading.reading)).collect();
-        if told.is_empty() { NOT_RECORDED.to_owned() } else { told.join("; ") }
+    let of_kind = |is_of: fn(&ReadingFacts) -> bool| {
+        let readings = facts.readings.iter().filter(|reading| reading.counts && is_of(reading));
+        readings.map(|reading| format!("{}: {}", reading.clue, reading.reading)).collect::<Vec<_>>().join("; ")
     };
+    let or_not = |text: String| if text.is_empty() { NOT_RECORDED.to_owned() } else { text };
+    let inscriptions = [facts.text("inscription"), facts.text("marks"), Some(&of_kind(|reading| reading.inscribed))];
+    let inscriptions: Vec<&str> = inscriptions.into_iter().flatten().filter(|text| !text.is_empty()).collect();
+    let features = of_kind(|reading| !reading.measured && !reading.inscribed);
     let dates: Vec<String> = facts
         .parts
         .iter()
@@ -49,9 +52,9 @@ pub fn schedule(facts: &PageFacts) -> Vec<ScheduleLine> {
         line("Type of object", facts.title.clone()),
         line("Date or period", format!("{}. An opinion from the readings.{given}", dates.join("; "))),
         line("Materials and techniques", text(&["materials"])),
-        line("Measurements", of_kind(true)),
-        line("Inscriptions and markings", text(&["inscription", "marks"])),
-        line("Distinguishing features", of_kind(false)),
+        line("Measurements", or_not(of_kind(|reading| reading.measured))),
+        line("Inscriptions and markings", or_not(inscriptions.join(" "))),
+        line("Distinguishing features", or_not(features)),
         line("Condition and damage", format!("{}{altered}", text(&["condition", "damage"]))),
         line("Photographs", text(&["photographs"])),
         line("Maker", text(&["maker"])),

@@ -13,7 +13,7 @@ use serde::Serialize;
 pub enum PageKind {
     /// The full report, as HTML and Markdown.
     Report,
-    /// Heading and at most 80 words for a catalogue.
+    /// Heading and at most 120 words for a catalogue.
     Catalogue,
     /// 25 to 50 words for an exhibition.
     Label,

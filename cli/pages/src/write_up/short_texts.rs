@@ -1,11 +1,11 @@
 //! Texts of a fixed length: the catalogue entry and the exhibition label.
 
-use crate::words::readings::within_a_sentence;
-use crate::write_up::facts::PageFacts;
+use crate::write_up::facts::{PageFacts, ReadingFacts};
 use crate::write_up::part_facts::{EntryFacts, PartFacts};
+use std::fmt::Write as _;
 
 /// A catalogue entry has at most this many words below its heading.
-pub const CATALOGUE_WORDS: usize = 80;
+pub const CATALOGUE_WORDS: usize = 120;
 /// A title is cut to so many words in a heading.
 const HEADING_WORDS: usize = 20;
 /// A label has from 25 to 50 words, its title included.
@@ -31,9 +31,10 @@ fn sentence(text: &str) -> String {
     if text.ends_with(['.', '!', '?', '…']) { text.to_owned() } else { format!("{text}.") }
 }
 
-/// The name of a clue without what its datum adds behind a comma.
-fn short_name(clue: &str) -> String {
-    within_a_sentence(clue.split(',').next().unwrap_or(clue))
+/// A text with a capital first.
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| format!("{}{}", first.to_uppercase(), letters.as_str()))
 }
 
 /// Heading of the catalogue entry: the title and the date line, whose "c." never stands without its span.
@@ -45,7 +46,7 @@ pub fn catalogue_heading(facts: &PageFacts) -> String {
     }
 }
 
-/// The entry below the heading, at most [`CATALOGUE_WORDS`] words: readings by their weight, condition, inscription,
+/// The entry below the heading, at most [`CATALOGUE_WORDS`] words: what was read in sentences, condition, inscription,
 /// provenance, and that it is an opinion.
 pub fn catalogue_entry(facts: &PageFacts) -> String {
     let clues = facts.parts.first().map_or(0, |head| of_head(head).filter(|entry| !entry.adjusts).count());
@@ -88,26 +89,42 @@ pub fn catalogue_entry(facts: &PageFacts) -> String {
             }
         }
     }
-    let mut readings = Vec::new();
-    let entries = facts.parts.first().map_or(&[][..], |head| &head.entries);
-    let wanted = facts.readings.iter().filter(|reading| reading.counts && reading.part == "head");
-    let mut ordered: Vec<_> = wanted.collect();
-    ordered.sort_by_key(|reading| entries.iter().position(|entry| entry.clue == reading.clue).unwrap_or(usize::MAX));
-    for reading in ordered {
-        let colon = if reading.measured { "" } else { ":" };
-        let phrase = format!("{}{colon} {}", short_name(&reading.clue), reading.reading);
-        if n_words(&phrase) > room {
-            break;
-        }
-        room -= n_words(&phrase);
-        readings.push(phrase);
-    }
-    let mut first = readings.join("; ");
-    if let Some(letter) = first.chars().next() {
-        first = format!("{}{}. ", letter.to_uppercase(), &first[letter.len_utf8()..]);
-    }
+    let first = readings_in_sentences(facts, room);
     let rest = if told.is_empty() { String::new() } else { format!("{} ", told.join(" ")) };
     format!("{first}{rest}{close}")
+}
+
+/// What was read, in sentences of the catalogue's making, in so many words at the most: what kind of club it is and
+/// what moved the date most is chosen first, and stands in the order of the catalogue, measures last.
+fn readings_in_sentences(facts: &PageFacts, mut room: usize) -> String {
+    let weight = |reading: &ReadingFacts| {
+        let entries = facts.parts.iter().flat_map(|part| &part.entries);
+        entries.zip(0..).find(|(entry, _)| entry.clue == reading.clue).map_or(usize::MAX, |(_, place)| place)
+    };
+    let told = facts.readings.iter().zip(0..).filter(|(reading, _)| reading.counts);
+    let mut by_weight: Vec<(&ReadingFacts, usize)> = told.collect();
+    by_weight.sort_by_key(|(reading, _)| (!reading.describes, weight(reading)));
+    let mut chosen = Vec::new();
+    for (reading, place) in by_weight {
+        let words = n_words(&reading.phrase);
+        if words > room {
+            break;
+        }
+        room -= words;
+        chosen.push((reading, place));
+    }
+    chosen.sort_by_key(|(reading, place)| (reading.measured, *place));
+    let mut sentences: Vec<(&str, Vec<&str>)> = Vec::new();
+    for (reading, _) in chosen {
+        match sentences.iter_mut().find(|(sentence, _)| *sentence == reading.sentence) {
+            Some((_, phrases)) => phrases.push(&reading.phrase),
+            None => sentences.push((&reading.sentence, vec![&reading.phrase])),
+        }
+    }
+    sentences.iter().fold(String::new(), |mut out, (_, phrases)| {
+        let _ = write!(out, "{} ", sentence(&capital(&phrases.join(", "))));
+        out
+    })
 }
 
 /// The clues that the date rests on most, by their names alone: their readings stand in the entry.
@@ -128,25 +145,12 @@ fn of_head(head: &PartFacts) -> impl Iterator<Item = &EntryFacts> {
     head.entries.iter().filter(|entry| entry.part == "head")
 }
 
-/// The label: title, date without "c.", that it is an opinion, and what speaks for it, in [`LABEL_WORDS`].
-pub fn label(facts: &PageFacts) -> (String, String) {
-    let title = cut(facts.title.trim_end_matches('.'), 12);
-    let made = match facts.label_date.as_str() {
-        date if facts.known_years.is_some() => {
-            let known = facts.known_years.as_deref().unwrap_or_default();
-            format!("Known to be of {known}; by its clues alone: {date}.")
-        }
-        "date not known" => "Its date is not known.".to_owned(),
-        date if date.ends_with("century") => format!("Made in the {date}."),
-        date => format!("Made {date}."),
-    };
+/// Why a label gives its date, the longest first: what has room is told.
+fn reasons(facts: &PageFacts, is_split: bool, is_priors: bool) -> Vec<String> {
     let strongest = facts.parts.first().map_or(&[][..], |head| &head.supports);
     let is_struck = facts.parts.first().is_some_and(|head| head.is_struck);
     let most = if is_struck { "Among what speaks for this date" } else { "What speaks most for this date" };
-    let is_split = facts.parts.first().is_some_and(|head| head.two_answers.is_some());
-    let is_priors = facts.parts.first().is_some_and(|head| head.rests_on_prior);
-    // The longest first: what has room is told.
-    let whys = match strongest {
+    match strongest {
         _ if is_split => vec!["Its signs point to more than one date, and which is right is not known.".to_owned()],
         _ if facts.parts.first().is_some_and(|head| head.is_after) => {
             vec!["What looks older on it may be copied.".to_owned()]
@@ -162,9 +166,35 @@ pub fn label(facts: &PageFacts) -> (String, String) {
                 format!("{most}: {}.", one.with_reading),
             ]
         }
+    }
+}
+
+/// The label: title, date without "c.", that it is an opinion, and what speaks for it, in [`LABEL_WORDS`].
+pub fn label(facts: &PageFacts) -> (String, String) {
+    let title = cut(facts.title.trim_end_matches('.'), 12);
+    let made = match facts.label_date.as_str() {
+        date if facts.known_years.is_some() => {
+            let known = facts.known_years.as_deref().unwrap_or_default();
+            format!("Known to be of {known}; by its clues alone: {date}.")
+        }
+        "date not known" => "Its date is not known.".to_owned(),
+        date if date.ends_with("century") => format!("Made in the {date}."),
+        date => format!("Made {date}."),
     };
+    let is_split = facts.parts.first().is_some_and(|head| head.two_answers.is_some());
+    let is_priors = facts.parts.first().is_some_and(|head| head.rests_on_prior);
+    let whys = reasons(facts, is_split, is_priors);
     let later = facts.parts.iter().filter_map(|part| part.later.clone());
-    let opinion = "The date is an opinion from the form and the making of the club.".to_owned();
+    if facts.parts.first().is_some_and(|head| !head.has_evidence) {
+        let none = "No clue of date could be read on it, so no year is given: that many clubs of some time survive is \
+                    no sign that this one is of it.";
+        return (title, format!("{made} {none}"));
+    }
+    let opinion = if is_priors {
+        "The date is an opinion.".to_owned()
+    } else {
+        "The date is an opinion from the form and the making of the club.".to_owned()
+    };
     let mut told = vec![made, opinion];
     let room = |told: &[String], more: &str| {
         n_words(&title) + told.iter().map(|text| n_words(text)).sum::<usize>() + n_words(more) <= LABEL_WORDS.1
@@ -181,6 +211,10 @@ pub fn label(facts: &PageFacts) -> (String, String) {
     }
     if let Some(why) = whys.into_iter().find(|why| room(&told, why)) {
         told.insert(told.len() - 1, why);
+    }
+    let disagrees = facts.parts.first().is_some_and(|head| head.disagrees) && !is_split;
+    if let Some(not_all) = Some("Not all its clues agree.").filter(|not_all| disagrees && room(&told, not_all)) {
+        told.insert(told.len() - 1, not_all.to_owned());
     }
     for filler in fillers {
         let words = n_words(&title) + told.iter().map(|text| n_words(text)).sum::<usize>();

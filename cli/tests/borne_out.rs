@@ -1,0 +1,67 @@
+//! Dates that are given with clubs: what their clues do not bear out is said wherever the clubs are listed, and how
+//! well a date is known follows from its words.
+#![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
+
+mod private_folder;
+
+use private_folder::{Bench, unwrapped};
+
+const CLUBS: &str = "id;hosel_to_crease;face_scoring;made\nA;3,5;smooth;1930\nB;5,5;smooth;1920s\n\
+                     C;3,3;stamped_lines;1850\nD;3,3;stamped_lines;1920-25\n";
+
+/// A list of clubs and the account of each agree on which of them wants another look.
+#[test]
+fn a_collection_names_the_clubs_whose_clues_say_otherwise() {
+    let bench = Bench::new();
+    bench.write("known.csv", CLUBS);
+    let list = bench.run(&["date", "known.csv"]).stdout;
+    let answer = &bench.json(&["collection", "known.csv", "--format", "json"])[0];
+    let again: Vec<&str> =
+        answer["look_again"].as_array().unwrap().iter().map(|club| club["id"].as_str().unwrap()).collect();
+    for id in ["A", "B", "C", "D"] {
+        let line = list.lines().find(|line| line.starts_with(&format!("{id} "))).unwrap();
+        let rest: String = list.split(line).nth(1).unwrap().lines().take(3).collect();
+        let told = unwrapped(&format!("{line} {rest}"));
+        let is_told = told.split(&format!("{}:", "D")).next().unwrap().contains("do not bear out");
+        assert!(!again.contains(&id) || is_told, "{id}: {told}");
+    }
+    assert!(again.contains(&"C") && !again.contains(&"D"), "{again:?} {list}");
+    let text = unwrapped(&bench.run(&["collection", "known.csv"]).stdout);
+    assert!(text.contains("its clues do not bear out the years given with it"), "{text}");
+    assert!(!text.contains("No club asks for another look"), "{text}");
+}
+
+/// Words that only join two years are no opinion; those of an opinion are; where nobody knows, no date is given.
+#[test]
+fn a_dates_words_say_how_well_it_is_known() {
+    let bench = Bench::new();
+    let grade = |made: &str| {
+        bench.write("t.csv", format!("id,hosel_to_crease,made\nA,3.5,{made}\n"));
+        bench.json(&["date", "t.csv", "--format", "json"])[0]["given"]["grade"].as_i64()
+    };
+    for plain in ["1890-1900", "1890 to 1900", "between 1890 and 1900", "1893"] {
+        assert_eq!(grade(plain), Some(1), "{plain}");
+    }
+    for vague in ["c. 1890", "before 1900", "late 1890s"] {
+        assert_eq!(grade(vague), Some(4), "{vague}");
+    }
+    for none in ["unknown", "n/a", "?", ""] {
+        assert_eq!(grade(none), None, "{none}");
+    }
+}
+
+/// Without a reading that counts, no page says that clues speak for a date.
+#[test]
+fn a_label_without_readings_gives_no_year() {
+    let bench = Bench::new();
+    for readings in ["", "hosel_join = \"altered\"\n", "hosel_join = \"unreadable\"\n"] {
+        bench.write("none.toml", format!("id = \"none\"\n[readings]\n{readings}"));
+        let run =
+            bench.run(&["write-up", "none.toml", "--page", "label", "--page", "catalogue", "--out", "p", "--force"]);
+        assert_eq!(run.code, 0, "{}", run.stderr);
+        let label = bench.read("p/none/label.md");
+        assert!(label.contains("No clue of date could be read") && !label.contains("speak"), "{label}");
+        let words = label.split("\n> Before").next().unwrap().split_whitespace().count();
+        assert!((25..=50).contains(&words), "{words}: {label}");
+    }
+}
