@@ -19,7 +19,7 @@ use agewright_pages::words::bands::bands_in_words;
 use external_checks::{DEMO_COLLECTION, STARTER, changed, demo_calibration};
 use nalgebra::{Matrix3, Vector3};
 use resvg::usvg::{Group, Node, Options, Paint, Tree};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 const FACE: &[u8] = include_bytes!("../cli/assets/agewright-sans.ttf");
 const UNDATED: &str = include_str!("../demo-data/undated.csv");
@@ -191,7 +191,14 @@ fn a_hundred_and_twenty_four_clubs() {
     }
     let answers = answered(&calibration, &clubs);
     assert_clean("124", &draw_bars(&calibration, &answers).unwrap(), false);
-    assert_clean("eight panels", &draw(&calibration, &answers[..8], BOTH).unwrap(), false);
+    let panels = draw(&calibration, &answers[..8], BOTH).unwrap();
+    assert_clean("eight panels", &panels, false);
+    // All on one scale: every share on the scale of one panel stands on that of each.
+    let mut shares: BTreeMap<String, usize> = BTreeMap::new();
+    for (words, ..) in look(&panels).words.into_iter().filter(|(words, ..)| words.ends_with(" %")) {
+        *shares.entry(words).or_default() += 1;
+    }
+    assert!(shares.len() > 2 && shares.values().all(|times| *times == 8), "{shares:?}");
 }
 
 /// The first of some clubs whose clues pull apart that has two answers.

@@ -124,3 +124,21 @@ fn a_given_date_that_clues_do_not_bear_out_is_told() {
     let starter = unwrapped(&bench.run(&["date", &demo("undated.csv")]).stdout);
     assert!(starter.contains("--ledger, which dates shaft and grip too."), "{starter}");
 }
+
+/// A club without a clue is compared by the prior alone, and that is said; clubs of one reading share what it tells.
+#[test]
+fn compare_says_what_is_undated_and_what_is_alike() {
+    let bench = Bench::new();
+    bench.write("some.csv", "id,hosel_join,face_scoring\nu,altered,\nd,,smooth\ne,,stamped_lines\n");
+    let text = bench.run(&["compare", "some.csv"]).stdout;
+    let line = |id: &str| text.lines().find(|line| line.starts_with(&format!("{id} "))).unwrap().to_owned();
+    assert!(line("u").contains("undated") && !line("d").contains("undated"), "{text}");
+    assert!(unwrapped(&text).contains("No clue of date was read on u: what is said of it"), "{text}");
+    bench.write("some.csv", "id,face_scoring\na,smooth\nb,smooth\nc,stamped_lines\n");
+    let text = bench.run(&["compare", "some.csv"]).stdout;
+    assert!(text.contains("a and b, ") && text.contains(" % each") && !text.contains("undated;"), "{text}");
+    assert!(!text.contains("No clue of date was read"), "{text}");
+    bench.write("some.csv", "id,face_scoring\na,smooth\nc,stamped_lines\n");
+    let text = bench.run(&["compare", "some.csv"]).stdout;
+    assert!(text.contains("a, ") && !text.contains(" each"), "{text}");
+}

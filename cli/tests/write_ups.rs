@@ -288,7 +288,7 @@ fn colours_of_words_keep_their_contrast() {
             .collect()
     };
     let inks = after("color:");
-    let bars = ["#96541f", "#5b8c75"];
+    let bars = ["#96541f", "#5688bc"];
     let grounds: Vec<String> = after("background:").into_iter().filter(|c| !bars.contains(&c.as_str())).collect();
     assert!(inks.len() > 4 && grounds.len() > 2, "{inks:?} {grounds:?}");
     for ink in &inks {

@@ -2,14 +2,13 @@
 
 use crate::charts::canvas::{Canvas, SOFT_INK, Side, WIDTH, page};
 use crate::charts::ledger_bars::{ledger_height, paint_ledger};
-use crate::charts::posterior_panel::{PANEL_HEIGHT, axis_height, paint_panel, paint_year_axis};
+use crate::charts::posterior_panel::{PANEL_HEIGHT, Shares, axis_height, paint_panel, paint_year_axis};
 use crate::charts::year_scale::{Window, YearScale};
 use crate::words::answered::Answered;
 use crate::words::bands::bands_in_words;
 use crate::words::date_line::date_line;
 use crate::words::moves::signed;
 use crate::words::sources::OPINION;
-use crate::words::times_of_a_year::times_of_a_year;
 use agewright_model::Calibration;
 use quick_xml::escape::escape;
 use std::fmt::Write as _;
@@ -40,15 +39,15 @@ pub fn draw(calibration: &Calibration, clubs: &[Answered<'_>], shown: Shown) -> 
     let axis = calibration.catalogue().axis();
     let window = Window::of(axis, clubs.iter().map(|club| (&club.dating, None)));
     let scale = YearScale::new(axis, window, f64::from(WIDTH));
-    let times = times_of_a_year(clubs.iter().map(|club| &club.dating.posterior));
+    let shares = Shares::of(&scale, clubs.iter().map(|club| &club.dating.posterior));
     let svg = page(height, |canvas: &Canvas<'_>| {
         let mut top = 0.0;
         for (place, club) in clubs.iter().enumerate() {
             if shown.posterior {
-                paint_panel(canvas, &scale, &named(club), &club.dating, times, top)?;
+                paint_panel(canvas, &scale, &named(club), &club.dating, shares, top)?;
                 top += f64::from(PANEL_HEIGHT);
                 if axis_after(place) {
-                    paint_year_axis(canvas, &scale, times, top)?;
+                    paint_year_axis(canvas, &scale, shares.times, top)?;
                     top += f64::from(axis_height());
                 }
             }

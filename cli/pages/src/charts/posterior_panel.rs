@@ -30,7 +30,7 @@ pub(crate) fn paint_panel(
     scale: &YearScale,
     name: &str,
     dating: &Dating,
-    times: i32,
+    shares: Shares,
     top: f64,
 ) -> Result<(), String> {
     let room = scale.edge() - scale.left;
@@ -41,7 +41,7 @@ pub(crate) fn paint_panel(
     let room = room - Canvas::width(&bands, 12.0) - 24.0;
     canvas.words(&Canvas::fitted(name, room, 12.0), scale.left, top + NAME_Y, 12.0, SOFT_INK, Side::Left)?;
     paint_strips(canvas, scale, dating, top)?;
-    paint_columns(canvas, scale, &dating.posterior, times, top)
+    paint_columns(canvas, scale, &dating.posterior, shares, top)
 }
 
 fn paint_strips(canvas: &Canvas<'_>, scale: &YearScale, dating: &Dating, top: f64) -> Result<(), String> {
@@ -68,23 +68,46 @@ fn paint_strips(canvas: &Canvas<'_>, scale: &YearScale, dating: &Dating, top: f6
     canvas.words(&label, x, top + MEDIAN_Y, 13.0, INK, Side::Centre)
 }
 
+/// What columns and line of several panels are drawn by, so that one can be laid beside another.
+#[derive(Clone, Copy)]
+pub(crate) struct Shares {
+    /// So many times its chance a year is drawn.
+    pub times: i32,
+    /// The highest share of any.
+    highest: f64,
+}
+
+impl Shares {
+    /// Of these answers together.
+    pub(crate) fn of<'a>(scale: &YearScale, posteriors: impl Iterator<Item = &'a Posterior> + Clone) -> Self {
+        let times = times_of_a_year(posteriors.clone());
+        let of_one = |posterior: &Posterior| {
+            let rows = rows(scale, posterior).into_iter().map(|row| row.2);
+            let years = posterior.by_year().iter().map(|p| p * f64::from(times));
+            rows.chain(years).fold(posterior.after(), f64::max)
+        };
+        Self { times, highest: posteriors.map(of_one).fold(0.0, f64::max) }
+    }
+}
+
+/// Rows of years that are shown, with their chances; a short last one by its density, as wide as it is.
+fn rows(scale: &YearScale, posterior: &Posterior) -> Vec<(i32, i32, f64)> {
+    let step = f64::from(scale.axis.step());
+    let shown = posterior.by_row().into_iter().filter(|(from, _, _)| scale.shows(*from));
+    shown.map(|(from, to, p)| (from, to, (p * step / f64::from(to - from + 1)).min(1.0))).collect()
+}
+
 /// Columns and line share one scale, which ends at 100 %.
 fn paint_columns(
     canvas: &Canvas<'_>,
     scale: &YearScale,
     posterior: &Posterior,
-    times: i32,
+    shares: Shares,
     top: f64,
 ) -> Result<(), String> {
-    let times = f64::from(times);
-    let step = f64::from(scale.axis.step());
-    // A short last row is drawn by its density, as wide as it is.
-    let shown = posterior.by_row().into_iter().filter(|(from, _, _)| scale.shows(*from));
-    let rows: Vec<(i32, i32, f64)> =
-        shown.map(|(from, to, p)| (from, to, (p * step / f64::from(to - from + 1)).min(1.0))).collect();
-    let highest_row = rows.iter().map(|row| row.2).fold(0.0, f64::max);
-    let highest = posterior.by_year().iter().map(|p| p * times).fold(highest_row, f64::max).max(posterior.after());
-    let (tick, most) = percent_ticks(highest);
+    let times = f64::from(shares.times);
+    let rows = rows(scale, posterior);
+    let (tick, most) = percent_ticks(shares.highest);
     let (foot, plot_top) = (top + PLOT_FOOT, top + PLOT_TOP);
     let y = |share: f64| foot - share / most * (foot - plot_top);
     let mut share = 0.0;
@@ -146,7 +169,7 @@ pub fn posterior_figure(calibration: &Calibration, dating: &Dating, width: i32) 
     let scale = YearScale::new(axis, Window::of(axis, std::iter::once((dating, None))), f64::from(width));
     page_of(width, height, |canvas| {
         paint_strips(canvas, &scale, dating, -up)?;
-        paint_columns(canvas, &scale, &dating.posterior, times_of_a_year([&dating.posterior]), -up)?;
+        paint_columns(canvas, &scale, &dating.posterior, Shares::of(&scale, std::iter::once(&dating.posterior)), -up)?;
         scale.paint_labels(canvas, PLOT_FOOT - up)
     })
 }

@@ -34,7 +34,21 @@ pub fn side_by_side_text(page: Page, asked: &[Asked<'_>], result: &SideBySide) -
     }
     let order = oldest_first(result);
     let _ = writeln!(out, "{}\n", page.wrapped(&opening(&order, &ids, result), "  "));
-    clubs_table(page, &mut out, &ids, &order, result);
+    let undated: Vec<bool> = asked
+        .iter()
+        .zip(&result.given)
+        .map(|(asked, given)| is_undated(asked) && !given.is_some_and(|d| is_known(&d)))
+        .collect();
+    clubs_table(page, &mut out, &ids, &order, (result, &undated));
+    let undated: Vec<&str> = ids.iter().zip(&undated).filter(|(_, undated)| **undated).map(|(id, _)| *id).collect();
+    if !undated.is_empty() {
+        let text = format!(
+            "No clue of date was read on {}: what is said of it here is how clubs are spread over time (the prior), and \
+             nothing else.",
+            undated.join(", ")
+        );
+        let _ = writeln!(out, "{}", page.wrapped(&text, "  "));
+    }
     out.push('\n');
     pairs_text(page, &mut out, &ids, result);
     like_lines(page, &mut out, asked);
@@ -43,7 +57,7 @@ pub fn side_by_side_text(page: Page, asked: &[Asked<'_>], result: &SideBySide) -
     let closing = "Years of different clubs are taken as independent, each under the same prior. By one clue alone: \
                    the chance among the clubs read for it, club type and the like allowed for. A blank says that the \
                    clue tells them apart by less than 2 %, or was read on one only. No middle year is given for a club \
-                   with two answers.";
+                   with two answers, or undated.";
     let _ = writeln!(out, "\n{}", page.wrapped(closing, "  "));
     if result.given.iter().flatten().any(is_known) {
         let known = "A club of known date counts in its known years, whatever its clues say; clue by clue it is \
@@ -95,14 +109,22 @@ fn opening(order: &[usize], ids: &[&str], result: &SideBySide) -> String {
     }
 }
 
-fn clubs_table(page: Page, out: &mut String, ids: &[&str], order: &[usize], result: &SideBySide) {
+/// Whether nothing but what describes it was read.
+fn is_undated(asked: &Asked<'_>) -> bool {
+    let catalogue = asked.calibration().catalogue();
+    asked.evidence().clue_ids().iter().all(|id| catalogue.clue(id).is_some_and(|clue| clue.adjusts))
+}
+
+fn clubs_table(page: Page, out: &mut String, ids: &[&str], order: &[usize], (result, undated): (&SideBySide, &[bool])) {
     let rows = order.iter().map(|&place| {
         let (posterior, band) = (&result.posteriors[place], result.posteriors[place].band(0.8));
         let known = result.given[place].filter(is_known);
+        let years = known.map_or_else(|| band_words(posterior.axis(), &band), |date| given_in_short(&date));
+        let has_middle = band.modes().is_empty() && !undated[place];
         vec![
             ids[place].to_owned(),
-            if band.modes().is_empty() { answer_year(posterior.axis(), posterior.median()) } else { "-".to_owned() },
-            known.map_or_else(|| band_words(posterior.axis(), &band), |date| given_in_short(&date)),
+            if has_middle { answer_year(posterior.axis(), posterior.median()) } else { "-".to_owned() },
+            if undated[place] { "undated".to_owned() } else { years },
             percent(result.oldest[place]),
         ]
     });
@@ -162,14 +184,20 @@ fn clues_text(page: Page, out: &mut String, calibration: &Calibration, ids: &[&s
     let _ = writeln!(out, "{}", page.table(&headings, rows.collect(), &[]));
 }
 
-/// The club that is likeliest the oldest by a clue alone, with its chance; nothing where the clue does not tell.
+/// The club, or the clubs alike, that are likeliest the oldest by a clue alone, with the chance; nothing where the clue does not tell.
 fn oldest_by_it(clue: &ClueSideBySide, ids: &[&str]) -> String {
     let Some(chances) = &clue.oldest_by_it else { return String::new() };
     let read: Vec<(usize, f64)> = chances.iter().enumerate().filter_map(|(ix, c)| c.map(|c| (ix, c))).collect();
     #[expect(clippy::cast_precision_loss, reason = "clubs are few")]
     let even = 1.0 / read.len().max(1) as f64;
     match read.iter().max_by(|a, b| a.1.total_cmp(&b.1).then_with(|| b.0.cmp(&a.0))) {
-        Some(&(ix, chance)) if chance - even >= SAYS_NOTHING => format!("{}, {}", ids[ix], percent(chance)),
+        Some(&(_, chance)) if chance - even >= SAYS_NOTHING => {
+            // Clubs of one reading share the place.
+            let is_first = |(_, other): &&(usize, f64)| percent(*other) == percent(chance);
+            let first: Vec<&str> = read.iter().filter(is_first).map(|(ix, _)| ids[*ix]).collect();
+            let each = if first.len() > 1 { " each" } else { "" };
+            format!("{}, {}{each}", first.join(" and "), percent(chance))
+        }
         _ => String::new(),
     }
 }
