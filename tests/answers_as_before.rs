@@ -1,10 +1,11 @@
 //! The answers of the demo and of the built-in calibration are, to 1e-12, those of the program before its rebuilding.
 //!
-//! `reference/answers_before.json` holds what the program of commit c66a1e1 printed as JSON: every number, id and year,
-//! without its sentences. Left out, because it was mended: the weight in the ledger of the signs of a later part
-//! (`pin_kind`, `shaft_fit`, `earlier_grip`), given as the weight of the part's measures though signs are never
-//! tempered; and what schema 2 of the JSON does without (`support`) or calls otherwise (`clubs` of an audit). Whoever
-//! changes an answer on purpose makes the file again and says why.
+//! `reference/answers_before.json` holds what the program of commit c66a1e1 printed as JSON: every number, id and
+//! year, without its sentences. Left out, because it was mended: the weight in the ledger of the signs of a later
+//! part (`pin_kind`, `shaft_fit`, `earlier_grip`), given as the weight of the part's measures though signs are never
+//! tempered; what schema 2 of the JSON does without (`support`) or calls otherwise (`clubs` of an audit); and, of
+//! what to look at next, clues that another reading rules out (the scoring of a smooth face). Whoever changes an
+//! answer on purpose makes the file again and says why.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
 use serde_json::Value;

@@ -9,6 +9,7 @@ use crate::reading::clue_check::{ClueProblem, check_clue};
 use crate::reading::document_path::DocumentPath;
 use crate::reading::drawing::Drawing;
 use crate::reading::level::Level;
+use crate::reading::needs_met::{are_met, need_problem};
 use crate::reading::specialist::SpecialistReasons;
 use crate::reading::trap::{Trap, TrapProblem};
 use std::collections::BTreeSet;
@@ -121,7 +122,7 @@ impl Catalogue {
         for (place, clue) in clues.iter().enumerate() {
             // A clue that is looked at by itself has no other to need.
             let needs = clue.needs.as_ref().filter(|_| clues.len() > 1);
-            if let Some(problem) = needs.and_then(|needs| needs.problem(&clues)) {
+            if let Some(problem) = needs.and_then(|needs| need_problem(needs, &clues)) {
                 let problem = CatalogueProblem::Needs { clue: clue.id.clone(), problem };
                 return wrong(DocumentPath::key("clue").at(place).then("needs"), problem);
             }
@@ -271,7 +272,7 @@ impl Catalogue {
         let Some(needs) = &clue.needs else { return true };
         self.read_on(club)
             .find(|(other, _)| other.id == needs.clue)
-            .is_none_or(|(other, cell)| needs.are_met(other, cell))
+            .is_none_or(|(other, cell)| are_met(needs, other, cell))
     }
 
     /// The traps that a club's readings spring, in their order.

@@ -13,6 +13,7 @@ pub mod level;
 mod measure_text;
 pub mod misread;
 pub mod needs;
+pub mod needs_met;
 pub mod part;
 pub mod period_text;
 pub mod register;
