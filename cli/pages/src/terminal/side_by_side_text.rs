@@ -57,7 +57,7 @@ pub fn side_by_side_text(page: Page, asked: &[Asked<'_>], result: &SideBySide) -
     let closing = "Years of different clubs are taken as independent, each under the same prior. By one clue alone: \
                    the chance among the clubs read for it, club type and the like allowed for. A blank says that the \
                    clue tells them apart by less than 2 %, or was read on one only. No middle year is given for a club \
-                   with two answers, or undated.";
+                   that is undated or has two answers.";
     let _ = writeln!(out, "\n{}", page.wrapped(closing, "  "));
     if result.given.iter().flatten().any(is_known) {
         let known = "A club of known date counts in its known years, whatever its clues say; clue by clue it is \
