@@ -117,7 +117,7 @@ fn text_fits_narrow_terminals() {
     bench.write("bad.csv", "id,pin_direction\nx,sideways_or_something_else_that_is_long\n");
     let questions: [&[&str]; 14] = [
         &["date", &table],
-        &["date", &table, "--ledger", "--calibration", &calibration],
+        &["date", &table, "--club", "plated", "--club", "worn", "--ledger", "--calibration", &calibration],
         &["date", &table, "--detail"],
         &["date", &one, "--like", "--calibration", &calibration],
         &["sensitivity", &one],
