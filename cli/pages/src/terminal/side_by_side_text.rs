@@ -6,6 +6,7 @@ use crate::words::parts::part_suffix;
 use crate::words::readings::reading_in_short;
 use crate::words::verbal::{in_words, percent};
 use crate::words::years::{answer_year, span, spans};
+use agewright_model::KnownDate;
 use agewright_model::questions::like::Likeness;
 use agewright_model::questions::overview::is_known;
 use agewright_model::questions::side_by_side::{ClueSideBySide, SideBySide};
@@ -34,11 +35,9 @@ pub fn side_by_side_text(page: Page, asked: &[Asked<'_>], result: &SideBySide) -
     }
     let order = oldest_first(result);
     let _ = writeln!(out, "{}\n", page.wrapped(&opening(&order, &ids, result), "  "));
-    let undated: Vec<bool> = asked
-        .iter()
-        .zip(&result.given)
-        .map(|(asked, given)| is_undated(asked) && !given.is_some_and(|d| is_known(&d)))
-        .collect();
+    let is_dated_elsewhere = |given: &Option<KnownDate>| given.is_some_and(|date| is_known(&date));
+    let undated = asked.iter().zip(&result.given).map(|(asked, given)| is_undated(asked) && !is_dated_elsewhere(given));
+    let undated: Vec<bool> = undated.collect();
     clubs_table(page, &mut out, &ids, &order, (result, &undated));
     let undated: Vec<&str> = ids.iter().zip(&undated).filter(|(_, undated)| **undated).map(|(id, _)| *id).collect();
     if !undated.is_empty() {
