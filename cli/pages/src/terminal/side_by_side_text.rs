@@ -42,8 +42,8 @@ pub fn side_by_side_text(page: Page, asked: &[Asked<'_>], result: &SideBySide) -
     let undated: Vec<&str> = ids.iter().zip(&undated).filter(|(_, undated)| **undated).map(|(id, _)| *id).collect();
     if !undated.is_empty() {
         let text = format!(
-            "No clue of date was read on {}: what is said of it here is how clubs are spread over time (the prior), and \
-             nothing else.",
+            "No clue of date was read on {}: what is said of it here is how clubs are spread over time (the prior), \
+             and nothing else.",
             undated.join(", ")
         );
         let _ = writeln!(out, "{}", page.wrapped(&text, "  "));
@@ -183,7 +183,8 @@ fn clues_text(page: Page, out: &mut String, calibration: &Calibration, ids: &[&s
     let _ = writeln!(out, "{}", page.table(&headings, rows.collect(), &[]));
 }
 
-/// The club, or the clubs alike, that are likeliest the oldest by a clue alone, with the chance; nothing where the clue does not tell.
+/// The club, or the clubs alike, that are likeliest the oldest by a clue alone, with the chance; nothing where the clue
+/// does not tell.
 fn oldest_by_it(clue: &ClueSideBySide, ids: &[&str]) -> String {
     let Some(chances) = &clue.oldest_by_it else { return String::new() };
     let read: Vec<(usize, f64)> = chances.iter().enumerate().filter_map(|(ix, c)| c.map(|c| (ix, c))).collect();
