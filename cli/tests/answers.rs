@@ -143,14 +143,16 @@ fn a_collection_is_counted_by_chances() {
 #[test]
 fn text_of_every_question_fits_eighty_columns() {
     let bench = Bench::new();
-    let (table, dated) = (demo("undated.csv"), demo("wrackness.csv"));
+    let table = demo("undated.csv");
+    let dated = std::fs::read_to_string(demo("wrackness.csv")).unwrap();
+    bench.write("dated-ones.csv", dated.lines().take(16).collect::<Vec<_>>().join("\n"));
     let questions: [&[&str]; 7] = [
         &["why-not", &table, "--club", "two-ages", "--periods", "1850s", "1900s"],
         &["next", &table, "--club", "worn"],
         &["compare", &table],
         &["compare", &table, "--club", "plated", "--club", "two-ages"],
         &["collection", &table],
-        &["collection", &dated, "--by-clues-alone"],
+        &["collection", "dated-ones.csv", "--by-clues-alone"],
         &["clues"],
     ];
     for question in questions {
