@@ -256,6 +256,15 @@ fn extremes() {
     for answer in &answers {
         assert_clean(&answer.asked.club().id, &draw(&STARTER, std::slice::from_ref(answer), BOTH).unwrap(), false);
     }
+    let nothing = &answers[1];
+    for width in [860, 400] {
+        let figure = posterior_figure(&STARTER, &nothing.dating, width).unwrap();
+        let figure = agewright_pages::charts::drawing::with_words(&figure, "a", "b");
+        assert_clean(&format!("nothing read, {width}"), &figure, false);
+    }
+    let strips = |svg: &str| svg.contains("strips, dark to light");
+    assert!(strips(&draw(&STARTER, &answers[..2], BOTH).unwrap()));
+    assert!(!strips(&draw(&STARTER, std::slice::from_ref(nothing), BOTH).unwrap()), "there are none");
     let calibration = demo_calibration();
     let own = [calibration.catalogue().club("like", &[("face_scoring", "smooth"), ("hosel_to_crease", "4")]).unwrap()];
     assert_clean("like", &draw_like(&calibration, &answered(&calibration, &own)).unwrap(), false);

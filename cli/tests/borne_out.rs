@@ -64,4 +64,15 @@ fn a_label_without_readings_gives_no_year() {
         let words = label.split("\n> Before").next().unwrap().split_whitespace().count();
         assert!((25..=50).contains(&words), "{words}: {label}");
     }
+    // Of one that is dated otherwise the year is given.
+    bench.write("none.toml", "id = \"none\"\nmade = \"1897\"\n[readings]\nhosel_join = \"unreadable\"\n");
+    let run = bench.run(&["write-up", "none.toml", "--page", "label", "--page", "report", "--out", "p", "--force"]);
+    assert_eq!(run.code, 0, "{}", run.stderr);
+    let label = bench.read("p/none/label.md");
+    assert!(label.contains("Known to be of 1897") && !label.contains("no year is given"), "{label}");
+    let words = label.split("\n> Before").next().unwrap().split_whitespace().count();
+    assert!((25..=50).contains(&words), "{words}: {label}");
+    // What its figure does not have is not explained.
+    let report = bench.read("p/none/report.md");
+    assert!(report.contains("Columns: the chance of each decade") && !report.contains("Strips above"), "{report}");
 }

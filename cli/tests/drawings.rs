@@ -62,7 +62,13 @@ fn a_report_shows_what_was_read() {
         ["Nicking coarseness: coarse", "Nicking coarseness: medium"]
     );
     assert_eq!(drawings("hosel_to_crease = \"4 in\"\nhammer_weld = \"open\"").len(), 2);
+    assert!(bench.read("out/a/report.html").contains("A drawing shows what was seen"));
     assert!(drawings("hammer_weld = \"unreadable\"\niron_grain = \"altered\"\nhead_finish = \"bare\"").is_empty());
+    assert!(!bench.read("out/a/report.html").contains("A drawing shows"), "where there is none");
+    let bench = Bench::new();
+    assert_eq!(sheet(&bench).code, 0);
+    let page = bench.read("sheet.html");
+    assert!(!page.contains("<svg") && !page.contains("In colour") && page.contains("front back"), "{page}");
 }
 
 /// A drawing of one's own goes with the catalogue into the calibration, and from there into a report.

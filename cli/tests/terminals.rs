@@ -77,6 +77,10 @@ fn an_answer_fits_forty_lines() {
     assert_eq!(words[0], small.len().to_string());
     assert_eq!(words[words.len() - 1], format!("{:+.1}", small.iter().sum::<f64>()));
     assert!(!text(&["--detail"]).contains("or less each"));
+    // Where no clue has a line of its own there are no others.
+    bench.write("some.csv", "id,toe_shape,loft,blade_height\nx,round,24,1.5\n");
+    let all = bench.run(&["date", "some.csv"]).stdout;
+    assert!(all.contains("3 clues, 0.5 or less each") && !all.contains("others,"), "{all}");
     // Left with two that moved it little, each has its line.
     let mut few = Vec::new();
     let ids: Vec<&str> = entries.iter().map(|entry| entry["clue"].as_str().unwrap()).collect();

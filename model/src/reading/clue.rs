@@ -74,7 +74,8 @@ pub struct Clue {
     /// The drawing that shows how to take it, by its id; may be empty. Levels have their own.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub drawing: String,
-    /// The sentence of a catalogue's entry that its readings stand in: those of the same word stand together.
+    /// The sentence of a catalogue's entry that its readings stand in: those of the same word stand together; those of
+    /// `marks` are inscriptions in a schedule.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub sentence: String,
     /// How a sentence tells a measure, `{}` being the reading: `top edge {}`; may be empty. Levels have their own.

@@ -1,18 +1,13 @@
 //! A page to draw on: lines, blocks and words in pixels, in the few tones that print and grey both keep apart.
 
-use ab_glyph::{Font as _, FontRef, ScaleFont as _};
+use crate::charts::face::{FACE, FAMILY, text_width};
 use plotters::coord::Shift;
 use plotters::prelude::*;
 use plotters::style::text_anchor::{HPos, Pos, VPos};
-use std::sync::LazyLock;
 
 /// Width of every chart in pixels.
 pub const WIDTH: i32 = 900;
 
-/// The family as browsers shall look for it; the bundled face is registered under the same name.
-const FAMILY: &str = "agewright Sans, Verdana, sans-serif";
-/// Bundled face: a subset of an open one (licence beside it).
-pub const FACE: &[u8] = include_bytes!("../../../assets/agewright-sans.ttf");
 /// plotters writes a font size as size/1.24; sizes here are the ones that come out.
 const SIZE_FACTOR: f64 = 1.24;
 /// plotters draws in whole units: so many of them make a pixel, for curves that are smooth.
@@ -47,9 +42,6 @@ pub enum Side {
 pub struct Canvas<'a> {
     area: DrawingArea<SVGBackend<'a>, Shift>,
 }
-
-/// The face, for the widths of its letters.
-static GLYPHS: LazyLock<Option<FontRef<'static>>> = LazyLock::new(|| FontRef::try_from_slice(FACE).ok());
 
 /// Draws on a white page of a height and returns the SVG.
 pub fn page(height: i32, paint: impl FnOnce(&Canvas<'_>) -> Result<(), String>) -> Result<String, String> {
@@ -105,14 +97,9 @@ impl Canvas<'_> {
         self.area.draw(&Text::new(text.to_owned(), point(x, y), style)).map_err(|error| error.to_string())
     }
 
-    /// Width of a text in pixels, by the advances of the bundled face.
-    #[expect(clippy::cast_possible_truncation, reason = "pixels of a page")]
+    /// Width of a text in pixels.
     pub fn width(text: &str, size: f64) -> f64 {
-        let Some(face) = GLYPHS.as_ref() else { return 0.0 };
-        // The size of a font is that of its square; ab_glyph scales by the height between ascent and descent.
-        let per_em = f64::from(face.height_unscaled()) / f64::from(face.units_per_em().unwrap_or(1.0));
-        let scaled = face.as_scaled((size * per_em) as f32);
-        text.chars().map(|letter| f64::from(scaled.h_advance(face.glyph_id(letter)))).sum()
+        text_width(text, size)
     }
 
     /// A text cut to a width in pixels, with dots where something is missing.

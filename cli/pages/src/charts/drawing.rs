@@ -27,7 +27,9 @@ pub struct Shown {
 /// # Errors
 /// What the drawing library says, which should be nothing.
 pub fn draw(calibration: &Calibration, clubs: &[Answered<'_>], shown: Shown) -> Result<String, String> {
-    let has_ledger = |club: &Answered<'_>| shown.ledger && !club.dating.ledger.entries.is_empty();
+    // Beside a posterior an account without entries tells nothing more; by itself it says that there is none.
+    let has_ledger = |club: &Answered<'_>| shown.ledger && !(shown.posterior && club.dating.ledger.entries.is_empty());
+    let has_strips = clubs.iter().any(|club| club.dating.has_evidence());
     let axis_after = |place: usize| shown.ledger || place + 1 == clubs.len();
     let height_of = |place: usize, club: &Answered<'_>| {
         let panel = if shown.posterior { PANEL_HEIGHT + if axis_after(place) { axis_height() } else { 0 } } else { 0 };
@@ -47,7 +49,7 @@ pub fn draw(calibration: &Calibration, clubs: &[Answered<'_>], shown: Shown) -> 
                 paint_panel(canvas, &scale, &named(club), &club.dating, shares, top)?;
                 top += f64::from(PANEL_HEIGHT);
                 if axis_after(place) {
-                    paint_year_axis(canvas, &scale, shares.times, top)?;
+                    paint_year_axis(canvas, &scale, shares.times, has_strips, top)?;
                     top += f64::from(axis_height());
                 }
             }

@@ -3,6 +3,7 @@
 mod canvas;
 pub mod club_bars;
 pub mod drawing;
+mod face;
 mod ledger_bars;
 pub mod like_rows;
 pub mod outlined;

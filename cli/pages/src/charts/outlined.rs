@@ -1,6 +1,6 @@
 //! A chart whose words are drawn as shapes, so that it looks the same where its face is not known.
 
-use crate::charts::canvas::FACE;
+use crate::charts::face::{face, laid_side_by_side, units_per_em};
 use ab_glyph::{Font as _, FontRef, GlyphId, OutlineCurve, Point};
 use quick_xml::Reader;
 use quick_xml::events::{BytesStart, Event};
@@ -23,7 +23,7 @@ struct Words {
 /// # Errors
 /// What the reader says of an SVG that is not well-formed, and of a face that cannot be read.
 pub fn outlined(svg: &str) -> Result<String, String> {
-    let face = FontRef::try_from_slice(FACE).map_err(|error| error.to_string())?;
+    let face = face().ok_or("the bundled face cannot be read")?;
     let (mut out, mut shapes) = (String::with_capacity(2 * svg.len()), BTreeMap::new());
     let mut reader = Reader::from_str(svg);
     let (mut copied, mut began, mut words) = (0, 0, None::<Words>);
@@ -50,7 +50,7 @@ pub fn outlined(svg: &str) -> Result<String, String> {
                 // What the face has no letters for stays a text, for a reader's own fonts.
                 let has_all = |words: &Words| words.text.trim().chars().all(|c| face.glyph_id(c) != GlyphId(0));
                 match words.take() {
-                    Some(words) if has_all(&words) => out.push_str(&laid_out(&face, &words, &mut shapes)),
+                    Some(words) if has_all(&words) => out.push_str(&laid_out(face, &words, &mut shapes)),
                     Some(_) => out.push_str(&svg[began..position(&reader)]),
                     None => {}
                 }
@@ -89,9 +89,8 @@ fn words_of(tag: &BytesStart<'_>) -> Result<Words, String> {
 
 /// A text as uses of its letters' shapes, which are kept by the numbers of their glyphs.
 fn laid_out(face: &FontRef<'_>, words: &Words, shapes: &mut BTreeMap<u16, String>) -> String {
-    let letters: Vec<GlyphId> = words.text.trim().chars().map(|letter| face.glyph_id(letter)).collect();
-    let width: f64 = letters.iter().map(|&letter| f64::from(face.h_advance_unscaled(letter))).sum();
-    let per_unit = words.size / f64::from(face.units_per_em().unwrap_or(1000.0));
+    let (letters, width) = laid_side_by_side(face, words.text.trim());
+    let per_unit = words.size / units_per_em(face);
     let start = match words.anchor.as_str() {
         "middle" => words.x - width * per_unit / 2.0,
         "end" => words.x - width * per_unit,
@@ -104,13 +103,11 @@ fn laid_out(face: &FontRef<'_>, words: &Words, shapes: &mut BTreeMap<u16, String
         quick_xml::escape::escape(words.text.trim()),
         quick_xml::escape::escape(words.colour.as_str())
     );
-    let mut x = 0.0;
-    for letter in letters {
+    for (letter, x) in letters {
         let shape = shapes.entry(letter.0).or_insert_with(|| shape(face, letter));
         if !shape.is_empty() {
             let _ = write!(out, "<use xlink:href=\"#letter-{}\" x=\"{x:.0}\"/>", letter.0);
         }
-        x += f64::from(face.h_advance_unscaled(letter));
     }
     out.push_str("</g>");
     out

@@ -1,6 +1,6 @@
 //! The PNG of a drawing, at twice its size, with no font but the bundled one.
 
-use crate::charts::canvas::FACE;
+use crate::charts::face::FACE;
 use resvg::tiny_skia::{Pixmap, Transform};
 use resvg::usvg::{Options, Tree};
 

@@ -47,8 +47,9 @@ pub(crate) fn paint_panel(
 fn paint_strips(canvas: &Canvas<'_>, scale: &YearScale, dating: &Dating, top: f64) -> Result<(), String> {
     let y = top + STRIP_Y;
     if !dating.has_evidence() {
-        let words = "no clue of date could be used: what is drawn is the prior alone";
-        return canvas.words(words, scale.left, y, 12.0, SOFT_INK, Side::Left);
+        let words = "no clue of date: this is the prior alone";
+        let words = Canvas::fitted(words, scale.edge() - scale.left, 12.0);
+        return canvas.words(&words, scale.left, y, 12.0, SOFT_INK, Side::Left);
     }
     for ((band, colour), half) in dating.bands.iter().rev().zip(BANDS).zip(STRIPS) {
         for piece in &band.intervals {
@@ -145,14 +146,19 @@ fn percent_ticks(highest: f64) -> (f64, f64) {
 }
 
 /// Draws the year axis and the key below the last panel.
-pub(crate) fn paint_year_axis(canvas: &Canvas<'_>, scale: &YearScale, times: i32, top: f64) -> Result<(), String> {
+pub(crate) fn paint_year_axis(
+    canvas: &Canvas<'_>,
+    scale: &YearScale,
+    times: i32,
+    has_strips: bool,
+    top: f64,
+) -> Result<(), String> {
     let y = top - (f64::from(PANEL_HEIGHT) - PLOT_FOOT);
     scale.paint_labels(canvas, y)?;
     let times = if times == 1 { String::new() } else { format!(", times {times}") };
-    let key = format!(
-        "columns and scale: chance by {}; line: chance by year{times}; strips, dark to light: 1 in 2, 4 in 5, 19 in 20",
-        row_word(scale.axis.step())
-    );
+    let strips = if has_strips { "; strips, dark to light: 1 in 2, 4 in 5, 19 in 20" } else { "" };
+    let row = row_word(scale.axis.step());
+    let key = format!("columns and scale: chance by {row}; line: chance by year{times}{strips}");
     canvas.words(&key, scale.left, y + 38.0, 11.0, SOFT_INK, Side::Left)
 }
 

@@ -98,10 +98,12 @@ fn ledger_rows(answered: &Answered<'_>, all: bool, detail: bool) -> Vec<Vec<Stri
             heading.clone_into(&mut row[0]);
             row
         }));
+        let are_all = entries.is_empty();
         rows.extend(entries.into_iter().map(|entry| entry_row(catalogue, entry, detail)));
         if !small.is_empty() {
             let sum = small.iter().map(|entry| entry.years).sum();
-            let name = format!("{} others, {SMALL_MOVE} or less each", small.len());
+            let what = if are_all { "clues" } else { "others" };
+            let name = format!("{} {what}, {SMALL_MOVE} or less each", small.len());
             rows.push(vec![name, String::new(), signed(sum), String::new(), String::new()]);
         }
     }

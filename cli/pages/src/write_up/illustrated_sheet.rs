@@ -15,6 +15,7 @@ struct SheetFacts<'a> {
     from: i32,
     to: i32,
     parts: Vec<PartOfSheet>,
+    has_drawings: bool,
     version: &'static str,
 }
 
@@ -57,12 +58,16 @@ pub fn illustrated_sheet(catalogue: &Catalogue) -> Result<String, PageError> {
     };
     let named = [(Part::Head, "Head"), (Part::Shaft, "Shaft"), (Part::Grip, "Grip")];
     let parts = named.into_iter().map(|(part, name)| PartOfSheet { name, clues: clues(part) });
+    let parts: Vec<PartOfSheet> = parts.filter(|part| !part.clues.is_empty()).collect();
+    let is_drawn =
+        |clue: &ClueOfSheet| clue.drawing.is_some() || clue.levels.iter().any(|level| level.drawing.is_some());
     let facts = SheetFacts {
+        has_drawings: parts.iter().flat_map(|part| &part.clues).any(is_drawn),
         style: STYLE,
         title: catalogue.name(),
         from: catalogue.axis().from(),
         to: catalogue.axis().last(),
-        parts: parts.filter(|part| !part.clues.is_empty()).collect(),
+        parts,
         version: concat!("agewright ", env!("CARGO_PKG_VERSION")),
     };
     let page =

@@ -53,7 +53,7 @@ pub fn schedule(facts: &PageFacts) -> Vec<ScheduleLine> {
         line("Date or period", format!("{}. An opinion from the readings.{given}", dates.join("; "))),
         line("Materials and techniques", text(&["materials"])),
         line("Measurements", or_not(of_kind(|reading| reading.measured))),
-        line("Inscriptions and markings", or_not(inscriptions.join(" "))),
+        line("Inscriptions and markings", or_not(inscriptions.join("; "))),
         line("Distinguishing features", or_not(features)),
         line("Condition and damage", format!("{}{altered}", text(&["condition", "damage"]))),
         line("Photographs", text(&["photographs"])),

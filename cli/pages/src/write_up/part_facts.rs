@@ -284,12 +284,14 @@ fn figure_key(dating: &Dating, is_split: bool) -> String {
         1 => String::new(),
         times => format!(", times {times}"),
     };
-    format!(
-        "Columns: the chance of each {}. Line: the chance of each year{times}. Strips above, from dark to light: the \
-         bands that hold 1 in 2, 4 in 5 and 19 in 20{}.",
-        row_word(dating.posterior.axis().step()),
-        if is_split { "" } else { "; the tick is the middle year" }
-    )
+    let strips = if dating.has_evidence() {
+        let tick = if is_split { "" } else { "; the tick is the middle year" };
+        format!(" Strips above, from dark to light: the bands that hold 1 in 2, 4 in 5 and 19 in 20{tick}.")
+    } else {
+        String::new()
+    };
+    let row = row_word(dating.posterior.axis().step());
+    format!("Columns: the chance of each {row}. Line: the chance of each year{times}.{strips}")
 }
 
 /// What pages name for an answer and against it.

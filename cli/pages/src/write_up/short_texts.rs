@@ -186,6 +186,11 @@ pub fn label(facts: &PageFacts) -> (String, String) {
     let whys = reasons(facts, is_split, is_priors);
     let later = facts.parts.iter().filter_map(|part| part.later.clone());
     if facts.parts.first().is_some_and(|head| !head.has_evidence) {
+        if facts.known_years.is_some() {
+            let alone = "That date is not read from the club: its form and making were not examined, or could not be \
+                         told.";
+            return (title, format!("{made} No clue of date could be read on it. {alone}"));
+        }
         let none = "No clue of date could be read on it, so no year is given: that many clubs of some time survive is \
                     no sign that this one is of it.";
         return (title, format!("{made} {none}"));
