@@ -116,7 +116,7 @@ fn an_ods_is_read_as_it_is() {
     assert!(told.contains("2 mistakes in all"), "{told}");
     assert_eq!(date(&lacking, &["--ignore", "pin", "--ignore", "hosel"]).code, 0);
     // An error keeps a nought as its value, by either way of writing it.
-    for (says_so, shown) in [("", "#DIV/0!"), ("", "Err:502"), (" calcext:value-type=\"error\"", "Err:502")] {
+    for (says_so, shown) in [("", "#DIV/0!"), ("", "Err:502"), (" calcext:value-type=\"error\"", "FEHLER")] {
         let error = format!(
             "<table:table-cell table:formula=\"of:=1/0\" office:value-type=\"float\" office:value=\"0\"{says_so}>\
              <text:p>{shown}</text:p></table:table-cell>"

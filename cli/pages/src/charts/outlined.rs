@@ -180,6 +180,7 @@ fn with_shapes(svg: &str, shapes: &BTreeMap<u16, String>) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::charts::face::text_width;
 
     #[test]
     fn a_text_becomes_shapes_and_the_rest_stays() {
@@ -193,7 +194,14 @@ mod tests {
         );
         assert!(out.ends_with("</g>\n<rect x=\"2\"/></svg>") && !out.contains("<text"), "{out}");
         assert_eq!((out.matches("<use ").count(), out.matches("<path id").count()), (3, 2), "{out}");
-        assert_eq!(out.matches("x=\"0\"").count(), 1);
+        let places: Vec<f64> = out
+            .split("<use ")
+            .skip(1)
+            .map(|letter| letter.split(" x=\"").nth(1).unwrap().split('"').next().unwrap().parse().unwrap())
+            .collect();
+        let width = text_width("I&I", 1000.0);
+        // The last letter is as wide as the first, behind which the second begins.
+        assert!(places[0].abs() < 0.5 && (places[1] + places[2] - width).abs() < 1.5, "{places:?} {width}");
     }
 
     #[test]
