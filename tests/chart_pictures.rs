@@ -263,7 +263,10 @@ fn extremes() {
         assert_clean(&format!("nothing read, {width}"), &figure, false);
     }
     let strips = |svg: &str| svg.contains("strips, dark to light");
-    assert!(strips(&draw(&STARTER, &answers[..2], BOTH).unwrap()));
+    let two = draw(&STARTER, &answers[..2], BOTH).unwrap();
+    assert_eq!(two.matches("strips, dark to light").count(), 1, "one of two has them");
+    let alone = Shown { posterior: true, ledger: false };
+    assert!(strips(&draw(&STARTER, &answers[..2], alone).unwrap()));
     assert!(!strips(&draw(&STARTER, std::slice::from_ref(nothing), BOTH).unwrap()), "there are none");
     let calibration = demo_calibration();
     let own = [calibration.catalogue().club("like", &[("face_scoring", "smooth"), ("hosel_to_crease", "4")]).unwrap()];

@@ -203,7 +203,17 @@ fn a_folder_of_records_is_a_collection() {
     bench.write("irons/C02.toml", "id = \"C05\"\n");
     let twice = unwrapped(&bench.run(&["date", "irons", "--calibration", "cal.toml"]).stderr);
     assert!(twice.contains("C05.toml: id \"C05\" stands twice; the first is in irons/C02.toml"), "{twice}");
-    std::fs::create_dir(bench.path("none")).unwrap();
+    // Records in a folder within are told to be passed over; a folder of pictures is not worth a word.
+    for folder in ["none", "none/pictures", "none/drawer 2"] {
+        std::fs::create_dir(bench.path(folder)).unwrap();
+    }
+    bench.write("none/drawer 2/a.toml", "id = \"a\"\n");
+    bench.write("none/b.toml", "id = \"b\"\n");
+    let told = bench.run(&["date", "none", "--calibration", "cal.toml"]);
+    let note = "note: none: records in folders within it were passed over: drawer 2; name these folders too";
+    assert!(told.code == 0 && unwrapped(&told.stderr).contains(note), "{}", told.stderr);
+    assert!(!told.stderr.contains("pictures"));
+    std::fs::remove_file(bench.path("none/b.toml")).unwrap();
     assert_eq!(bench.run(&["date", "none", "--calibration", "cal.toml"]).code, 3);
 }
 

@@ -65,3 +65,28 @@ fn every_level_is_told_by_its_own_phrase() {
         }
     }
 }
+
+/// A label says that size and make disagree where they do, and there alone; with room it sends to a specialist.
+#[test]
+fn a_label_tells_of_size_and_make_that_disagree() {
+    let bench = Bench::new();
+    let (mut told, mut silent) = (0, 0);
+    for (hosel, edge) in [("5 1/2 in", "0.1"), ("3 in", "0.25"), ("4 in", "0.14")] {
+        for make in ["pin_direction = \"front_back\"\nnicking_regularity = \"irregular\"", "head_finish = \"chrome\""] {
+            let readings = format!("hosel_to_crease = \"{hosel}\"\ntop_edge = \"{edge}\"\n{make}");
+            bench.write("club.toml", format!("id = \"a\"\n[readings]\n{readings}\n[text]\ntitle = \"Iron\"\n"));
+            let run = bench.run(&["write-up", "club.toml", "--page", "label", "--out", "p", "--force"]);
+            assert_eq!(run.code, 0, "{}", run.stderr);
+            let label = bench.read("p/a/label.md");
+            let warnings = bench.json(&["date", "club.toml", "--format", "json"])[0]["warnings"].clone();
+            let has = |kind: &str| warnings.as_array().unwrap().iter().any(|warning| warning["kind"] == kind);
+            let expected = has("conflict") && !has("two-answers");
+            assert_eq!(label.contains("Its size and make point to different times"), expected, "{warnings} {label}");
+            assert!(!expected || label.contains("let a specialist see it"), "{label}");
+            let words = label.split("\n> Before").next().unwrap().split_whitespace().count();
+            assert!((25..=50).contains(&words), "{words}: {label}");
+            if expected { told += 1 } else { silent += 1 }
+        }
+    }
+    assert!(told > 0 && silent > 0, "{told} {silent}");
+}

@@ -39,3 +39,50 @@ fn a_need_of_what_is_not_there_is_refused() {
         assert!(run.code == 3 && unwrapped(&run.stderr).contains(why), "{}", run.stderr);
     }
 }
+
+/// Two readings of which one leaves nothing to read of the other: told, in every form; what is worn away, or may be
+/// either, rules nothing out.
+#[test]
+fn readings_that_cannot_both_be_are_told() {
+    let bench = Bench::new();
+    let kinds = |face: &str, scoring: &str| -> Vec<String> {
+        let club = format!("id = \"a\"\n[readings]\nface_scoring = \"{face}\"\nscoring_regularity = \"{scoring}\"\n");
+        bench.write("club.toml", club);
+        let warnings = bench.json(&["date", "club.toml", "--format", "json"])[0]["warnings"].clone();
+        let told = warnings.as_array().unwrap().iter().filter(|warning| warning["clue"] == "scoring_regularity");
+        told.map(|warning| warning["kind"].as_str().unwrap().to_owned()).collect()
+    };
+    assert_eq!(kinds("smooth", "die"), ["cannot-both"]);
+    let text = unwrapped(&bench.run(&["date", "club.toml"]).stdout);
+    let said =
+        "Face scoring (smooth) leaves nothing to read of regularity of the scoring (die): one of the two is mistaken.";
+    assert!(text.contains(said), "{text}");
+    let left_out = bench.json(&["date", "club.toml", "--without", "face_scoring", "--format", "json"]);
+    assert!(!left_out[0]["warnings"].to_string().contains("cannot-both"));
+    for (face, scoring) in [("smooth", "unreadable"), ("unreadable", "die"), ("smooth|hand_lines", "die"), ("", "die")]
+    {
+        assert!(!kinds(face, scoring).contains(&"cannot-both".to_owned()), "{face} {scoring}");
+    }
+}
+
+/// At the bench what an answer rules out is passed by, going on and going back.
+#[test]
+fn what_cannot_be_read_is_not_asked_at_the_bench() {
+    let bench = Bench::new();
+    let catalogue = format!(
+        "{CATALOGUE}[[clue]]\nid = \"rim_look\"\nkind = \"levels\"\nlevels = [\"sharp\", \"worn\"]\n\
+        part = \"head\"\nmisread = 0.1\nneeds = {{ clue = \"nicking\", not = [\"absent\"] }}\n"
+    );
+    bench.write("points.toml", catalogue);
+    let fit = ["fit", "--catalogue", "points.toml", "--collection", "dated.csv", "--no-audit", "--out", "cal.toml"];
+    assert_eq!(bench.run(&fit).code, 0);
+    let asks = |answers: &str, out: &str| {
+        let record = ["record", "--id", "a", "--calibration", "cal.toml", "--out", out];
+        let run = bench.run_with(&record, answers);
+        assert_eq!(run.code, 0, "{}", run.stderr);
+        run.stderr.to_lowercase().matches("rim look").count()
+    };
+    assert!(asks("skip\nskip\nfine\nsharp\n", "fine.toml") > 0);
+    assert_eq!(asks("skip\nskip\nabsent\n<\n", "absent.toml"), 0);
+    assert!(bench.read("absent.toml").contains("absent"));
+}

@@ -82,7 +82,7 @@ fn sensitivity_names_what_moves_the_answer_most() {
 #[test]
 fn next_says_whether_looking_helps() {
     let bench = Bench::new();
-    let (mut idle, mut helping) = (0, 0);
+    let (mut idle, mut helping, mut split) = (0, 0, 0);
     for (text, parts) in asked(&bench, "next") {
         let helps = |part: &Value, look: &Value| {
             let fewer = number(&look["expected_width"]) <= 0.9 * number(&part["width_now"]);
@@ -93,11 +93,32 @@ fn next_says_whether_looking_helps() {
         let n_none = parts.iter().filter(|part| looks(part).is_empty()).count();
         assert_eq!(text.matches(" Look at ").count(), n_helping, "{text}");
         let n_idle = parts.len() - n_helping - n_none;
+        // The first row is what the first sentence names, and where answers are several no middle year is given.
+        for table in text.split("Moves 10 years ").skip(1).filter(|table| !table.starts_with(':')) {
+            let cells = table.trim_start_matches(|c: char| !c.is_alphanumeric()).split_whitespace();
+            let first: Vec<&str> = cells.take_while(|cell| cell.parse::<f64>().is_err()).collect();
+            let first = first.join(" ").to_lowercase();
+            let named = ["look at ", "not yet examined "].map(|before| format!("{before}{first}"));
+            assert!(named.iter().any(|named| text.to_lowercase().contains(named)), "{first}: {text}");
+        }
+        let n_split = parts.iter().filter(|part| part["answers_now"].is_array()).count();
+        assert_eq!(text.matches("answers now, and no one middle year").count(), n_split, "{text}");
+        assert_eq!(text.matches("Middle year now").count(), parts.len() - n_split, "{text}");
+        split += n_split;
         assert_eq!(text.matches("Nothing that is left will help much").count(), n_idle, "{text}");
         assert_eq!(text.matches("Nothing is left to look at").count(), n_none, "{text}");
         (idle, helping) = (idle + n_idle, helping + n_helping);
     }
-    assert!(idle > 0 && helping > 0, "{idle} {helping}");
+    assert!(idle > 0 && helping > 0 && split == 0, "{idle} {helping} {split}");
+    let readings =
+        "pin_direction = \"front_back\"\nhead_finish = \"chrome\"\nhosel_to_crease = 4.2\niron_grain = \"strong\"\n";
+    bench.write("two.toml", format!("id = \"two\"\n[readings]\nname_or_number = \"number\"\n{readings}"));
+    let asked = ["next", "two.toml", "--prior", "flat"];
+    let answers = bench.json(&[&asked[..], &["--format", "json"]].concat())[0]["answers_now"].clone();
+    assert!(answers.as_array().is_some_and(|answers| answers.len() == 2), "{answers}");
+    let text = unwrapped(&bench.run(&asked).stdout);
+    let head = text.split("two, shaft").next().unwrap();
+    assert!(head.contains("Two answers now, and no one middle year: ") && !head.contains("Middle year now"), "{text}");
 }
 
 /// A date that is given and shares no year with what the clues allow is said not to be borne out, in the account and in

@@ -91,6 +91,33 @@ fn cells_as_people_write_them_are_taken() {
     }
 }
 
+/// An editor that checks by the schema takes what the reader takes, and marks words that are none of the clue's.
+#[test]
+fn the_schema_of_a_record_takes_the_same_words() {
+    let schema: serde_json::Value = serde_json::from_str(&Bench::new().run(&["schema", "record"]).stdout).unwrap();
+    let validator = jsonschema::draft202012::new(&schema).unwrap();
+    let is_valid = |clue: &str, word: &str, grade: serde_json::Value| {
+        validator.is_valid(&serde_json::json!({ "id": "a", "date_grade": grade, "readings": { (clue): word } }))
+    };
+    for (clue, written, _) in TAKEN {
+        assert!(is_valid(clue, written, 1.into()), "{clue}: {written:?}");
+    }
+    for (clue, written) in [
+        ("pin_direction", "sidewise"),
+        ("pin_direction", "frontback"),
+        ("pin_direction", "frm front to back"),
+        ("corrosion", "rusty"),
+        ("nicking_coarseness", "fine or mediun"),
+        ("hosel_to_crease", "none"),
+    ] {
+        assert!(!is_valid(clue, written, 1.into()), "{clue}: {written:?}");
+    }
+    assert!(is_valid("face_scoring", "smooth", "3".into()) && is_valid("royal_device", "my own mark", 5.into()));
+    for wrong in [serde_json::json!(9), serde_json::json!(0), serde_json::json!("good"), serde_json::json!(1.5)] {
+        assert!(!is_valid("face_scoring", "smooth", wrong.clone()), "{wrong}");
+    }
+}
+
 #[test]
 fn what_cannot_be_taken_is_answered_with_a_hint() {
     let bench = Bench::new();

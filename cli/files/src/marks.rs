@@ -5,6 +5,7 @@ use crate::nearest_word::hint;
 use crate::problem::{InputProblem, Problems, Refused, SourceText};
 use agewright_model::tables::mark_use::{MarkError, MarkUse};
 use agewright_model::{Catalogue, ClueKind, Level};
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 use std::sync::Arc;
 
@@ -23,6 +24,9 @@ pub fn read_marks(source: &Arc<SourceText>, catalogue: &Catalogue) -> Result<Vec
     let mut columns: Vec<usize> = Vec::new();
     let mut marks = Vec::new();
     let mut problems = Problems::default();
+    // How a mark is written for the first time, and each of its periods of use: a mark may have several.
+    let mut first_written: BTreeMap<(String, String), String> = BTreeMap::new();
+    let mut periods: BTreeSet<(String, String, i32, i32)> = BTreeSet::new();
     for record in reader.records() {
         let record =
             record.map_err(|error| InputProblem::new(source, None, format!("the table is broken: {error}")))?;
@@ -38,21 +42,16 @@ pub fn read_marks(source: &Arc<SourceText>, catalogue: &Catalogue) -> Result<Vec
             continue;
         }
         let row = Row { source, record: &record, places: &places, columns: &columns };
-        match row.mark(catalogue) {
-            Ok(mark) if marks.iter().any(|other: &MarkUse| is_other_of_one_id(other, &mark)) => problems.push(|| {
-                row.problem(
-                    1,
-                    format!("\"{}\" and another mark are one without their signs: {}", row.cell(1), mark.mark),
-                )
-            }),
-            Ok(mark) => match marks.iter().position(|other: &MarkUse| is_same_period(other, &mark)) {
-                Some(_) => {
-                    problems
-                        .push(|| row.problem(1, format!("{} {} stands twice with these years", mark.clue, mark.mark)));
-                }
-                None => marks.push(mark),
-            },
-            Err(problem) => problems.push(|| problem),
+        let Some(mark) = problems.keep(row.mark(catalogue)) else { continue };
+        let written = mark.written.to_lowercase();
+        let first = first_written.entry((mark.clue.clone(), mark.mark.clone())).or_insert_with(|| written.clone());
+        if *first != written {
+            let message = format!("\"{}\" and another mark are one without their signs: {}", row.cell(1), mark.mark);
+            problems.push(|| row.problem(1, message));
+        } else if !periods.insert((mark.clue.clone(), mark.mark.clone(), mark.used_from, mark.used_to)) {
+            problems.push(|| row.problem(1, format!("{} {} stands twice with these years", mark.clue, mark.mark)));
+        } else {
+            marks.push(mark);
         }
     }
     if columns.is_empty() {
@@ -62,16 +61,6 @@ pub fn read_marks(source: &Arc<SourceText>, catalogue: &Catalogue) -> Result<Vec
         return Err(Refused::Problems(problems));
     }
     Ok(marks)
-}
-
-/// Whether two marks that are written differently have one id.
-fn is_other_of_one_id(a: &MarkUse, b: &MarkUse) -> bool {
-    (&a.clue, &a.mark) == (&b.clue, &b.mark) && a.written.to_lowercase() != b.written.to_lowercase()
-}
-
-/// Whether two rows tell of one period of use; a mark may have several.
-fn is_same_period(a: &MarkUse, b: &MarkUse) -> bool {
-    (&a.clue, &a.mark, a.used_from, a.used_to) == (&b.clue, &b.mark, b.used_from, b.used_to)
 }
 
 /// Makes levels of the marks that a catalogue does not list yet.

@@ -17,16 +17,18 @@ use thiserror::Error;
 pub struct SourceText {
     /// Name, for messages.
     pub name: String,
-    /// The text, without a byte-order mark.
+    /// The text, without a byte-order mark, its lines ended by a line feed.
     pub text: String,
 }
 
 impl SourceText {
-    /// A text under a name; a byte-order mark is dropped.
+    /// A text under a name; a byte-order mark is dropped, and where lines end with a carriage return alone, as old
+    /// spreadsheets write them, that is taken for a line feed.
     #[must_use]
     pub fn new(name: &str, text: &str) -> Arc<Self> {
         let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-        Arc::new(Self { name: name.to_owned(), text: text.to_owned() })
+        let text = if text.contains('\n') { text.to_owned() } else { text.replace('\r', "\n") };
+        Arc::new(Self { name: name.to_owned(), text })
     }
 
     /// Line, from 1, of a byte of the text.

@@ -5,6 +5,7 @@ use crate::catalogue::CatalogueFile;
 use crate::record::Record;
 #[cfg(feature = "fit")]
 use crate::rules::RulesFile;
+use agewright_model::reading::cell::{NOT_EXAMINED, RESERVED, UNREADABLE};
 use agewright_model::{Catalogue, Clue, ClueKind};
 use schemars::generate::SchemaSettings;
 use schemars::{JsonSchema, Schema};
@@ -56,26 +57,60 @@ pub fn record_schema(catalogue: &Catalogue) -> Schema {
     let text_or_number = json!({ "type": ["string", "integer"] });
     if let Some(Value::Object(properties)) = schema.get_mut("properties") {
         properties.insert("readings".to_owned(), readings);
-        for field in ["made", "made_from", "made_to", "date_grade"] {
+        for field in ["made", "made_from", "made_to"] {
             properties.insert(field.to_owned(), text_or_number.clone());
         }
+        let of_number = json!({ "type": "integer", "minimum": 1, "maximum": 5 });
+        let of_text = json!({ "type": "string", "pattern": "^\\s*[1-5]?\\s*$" });
+        properties.insert("date_grade".to_owned(), json!({ "anyOf": [of_number, of_text] }));
     }
     schema
 }
 
-/// What may stand in the cell of a clue: its levels by name for an editor to offer, or any text, for alternatives,
-/// doubt and other words are the reader's to judge; of a measure a number too.
+/// What may stand in the cell of a clue. Of levels an editor offers the ids; any text of words that the clue knows is
+/// let pass, for alternatives and doubt are the reader's to judge. A mark may be one of the user's own, which no
+/// catalogue lists.
 fn cell_schema(clue: &Clue) -> Value {
-    let mut said = vec!["unreadable".to_owned(), "altered".to_owned()];
+    let no_reading = || RESERVED.iter().chain(&NOT_EXAMINED).chain(&UNREADABLE).map(|word| (*word).to_owned());
+    let mut offered: Vec<String> = RESERVED.iter().rev().map(|word| (*word).to_owned()).collect();
     let mut description = vec![clue.name()];
     description.extend(Some(clue.how.clone()).filter(|how| !how.is_empty()));
+    let with_a_figure = json!({ "type": "string", "pattern": "[0-9\u{bc}-\u{be}\u{2150}-\u{215e}]" });
+    let without = json!({ "type": "string", "pattern": words_pattern(no_reading()) });
     let any = match clue.kind {
-        ClueKind::Measured => json!([{ "type": "number" }, { "enum": said }, { "type": "string" }]),
-        ClueKind::Register => json!([{ "type": "integer" }, { "enum": said }, { "type": "string" }]),
+        ClueKind::Measured => json!([{ "type": "number" }, { "enum": offered }, with_a_figure, without]),
+        ClueKind::Register => json!([{ "type": "integer" }, { "enum": offered }, with_a_figure, without]),
         ClueKind::Levels | ClueKind::Mark => {
-            said.splice(0..0, clue.levels.iter().map(|level| level.id.clone()));
-            json!([{ "enum": said }, { "type": "string" }])
+            offered.splice(0..0, clue.levels.iter().map(|level| level.id.clone()));
+            let known = clue.levels.iter().flat_map(|level| level.words().map(str::to_owned)).chain(no_reading());
+            let text = match clue.kind {
+                ClueKind::Mark => json!({ "type": "string" }),
+                _ => json!({ "type": "string", "pattern": words_pattern(known) }),
+            };
+            json!([{ "enum": offered }, text])
         }
     };
     json!({ "description": description.join(". "), "anyOf": any })
 }
+
+/// A pattern of texts that hold some of these words and no other, whatever signs stand between them and however they
+/// are written, or signs alone.
+fn words_pattern(words: impl Iterator<Item = String>) -> String {
+    let letter = |c: char| {
+        let (small, large) = (c.to_lowercase().to_string(), c.to_uppercase().to_string());
+        if small == large || large.chars().count() > 1 { c.to_string() } else { format!("[{small}{large}]") }
+    };
+    let runs = |word: &str| {
+        let parts = word.split(|c: char| !c.is_alphanumeric()).filter(|part| !part.is_empty());
+        parts.map(|part| part.chars().map(letter).collect()).collect::<Vec<String>>().join(BETWEEN)
+    };
+    let mut words: Vec<String> = words.map(|word| runs(&word)).filter(|word| !word.is_empty()).collect();
+    words.sort_by_key(|word| (std::cmp::Reverse(word.len()), word.clone()));
+    words.dedup();
+    let any = words.join("|");
+    let signs = BETWEEN.trim_end_matches('+');
+    format!("^{signs}*(?:(?:{any})(?:(?:{BETWEEN}[oO][rR])?{BETWEEN}(?:{any}))*)?{signs}*$")
+}
+
+/// Signs and blanks between words: all that is no letter or figure of Latin writing.
+const BETWEEN: &str = "[^0-9A-Za-z\u{c0}-\u{24f}]+";

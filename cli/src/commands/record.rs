@@ -137,16 +137,22 @@ impl Entry<'_, '_> {
                 ""
             )
         )?;
-        let mut at = club.cells.iter().position(|cell| *cell == Cell::NotExamined).unwrap_or(n_clues);
+        let is_open = |ix: &usize| {
+            let is_asked = clues.get(*ix).is_some_and(|clue| self.catalogue.makes_sense(clue, club));
+            is_asked && club.cells.get(*ix) == Some(&Cell::NotExamined)
+        };
+        let mut at = (0..n_clues).find(is_open).unwrap_or(n_clues);
         while at < n_clues + TEXTS.len() {
             let next = match clues.get(at) {
                 Some(clue) => self.clue(file, club, at, clue)?,
                 None => self.text(file, club, TEXTS[at - n_clues])?,
             };
             interrupted.may_tell_of(file);
+            // What another answer leaves nothing to read of is not asked for.
+            let is_asked = |at: &usize| clues.get(*at).is_none_or(|clue| self.catalogue.makes_sense(clue, club));
             match next {
-                Next::On => at += 1,
-                Next::Back => at = at.saturating_sub(1),
+                Next::On => at = (at + 1..).find(is_asked).unwrap_or(at + 1),
+                Next::Back => at = (0..at).rev().find(is_asked).unwrap_or(0),
                 Next::Stop => break,
             }
         }

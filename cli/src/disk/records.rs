@@ -103,17 +103,37 @@ fn in_short(heading: &str) -> String {
     }
 }
 
+/// Folders within a folder that hold records are told to be passed over.
+fn tell_of_folders(name: &str, folders: &[PathBuf], streams: &mut Streams<'_>) -> Result<(), Failure> {
+    let has_records = |folder: &&PathBuf| {
+        let mut entries = std::fs::read_dir(folder).into_iter().flatten().flatten();
+        entries.any(|entry| is_record(&entry.path()) && !is_hidden(&entry.path()))
+    };
+    let with_records: Vec<&PathBuf> = folders.iter().filter(has_records).collect();
+    let told = with_records.iter().take(MOST_LISTED).filter_map(|folder| folder.file_name());
+    let told: Vec<String> = told.map(|folder| in_short(&folder.to_string_lossy())).collect();
+    if told.is_empty() {
+        return Ok(());
+    }
+    let more = with_records.len().saturating_sub(MOST_LISTED);
+    let more = if more > 0 { format!("; and {more} more") } else { String::new() };
+    streams.tell(&format!(
+        "note: {name}: records in folders within it were passed over: {}{more}; name these folders too",
+        told.join("; ")
+    ))
+}
+
 /// The records of a folder.
 fn read_folder(folder: &Path, catalogue: &Catalogue, streams: &mut Streams<'_>) -> Result<CollectionFile, Failure> {
     let name = folder.display().to_string();
     let failed = |error: std::io::Error| Failure::Failed(format!("{} cannot be read: {error}", folder.display()));
     let entries = std::fs::read_dir(folder).map_err(failed)?.collect::<Result<Vec<_>, _>>().map_err(failed)?;
-    let mut paths: Vec<PathBuf> = entries
-        .into_iter()
-        .map(|entry| entry.path())
-        .filter(|path| is_record(path) && path.is_file() && !is_hidden(path))
-        .collect();
+    let mut paths: Vec<PathBuf> =
+        entries.into_iter().map(|entry| entry.path()).filter(|path| !is_hidden(path)).collect();
     paths.sort();
+    let (folders, files): (Vec<PathBuf>, Vec<PathBuf>) = paths.into_iter().partition(|path| path.is_dir());
+    let paths: Vec<PathBuf> = files.into_iter().filter(|path| is_record(path) && path.is_file()).collect();
+    tell_of_folders(&name, &folders, streams)?;
     if paths.is_empty() {
         return Err(Failure::Rejected(format!(
             "{name}: a folder without a record in it\nWhat to do: name a table, or a folder of records (.toml)"

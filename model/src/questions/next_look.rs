@@ -1,5 +1,6 @@
 //! What to look at next: what each clue not yet examined may be expected to tell, given what is known.
 
+use crate::answer::band::Interval;
 use crate::answer::posterior::Posterior;
 use crate::answer::short_answer::ShortAnswer;
 use crate::evidence::asked::Asked;
@@ -25,6 +26,8 @@ pub struct NextLooks {
     pub width_now: i32,
     /// Median now.
     pub median_now: i32,
+    /// The answers that the 80 % band is split into now; none where there is one answer.
+    pub answers_now: Vec<Interval>,
     /// Chance now that the part is of after the axis; in a band those years count as one.
     pub after_now: f64,
     /// One for each clue not yet examined that the calibration has a table for; the largest expected gain first.
@@ -104,10 +107,12 @@ pub fn next_looks(asked: &Asked<'_>) -> NextLooks {
         .map(|(_, clue)| clue.id.clone())
         .collect();
     looks.sort_by(|a, b| b.bits.total_cmp(&a.bits).then_with(|| a.clue.cmp(&b.clue)));
+    let band = now.band(0.8);
     NextLooks {
         bits_now: now.entropy_bits_with_after(),
-        width_now: now.band(0.8).n_years(),
+        width_now: band.n_years(),
         median_now: now.median(),
+        answers_now: band.modes(),
         after_now: now.after(),
         looks,
         not_weighed,

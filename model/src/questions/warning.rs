@@ -36,6 +36,13 @@ pub enum Warning {
     BeyondTheCollection(BeyondTheCollection),
     /// A clue that the rest does not bear out.
     OutOfStep(OutOfStep),
+    /// A reading of what another reading says is not there; each counts as if the other had not been read.
+    CannotBoth {
+        /// The clue's id, and its reading as written.
+        clue: (String, String),
+        /// The same of the other, which rules it out.
+        other: (String, String),
+    },
     /// What a number of a register proves.
     Number(ReadNumber),
     /// A trap of the trade that the readings spring.
@@ -100,6 +107,7 @@ pub fn warnings(asked: &Asked<'_>, dating: &Dating) -> Vec<Warning> {
         told.extend(like.is_far().then_some(Warning::NoClubNear(like)));
     }
     told.extend(dating.out_of_step.iter().cloned().map(Warning::OutOfStep));
+    told.extend(cannot_both(asked));
     told.extend(numbers(asked).into_iter().map(Warning::Number));
     let catalogue = calibration.catalogue();
     let is_own = |clue: &str| catalogue.clue(clue).is_some_and(|clue| clue.part == asked.part());
@@ -119,6 +127,26 @@ pub fn warnings(asked: &Asked<'_>, dating: &Dating) -> Vec<Warning> {
         told.push(Warning::Notice(notice.clone()));
     }
     told
+}
+
+/// Readings of the part that another reading leaves no room for.
+fn cannot_both(asked: &Asked<'_>) -> Vec<Warning> {
+    let (catalogue, club) = (asked.calibration().catalogue(), asked.club());
+    let read: Vec<(&Clue, &str)> = catalogue
+        .read_on(club)
+        .filter(|(clue, _)| !asked.leaves_out(&clue.id))
+        .filter_map(|(clue, cell)| Some((clue, cell.reading()?.text.as_str())))
+        .collect();
+    let told = |(clue, text): &(&Clue, &str)| (clue.id.clone(), (*text).to_owned());
+    let of_part = read.iter().filter(|(clue, _)| clue.part == asked.part());
+    let ruled_out = of_part.filter(|(clue, _)| !catalogue.makes_sense(clue, club));
+    let with_other = ruled_out.filter_map(|own| {
+        let needs = own.0.needs.as_ref()?;
+        // Of what is worn away the other reading may be right.
+        let other = read.iter().find(|(clue, _)| clue.id == needs.clue)?;
+        Some(Warning::CannotBoth { clue: told(own), other: told(other) })
+    });
+    with_other.collect()
 }
 
 /// Numbers of registers read on the part.

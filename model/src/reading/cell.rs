@@ -82,11 +82,11 @@ impl Seen {
 }
 
 /// What people write where they did not look, where it is no level of the clue.
-const NOT_EXAMINED: [&str; 5] = ["n_a", "na", "unknown", "not_examined", "not_looked"];
+pub const NOT_EXAMINED: [&str; 5] = ["n_a", "na", "unknown", "not_examined", "not_looked"];
 /// Words that stand for a whole cell and take no doubt.
-const RESERVED: [&str; 2] = ["altered", "unreadable"];
+pub const RESERVED: [&str; 2] = ["altered", "unreadable"];
 /// What they write where there was nothing left to read.
-const UNREADABLE: [&str; 3] = ["illegible", "worn_away", "covered"];
+pub const UNREADABLE: [&str; 3] = ["illegible", "worn_away", "covered"];
 
 impl Cell {
     /// Reads one cell of a record for a clue; `decimal_comma` where the file separates its columns by `;`.

@@ -37,5 +37,7 @@ pub(crate) fn need_problem(needs: &Needs, clues: &[Clue]) -> Option<String> {
         return Some(format!("it needs \"{}\", which is no clue of the catalogue", needs.clue));
     };
     let unknown = needs.not.iter().find(|level| other.level_ix(level).is_none())?;
-    Some(format!("it needs \"{}\" not to be \"{unknown}\", which is no level of it", needs.clue))
+    let levels: Vec<&str> = other.levels.iter().map(|level| level.id.as_str()).collect();
+    let levels = levels.join(", ");
+    Some(format!("it needs \"{}\" not to be \"{unknown}\", which is no level of it; its levels: {levels}", needs.clue))
 }

@@ -29,7 +29,11 @@ pub struct Shown {
 pub fn draw(calibration: &Calibration, clubs: &[Answered<'_>], shown: Shown) -> Result<String, String> {
     // Beside a posterior an account without entries tells nothing more; by itself it says that there is none.
     let has_ledger = |club: &Answered<'_>| shown.ledger && !(shown.posterior && club.dating.ledger.entries.is_empty());
-    let has_strips = clubs.iter().any(|club| club.dating.has_evidence());
+    // The key is that of the panels above it: of one, where an account stands between them.
+    let has_strips = |place: usize| {
+        let first = if shown.ledger { place } else { 0 };
+        clubs[first..=place].iter().any(|club| club.dating.has_evidence())
+    };
     let axis_after = |place: usize| shown.ledger || place + 1 == clubs.len();
     let height_of = |place: usize, club: &Answered<'_>| {
         let panel = if shown.posterior { PANEL_HEIGHT + if axis_after(place) { axis_height() } else { 0 } } else { 0 };
@@ -49,7 +53,7 @@ pub fn draw(calibration: &Calibration, clubs: &[Answered<'_>], shown: Shown) -> 
                 paint_panel(canvas, &scale, &named(club), &club.dating, shares, top)?;
                 top += f64::from(PANEL_HEIGHT);
                 if axis_after(place) {
-                    paint_year_axis(canvas, &scale, shares.times, has_strips, top)?;
+                    paint_year_axis(canvas, &scale, shares.times, has_strips(place), top)?;
                     top += f64::from(axis_height());
                 }
             }

@@ -19,6 +19,9 @@ pub struct NextAnswer {
     /// Years in the 80 % band now.
     width_now: f64,
     median_now: i32,
+    /// First and last years of the answers now, where the 80 % band is split into several.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    answers_now: Vec<[i32; 2]>,
     after_now: f64,
     looks: Vec<LookAnswer>,
     /// Marks, numbers and signs of a later part that were not examined: of their chances nothing is known.
@@ -80,6 +83,7 @@ impl NextAnswer {
             bits_now: next.bits_now,
             width_now: f64::from(next.width_now),
             median_now: next.median_now,
+            answers_now: next.answers_now.iter().map(|answer| [answer.from, answer.to]).collect(),
             after_now: next.after_now,
             looks: next.looks.iter().map(look).collect(),
             not_weighed: next.not_weighed.clone(),

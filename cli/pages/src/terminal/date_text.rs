@@ -205,6 +205,7 @@ fn warnings_text(page: Page, out: &mut String, answered: &Answered<'_>) {
             | Warning::OneForAll(_)
             | Warning::NoClubNear(_)
             | Warning::SeeASpecialist(_)
+            | Warning::CannotBoth { .. }
             | Warning::Number(_)
             | Warning::Trap { .. } => line(out, &page.wrapped(&warning_message(catalogue, warning), "  ")),
             // Told above, with the readings that do not count, and with what the answer rests on.

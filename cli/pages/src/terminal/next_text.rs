@@ -6,7 +6,7 @@ use crate::words::counted::counted;
 use crate::words::parts::part_suffix;
 use crate::words::readings::{level_name, within_a_sentence};
 use crate::words::verbal::{in_a_hundred, percent};
-use crate::words::years::answer_year;
+use crate::words::years::{answer_year, spans};
 use agewright_model::questions::next_look::{NextLook, NextLooks};
 use agewright_model::{Asked, Calibration};
 use std::fmt::Write as _;
@@ -41,7 +41,7 @@ pub fn next_text(page: Page, parts: &[(Asked<'_>, NextLooks)]) -> String {
     let Some((first, _)) = parts.first() else { return String::new() };
     let texts: Vec<String> = parts.iter().map(|(asked, next)| part_text(page, asked, next)).collect();
     let mut out = texts.join("\n");
-    let shown = || parts.iter().flat_map(|(_, next)| next.looks.iter().take(MOST_ROWS));
+    let shown = || parts.iter().flat_map(|(_, next)| in_order(next).into_iter().take(MOST_ROWS));
     if shown().next().is_some() {
         let mut explained =
             "Bits: what looking may be expected to narrow; one bit halves the years in question. Years \
@@ -66,16 +66,14 @@ fn part_text(page: Page, asked: &Asked<'_>, next: &NextLooks) -> String {
     let heading = format!("{}{}: what to look at next", asked.club().id, part_suffix(asked.part()));
     let mut out = format!("{}\n\n", page.wrapped(&heading, "  "));
     let _ = writeln!(out, "{}", page.wrapped(&opening(asked, next), "  "));
-    let after = share_after(asked.axis(), next.after_now);
-    let after = after.map_or_else(String::new, |after| format!(" After {after}; in a band those years count as one."));
-    let now = format!("Middle year now: {}.{after}", answer_year(asked.axis(), next.median_now));
-    let _ = writeln!(out, "{}", page.wrapped(&now, "  "));
-    if !next.looks.is_empty() {
+    let _ = writeln!(out, "{}", page.wrapped(&answer_now(asked, next), "  "));
+    let looks = in_order(next);
+    if !looks.is_empty() {
         out.push('\n');
-        looks_table(page, &mut out, calibration, next);
+        looks_table(page, &mut out, calibration, &looks);
     }
     out.push_str(&not_weighed(page, calibration, next));
-    for look in next.looks.iter().take(EXPLAINED).filter(|look| helps(look, next.width_now)) {
+    for look in looks.into_iter().take(EXPLAINED).filter(|look| helps(look, next.width_now)) {
         let how = calibration.catalogue().clue(&look.clue).map_or("", |clue| clue.how.as_str());
         if how.is_empty() {
             continue;
@@ -90,17 +88,33 @@ fn part_text(page: Page, asked: &Asked<'_>, next: &NextLooks) -> String {
     out
 }
 
+/// The looks that help first, the rest behind them; among each the most telling first.
+fn in_order(next: &NextLooks) -> Vec<&NextLook> {
+    let mut looks: Vec<&NextLook> = next.looks.iter().collect();
+    looks.sort_by_key(|look| !helps(look, next.width_now));
+    looks
+}
+
+/// The middle year now, or where there are several answers, these.
+fn answer_now(asked: &Asked<'_>, next: &NextLooks) -> String {
+    let after = share_after(asked.axis(), next.after_now);
+    let after = after.map_or_else(String::new, |after| format!(" After {after}; in a band those years count as one."));
+    if next.answers_now.len() < 2 {
+        return format!("Middle year now: {}.{after}", answer_year(asked.axis(), next.median_now));
+    }
+    let count = if next.answers_now.len() == 2 { "Two" } else { "Several" };
+    format!("{count} answers now, and no one middle year: {}.{after}", spans(asked.axis(), &next.answers_now))
+}
+
 /// What to look at and what it would bring, or that nothing left helps much.
 fn opening(asked: &Asked<'_>, next: &NextLooks) -> String {
     let years = |years: f64| format!("{years:.0}");
-    let Some(best) = next.looks.first() else {
+    let Some(best) = in_order(next).first().copied() else {
         return "Nothing is left to look at: every clue that the calibration can weigh has been answered.".to_owned();
     };
     let now = next.width_now;
-    // Of those that help the first.
-    let best = next.looks.iter().find(|look| helps(look, now)).unwrap_or(best);
     let name = within_a_sentence(&asked.calibration().catalogue().name_of(&best.clue));
-    if !next.looks.iter().any(|look| helps(look, now)) {
+    if !helps(best, now) {
         let left = counted(next.looks.len(), "clue", "clues");
         return format!(
             "Nothing that is left will help much: of {left} not yet examined {name} would tell most, and the years in \
@@ -127,8 +141,8 @@ fn opening(asked: &Asked<'_>, next: &NextLooks) -> String {
 }
 
 /// The clues that tell most, each with what looking may bring.
-fn looks_table(page: Page, out: &mut String, calibration: &Calibration, next: &NextLooks) {
-    let rows = next.looks.iter().take(MOST_ROWS).map(|look| {
+fn looks_table(page: Page, out: &mut String, calibration: &Calibration, looks: &[&NextLook]) {
+    let rows = looks.iter().take(MOST_ROWS).map(|look| {
         vec![
             calibration.catalogue().name_of(&look.clue),
             bits(look.bits),
@@ -138,7 +152,7 @@ fn looks_table(page: Page, out: &mut String, calibration: &Calibration, next: &N
     });
     let headings = ["Not yet examined", "Bits", "Years then", "Moves 10 years"];
     let _ = writeln!(out, "{}", page.table(&headings, rows.collect(), &[1, 2, 3]));
-    let more = next.looks.len().saturating_sub(MOST_ROWS);
+    let more = looks.len().saturating_sub(MOST_ROWS);
     if more > 0 {
         let _ = writeln!(
             out,

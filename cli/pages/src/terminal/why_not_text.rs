@@ -72,27 +72,25 @@ fn closing(calibration: &Calibration, account: &PeriodAccount, first: &str, seco
         side(account.base_rate),
         side(account.total)
     );
-    let naming = |speaks_for: f64| {
-        let named: Vec<String> = account
-            .by_size()
-            .into_iter()
-            .filter(|entry| !entry.adjusts && entry.decibans * speaks_for >= WORTH_NAMING)
-            .take(3)
-            .map(|entry| named(calibration, entry))
-            .collect();
-        named
+    let naming = |speaks_for: f64| -> Vec<&PeriodEntry> {
+        let entries = account.by_size().into_iter();
+        entries.filter(|entry| !entry.adjusts && entry.decibans * speaks_for >= WORTH_NAMING).take(3).collect()
+    };
+    let listed = |entries: &[&PeriodEntry]| {
+        entries.iter().map(|entry| named(calibration, entry)).collect::<Vec<String>>().join(", ")
     };
     let (against, in_favour) = (naming(-1.0), naming(1.0));
     if against.is_empty() {
         let _ = write!(text, "No clue speaks much against {first}");
     } else {
-        let _ = write!(text, "Most against {first}: {}", against.join(", "));
+        let _ = write!(text, "Most against {first}: {}", listed(&against));
     }
     if in_favour.is_empty() {
         let _ = write!(text, "; none speaks much for it. ");
     } else {
-        let _ = write!(text, "; most for it: {}. ", in_favour.join(", "));
+        let _ = write!(text, "; most for it: {}. ", listed(&in_favour));
     }
+    text.push_str(&the_others(account, &[against, in_favour].concat(), first, second));
     let _ = write!(
         text,
         "In the whole answer the chance of {first} is {} and that of {second} {}.",
@@ -100,6 +98,19 @@ fn closing(calibration: &Calibration, account: &PeriodAccount, first: &str, seco
         percent(account.probability[1])
     );
     text
+}
+
+/// What all clues that are not named say together, where that is worth naming and there are several.
+fn the_others(account: &PeriodAccount, named: &[&PeriodEntry], first: &str, second: &str) -> String {
+    let is_named = |entry: &&PeriodEntry| named.iter().any(|named| named.clue == entry.clue);
+    let others = || account.entries.iter().filter(|entry| !is_named(entry) && entry.decibans != 0.0);
+    let together: f64 = others().map(|entry| entry.decibans).sum();
+    if others().count() < 2 || together.abs() < WORTH_NAMING {
+        return String::new();
+    }
+    let side = if together > 0.0 { first } else { second };
+    let which = if named.is_empty() { "All together" } else { "The others together" };
+    format!("{which}, {} clues, say {} for {side}. ", others().count(), odds_in_words(together))
 }
 
 fn named(calibration: &Calibration, entry: &PeriodEntry) -> String {

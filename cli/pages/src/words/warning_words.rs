@@ -3,6 +3,7 @@
 use crate::words::chance::chance_in_words;
 use crate::words::like::{no_club_near_message, one_for_all_message, witnesses_apart_message};
 use crate::words::out_of_step::out_of_step_message;
+use crate::words::readings::{text_in_words, within_a_sentence};
 use crate::words::sources::NO_COLLECTION;
 use crate::words::unused::unused_messages;
 use crate::words::verbal::in_a_hundred;
@@ -27,6 +28,7 @@ pub fn warning_kind(warning: &Warning) -> &'static str {
         Warning::OneForAll(_) => "one-for-all",
         Warning::NoClubNear(_) => "no-club-near",
         Warning::OutOfStep(_) => "out-of-step",
+        Warning::CannotBoth { .. } => "cannot-both",
         Warning::Number(_) => "register",
         Warning::Trap { .. } => "trap",
         Warning::SeeASpecialist(_) => "see-a-specialist",
@@ -42,7 +44,7 @@ pub fn warning_clue(warning: &Warning) -> Option<&str> {
     match warning {
         Warning::OutOfStep(odd) => Some(&odd.clue),
         Warning::Number(number) => Some(&number.clue),
-        Warning::Trap { clue, .. } | Warning::NoTable(clue) => Some(clue),
+        Warning::Trap { clue, .. } | Warning::CannotBoth { clue: (clue, _), .. } | Warning::NoTable(clue) => Some(clue),
         _ => None,
     }
 }
@@ -58,6 +60,19 @@ pub fn warning_message(catalogue: &Catalogue, warning: &Warning) -> String {
         Warning::OneForAll(club) => one_for_all_message(club),
         Warning::NoClubNear(like) => no_club_near_message(like),
         Warning::OutOfStep(odd) => out_of_step_message(catalogue, &[odd]),
+        Warning::CannotBoth { clue, other } => {
+            let told =
+                |(clue, text): &(String, String)| (catalogue.name_of(clue), text_in_words(catalogue, clue, text));
+            let [clue, other] = [clue, other].map(told);
+            format!(
+                "{} ({}) leaves nothing to read of {} ({}): one of the two is mistaken. Both count as read; look again, \
+                 and leave the mistaken one blank.",
+                other.0,
+                other.1,
+                within_a_sentence(&clue.0),
+                clue.1
+            )
+        }
         Warning::Number(number) => number_message(catalogue, number),
         Warning::Trap { message, .. } => message.clone(),
         Warning::SeeASpecialist(reasons) => {

@@ -19,9 +19,12 @@ use agewright_model::{Catalogue, Warning};
 #[must_use]
 pub fn warnings_in_short(catalogue: &Catalogue, warnings: &[Warning]) -> Vec<String> {
     let mut told: Vec<String> = warnings.iter().filter_map(of_the_club).map(str::to_owned).collect();
-    for (words, of) in
-        [("look again at", out_of_step as ClueOf), ("see what this is of:", number), ("may mislead:", trap)]
-    {
+    for (words, of) in [
+        ("look again at", out_of_step as ClueOf),
+        ("cannot both be:", cannot_both),
+        ("see what this is of:", number),
+        ("may mislead:", trap),
+    ] {
         let mut names: Vec<String> = Vec::new();
         for name in warnings.iter().filter_map(of).map(|clue| within_a_sentence(&catalogue.name_of(clue))) {
             if !names.contains(&name) {
@@ -45,7 +48,7 @@ fn of_the_club(warning: &Warning) -> Option<&'static str> {
         Warning::OneForAll(_) => Some("one dated club votes for nearly all"),
         Warning::NoClubNear(_) => Some("no dated club is near it"),
         Warning::SeeASpecialist(_) => Some("see a specialist"),
-        Warning::OutOfStep(_) | Warning::Number(_) | Warning::Trap { .. } => None,
+        Warning::OutOfStep(_) | Warning::CannotBoth { .. } | Warning::Number(_) | Warning::Trap { .. } => None,
         Warning::NoTable(_) | Warning::NoCollection | Warning::Notice(_) => None,
     }
 }
@@ -56,6 +59,13 @@ type ClueOf = fn(&Warning) -> Option<&str>;
 fn out_of_step(warning: &Warning) -> Option<&str> {
     match warning {
         Warning::OutOfStep(odd) => Some(&odd.clue),
+        _ => None,
+    }
+}
+
+fn cannot_both(warning: &Warning) -> Option<&str> {
+    match warning {
+        Warning::CannotBoth { clue: (clue, _), .. } => Some(clue),
         _ => None,
     }
 }

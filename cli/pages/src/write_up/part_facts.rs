@@ -70,6 +70,8 @@ pub struct PartFacts {
     pub is_after: bool,
     /// Whether its clues are told to disagree.
     pub disagrees: bool,
+    /// Whether its size and its make do.
+    pub in_conflict: bool,
     pub unused: Vec<String>,
     /// What the readings call for: traps, and what numbers of registers prove.
     pub cautions: Vec<String>,
@@ -181,6 +183,7 @@ pub fn part_facts(
         after: after_sentence(dating),
         is_after: dating.posterior.after() >= 0.5,
         disagrees: dating.conflict.is_some() || !dating.out_of_step.is_empty(),
+        in_conflict: dating.conflict.is_some(),
         unused: unused_messages(catalogue, &dating.unused).into_iter().map(|(_, message)| message).collect(),
         cautions: told(answered, |warning| matches!(warning, Warning::Number(_) | Warning::Trap { .. })),
         all_median: answer_year(catalogue.axis(), sensitivity.all.median),
@@ -208,6 +211,7 @@ fn is_of_the_answer(warning: &Warning) -> bool {
             | Warning::OneForAll(_)
             | Warning::NoClubNear(_)
             | Warning::OutOfStep(_)
+            | Warning::CannotBoth { .. }
             | Warning::SeeASpecialist(_)
     )
 }

@@ -169,6 +169,19 @@ fn reasons(facts: &PageFacts, is_split: bool, is_priors: bool) -> Vec<String> {
     }
 }
 
+/// That clues disagree, where they do, the longest first: what has room is told.
+fn disagreement(facts: &PageFacts) -> &'static [&'static str] {
+    match facts.parts.first() {
+        Some(head) if head.in_conflict => &[
+            "Its size and make point to different times; let a specialist see it.",
+            "Its size and make point to different times.",
+            "Not all its clues agree.",
+        ],
+        Some(head) if head.disagrees => &["Not all its clues agree."],
+        _ => &[],
+    }
+}
+
 /// The label: title, date without "c.", that it is an opinion, and what speaks for it, in [`LABEL_WORDS`].
 pub fn label(facts: &PageFacts) -> (String, String) {
     let title = cut(facts.title.trim_end_matches('.'), 12);
@@ -217,9 +230,8 @@ pub fn label(facts: &PageFacts) -> (String, String) {
     if let Some(why) = whys.into_iter().find(|why| room(&told, why)) {
         told.insert(told.len() - 1, why);
     }
-    let disagrees = facts.parts.first().is_some_and(|head| head.disagrees) && !is_split;
-    if let Some(not_all) = Some("Not all its clues agree.").filter(|not_all| disagrees && room(&told, not_all)) {
-        told.insert(told.len() - 1, not_all.to_owned());
+    if let Some(said) = disagreement(facts).iter().find(|said| !is_split && room(&told, said)) {
+        told.insert(told.len() - 1, (*said).to_owned());
     }
     for filler in fillers {
         let words = n_words(&title) + told.iter().map(|text| n_words(text)).sum::<usize>();
