@@ -9,6 +9,7 @@ use crate::table_row::Row;
 use agewright_model::{Catalogue, Club, KnownDate, Unit};
 use std::collections::BTreeMap;
 use std::ops::Range;
+use std::path::PathBuf;
 use std::sync::Arc;
 
 /// What to do with a table beyond its catalogue.
@@ -49,6 +50,8 @@ pub struct ListedClub {
     pub date: Option<KnownDate>,
     /// The set, maker's lot or find that it belongs to.
     pub set: Option<String>,
+    /// Folder of the file that it stands in, where files that it names lie; whoever reads the file knows it.
+    pub folder: PathBuf,
 }
 
 #[cfg(feature = "fit")]
@@ -296,7 +299,7 @@ impl Table<'_> {
         let date = self.problems.keep(row.date(self.catalogue.axis())).flatten();
         let club = row.club(self.catalogue, self.decimal_comma, &mut self.problems);
         if self.problems.count() == before {
-            collection.clubs.push(ListedClub { club, date, set });
+            collection.clubs.push(ListedClub { club, date, set, folder: PathBuf::new() });
         }
     }
 

@@ -29,7 +29,7 @@
 //! ```
 //!
 //! Features: `fit` reads rules of thumb and dated clubs for a fit of one's own, `workbook` reads and writes
-//! spreadsheets, `schema` tells the formats as JSON Schema.
+//! spreadsheets, `photograph` makes pictures ready for a page, `schema` tells the formats as JSON Schema.
 #![warn(missing_docs)]
 
 pub mod built_in;
@@ -43,6 +43,9 @@ pub mod marks;
 pub mod nearest_word;
 #[cfg(feature = "workbook")]
 mod ods_cells;
+#[cfg(feature = "photograph")]
+pub mod photograph;
+pub mod photograph_list;
 pub mod problem;
 pub mod record;
 pub mod recording_sheet;

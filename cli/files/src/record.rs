@@ -11,6 +11,7 @@ use agewright_model::{Catalogue, Cell, Club, KnownDate};
 use serde::Deserialize;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
+use std::path::PathBuf;
 use std::sync::Arc;
 use toml::Spanned;
 
@@ -107,7 +108,8 @@ pub fn read_dated_record(source: &Arc<SourceText>, catalogue: &Catalogue) -> Res
             || InputProblem::new(source, Some(set.span()), format!("\"{}\" is no name of a set", set.get_ref()));
         problems.keep(set_name(set.get_ref()).ok_or_else(|| of_club(no_name()))).flatten()
     });
-    if problems.is_empty() { Ok(ListedClub { club, date, set }) } else { Err(Refused::Problems(problems)) }
+    let folder = PathBuf::new();
+    if problems.is_empty() { Ok(ListedClub { club, date, set, folder }) } else { Err(Refused::Problems(problems)) }
 }
 
 /// The date that a record gives, in the fields `made`, `made_from`, `made_to` and `date_grade`.

@@ -79,10 +79,12 @@ Examples:
   agewright collection demo-data/wrackness.csv --format json")]
     Collection(CollectionArguments),
     /// Writes a club up: report, catalogue entry, label, insurance schedule.
-    #[command(after_help = "\
+    // Here a sheet is one of paper; that of a spreadsheet has another name.
+    #[command(mut_arg("sheet", |sheet| sheet.long("from-sheet")), after_help = "\
 Examples:
   agewright write-up demo-data/smooth-face.toml --out pages
-  agewright write-up demo-data/undated.csv --out pages --page label")]
+  agewright write-up demo-data/undated.csv --out pages --page label
+  agewright write-up demo-data/undated.csv --out pages --sheet labels")]
     WriteUp(WriteUpArguments),
     /// Asks for a club's readings clue by clue, and dates it as they come in.
     #[command(after_help = "\

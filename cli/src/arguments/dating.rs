@@ -1,5 +1,6 @@
 //! Arguments of the commands that ask about clubs.
 
+use crate::arguments::before_year::BeforeYear;
 use crate::arguments::plain_format::PlainFormat;
 use crate::arguments::tables::TableArguments;
 use clap::{Args, ValueEnum};
@@ -57,9 +58,9 @@ pub struct DateArguments {
     /// Form of the answer.
     #[arg(long, value_enum, default_value_t = DateFormat::Text)]
     pub format: DateFormat,
-    /// Also give the chance that the club was made before this year.
+    /// Also give the chance that the club was made before this year; today-100 for what is older than a hundred years.
     #[arg(long, value_name = "YEAR", allow_negative_numbers = true)]
-    pub before: Option<i32>,
+    pub before: Option<BeforeYear>,
     /// Show the account of each club where there are several; one club always has it.
     #[arg(long)]
     pub ledger: bool,

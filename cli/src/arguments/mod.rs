@@ -1,5 +1,6 @@
 //! The command line, as clap reads it.
 
+pub mod before_year;
 mod calibrating;
 mod command_line;
 mod dating;

@@ -1,9 +1,11 @@
 //! Arguments of the commands that make pages and sheets, and of entry at the bench.
 
+use crate::arguments::before_year::BeforeYear;
 use crate::arguments::dating::RecordArguments;
 use crate::arguments::plain_format::PlainFormat;
 use agewright_pages::json::schema::ANSWERS;
 use agewright_pages::write_up::pages::PageKind;
+use agewright_pages::write_up::sheets::SheetKind;
 use clap::{Args, ValueEnum};
 use std::path::PathBuf;
 
@@ -37,13 +39,19 @@ pub struct WriteUpArguments {
     /// Only these pages; may be given several times. By default all.
     #[arg(long = "page", value_enum, value_name = "PAGE")]
     pub pages: Vec<PageChoice>,
-    /// Also give the chance that the club was made before this year.
+    /// All clubs together on A4 sheets; may be given several times. Without --page no folders are made beside them.
+    #[arg(long = "sheet", value_enum, value_name = "SHEET")]
+    pub sheets: Vec<SheetChoice>,
+    /// Also give the chance that the club was made before this year; today-100 for what is older than a hundred years.
     #[arg(long, value_name = "YEAR", allow_negative_numbers = true)]
-    pub before: Option<i32>,
+    pub before: Option<BeforeYear>,
+    /// Day that the opinion is of, as 2026-03-31; by default today.
+    #[arg(long, value_name = "DAY")]
+    pub on: Option<String>,
     /// Print owner, address, storage place and the like too (`text.owner`, ...).
     #[arg(long)]
     pub with_private: bool,
-    /// Replace pages that exist.
+    /// Replace pages that exist though they were changed by hand, or were not made by this command.
     #[arg(long)]
     pub force: bool,
     /// Form of the list of files written.
@@ -71,6 +79,30 @@ impl From<PageChoice> for PageKind {
             PageChoice::Catalogue => Self::Catalogue,
             PageChoice::Label => Self::Label,
             PageChoice::Insurance => Self::Insurance,
+        }
+    }
+}
+
+/// A sheet of many clubs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum SheetChoice {
+    /// Labels to cut out, ten to a page (labels.html).
+    Labels,
+    /// Catalogue entries, one below another (entries.html).
+    Entries,
+    /// Insurance schedules, one to a page (schedules.html).
+    Schedules,
+    /// One line a club, to tick off (checklist.html).
+    Checklist,
+}
+
+impl From<SheetChoice> for SheetKind {
+    fn from(choice: SheetChoice) -> Self {
+        match choice {
+            SheetChoice::Labels => Self::Labels,
+            SheetChoice::Entries => Self::Entries,
+            SheetChoice::Schedules => Self::Schedules,
+            SheetChoice::Checklist => Self::Checklist,
         }
     }
 }

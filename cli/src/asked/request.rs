@@ -1,5 +1,6 @@
 //! What every dating command is asked: which clubs, by which calibration, prior and clues.
 
+use crate::arguments::before_year::BeforeYear;
 use crate::arguments::{ClubOrder, RecordArguments};
 use crate::asked::at_once::at_once;
 use crate::asked::clue_orders::clue_orders;
@@ -11,6 +12,7 @@ use agewright_files::{ListedClub, LoadedCalibration, built_in, clue_named, read_
 use agewright_model::{Accounting, Asked, Club, Part, Posterior};
 use agewright_pages::words::answered::Answered;
 use agewright_pages::words::years::{span, year};
+use jiff::civil::Date;
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
@@ -170,21 +172,20 @@ impl Request {
         self.clubs.iter().map(|listed| &listed.club)
     }
 
-    /// Refuses a year to ask for `--before` that is a slip: one before the calibration's first year, or centuries
-    /// behind its last.
-    pub fn check_before(&self, before: Option<i32>) -> Result<(), Failure> {
+    /// The year that `--before` asks about, of a question asked on this day; refuses a slip: a year before the
+    /// calibration's first, or centuries behind its last.
+    pub fn year_before(&self, before: Option<BeforeYear>, day: Date) -> Result<Option<i32>, Failure> {
+        let Some(asked) = before.map(|before| before.year(i32::from(day.year()))) else { return Ok(None) };
         let axis = self.loaded.calibration.catalogue().axis();
-        match before {
-            Some(asked) if asked < axis.from() || asked > axis.last() + MOST_YEARS_BEHIND => {
-                Err(Failure::Usage(format!(
-                    "--before {asked}: ask for a year from {} to {}; the calibration's years are {}",
-                    year(axis.from()),
-                    year(axis.last() + MOST_YEARS_BEHIND),
-                    span(axis.from(), axis.last())
-                )))
-            }
-            _ => Ok(()),
+        if asked < axis.from() || asked > axis.last() + MOST_YEARS_BEHIND {
+            return Err(Failure::Usage(format!(
+                "--before {asked}: ask for a year from {} to {}; the calibration's years are {}",
+                year(axis.from()),
+                year(axis.last() + MOST_YEARS_BEHIND),
+                span(axis.from(), axis.last())
+            )));
         }
+        Ok(Some(asked))
     }
 
     /// Refuses clubs of different files that share an id, where one would be taken for the other.

@@ -40,7 +40,7 @@ fn overview(request: &Request, by_clues_alone: bool) -> Result<Overview, Failure
             }
             None => {
                 let answered = request.answer_without_account(listed, part)?;
-                overview.add_dated(&answered.asked, &answered.dating, date_line(&answered.dating));
+                overview.add_dated(&answered.asked, &answered.dating, date_line(&answered.dating), listed.date);
             }
         }
         bar.inc(1);

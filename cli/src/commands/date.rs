@@ -1,6 +1,7 @@
 //! `agewright date`: dates clubs.
 
 use crate::arguments::{DateArguments, DateFormat};
+use crate::asked::opinion_day::opinion_day;
 use crate::asked::request::Request;
 use crate::disk::json_line::print_json;
 use crate::failure::Failure;
@@ -21,17 +22,22 @@ pub fn run(arguments: &DateArguments, streams: &mut Streams<'_>) -> Result<(), F
         ));
     }
     let request = Request::read(&arguments.records, streams)?.sorted(arguments.sort)?;
-    request.check_before(arguments.before)?;
+    let before = request.year_before(arguments.before, opinion_day(None)?)?;
     match arguments.format {
-        DateFormat::Text => text(arguments, &request, streams),
-        DateFormat::Json => json(arguments, &request, streams),
-        DateFormat::Csv => csv(arguments, &request, streams),
+        DateFormat::Text => text(arguments, &request, before, streams),
+        DateFormat::Json => json(&request, before, streams),
+        DateFormat::Csv => csv(&request, before, streams),
         DateFormat::LinkedArt => linked_art(&request, streams),
     }
 }
 
-fn text(arguments: &DateArguments, request: &Request, streams: &mut Streams<'_>) -> Result<(), Failure> {
-    let (page, before) = (streams.page, arguments.before);
+fn text(
+    arguments: &DateArguments,
+    request: &Request,
+    before: Option<i32>,
+    streams: &mut Streams<'_>,
+) -> Result<(), Failure> {
+    let page = streams.page;
     let (detail, like) = (arguments.detail, arguments.like);
     if request.clubs.len() != 1 && !(arguments.ledger || detail || like) {
         let clubs = request.clubs.iter().map(|club| request.answer_without_account(club, request.part()));
@@ -43,9 +49,9 @@ fn text(arguments: &DateArguments, request: &Request, streams: &mut Streams<'_>)
     Ok(write!(streams.stdout, "{}", accounts_text(page, &shown))?)
 }
 
-fn json(arguments: &DateArguments, request: &Request, streams: &mut Streams<'_>) -> Result<(), Failure> {
+fn json(request: &Request, before: Option<i32>, streams: &mut Streams<'_>) -> Result<(), Failure> {
     for club in &request.clubs {
-        let answer = Answer::of_club(&request.loaded, &request.answers(club)?, arguments.before);
+        let answer = Answer::of_club(&request.loaded, &request.answers(club)?, before);
         answer.map_or(Ok(()), |answer| print_json(&answer, streams))?;
     }
     Ok(())
@@ -61,7 +67,7 @@ fn linked_art(request: &Request, streams: &mut Streams<'_>) -> Result<(), Failur
     Ok(())
 }
 
-fn csv(arguments: &DateArguments, request: &Request, streams: &mut Streams<'_>) -> Result<(), Failure> {
+fn csv(request: &Request, before: Option<i32>, streams: &mut Streams<'_>) -> Result<(), Failure> {
     let failed = |error: csv::Error| match error.into_kind() {
         csv::ErrorKind::Io(error) => Failure::Stream(error),
         other => Failure::Failed(format!("{other:?}")),
@@ -70,7 +76,7 @@ fn csv(arguments: &DateArguments, request: &Request, streams: &mut Streams<'_>) 
     writer.write_record(HEADINGS).map_err(failed)?;
     for club in &request.clubs {
         let answered = request.answer_without_account(club, request.part())?;
-        writer.write_record(row(&answered, arguments.before)).map_err(failed)?;
+        writer.write_record(row(&answered, before)).map_err(failed)?;
     }
     writer.flush()?;
     Ok(())

@@ -1,11 +1,13 @@
 //! `agewright write-up`: clubs on paper.
 
 use crate::arguments::{PlainFormat, WriteUpArguments};
+use crate::asked::opinion_day::{day_in_words, opinion_day};
 use crate::asked::progress::progress;
 use crate::asked::request::Request;
 use crate::disk::folder_name::folder_name;
 use crate::disk::json_line::print_json;
-use crate::disk::whole_file::{check_may_write, write_whole};
+use crate::disk::own_pages::OwnPages;
+use crate::disk::photograph_files::photographs_of;
 use crate::failure::Failure;
 use crate::streams::Streams;
 use agewright_files::ListedClub;
@@ -22,54 +24,98 @@ use agewright_pages::words::label_date::stands_for;
 use agewright_pages::write_up::facts::PageFacts;
 use agewright_pages::write_up::known::Known;
 use agewright_pages::write_up::pages::{PageKind, pages};
+use agewright_pages::write_up::sheets::{SheetKind, index, sheet};
 use std::collections::BTreeMap;
+use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
-/// A club's folder and what goes into it.
+/// What is asked for, and on which day.
+struct WriteUp<'a> {
+    arguments: &'a WriteUpArguments,
+    request: &'a Request,
+    before: Option<i32>,
+    on: String,
+    kinds: Vec<PageKind>,
+}
+
+/// A club's folder.
 struct Folder {
-    path: PathBuf,
-    files: Vec<(&'static str, String)>,
+    name: String,
+    own: OwnPages,
+    files: Vec<&'static str>,
 }
 
 pub fn run(arguments: &WriteUpArguments, streams: &mut Streams<'_>) -> Result<(), Failure> {
+    let day = opinion_day(arguments.on.as_deref())?;
     let request = Request::read(&arguments.records, streams)?;
-    request.check_before(arguments.before)?;
+    let before = request.year_before(arguments.before, day)?;
     let root = match &arguments.out {
         Some(root) => root.clone(),
         None => beside_the_record(arguments)?,
     };
-    let folders = folders(&request, &root)?;
-    let mut made = Vec::new();
+    let on = day_in_words(day);
+    let write_up = WriteUp { arguments, request: &request, before, on, kinds: kinds(arguments) };
+    let names = folders(&request)?;
+    let (mut folders, mut clubs) = (Vec::new(), Vec::new());
     let bar = progress("writing up", request.clubs.len());
-    for (club, path) in request.clubs.iter().zip(folders) {
-        let files = write_up(arguments, &request, club)?;
-        for (name, _) in &files {
-            let file = path.join(name);
-            if file.exists() {
-                check_may_write(&file, arguments.force)?;
-            }
+    for (club, name) in request.clubs.iter().zip(names) {
+        let (facts, files) = write_up.club(club)?;
+        let mut folder = Folder { own: OwnPages::of(&root.join(&name)), name, files: Vec::new() };
+        for (name, contents) in files {
+            folder.own.add(name, contents, arguments.force)?;
+            folder.files.push(name);
         }
-        made.push(Folder { path, files });
+        folders.push(folder);
+        clubs.push(facts);
         bar.inc(1);
     }
     bar.finish();
-    for folder in &made {
-        std::fs::create_dir_all(&folder.path)
-            .map_err(|error| Failure::Failed(format!("folder {} cannot be made: {error}", folder.path.display())))?;
+    let together = write_up.together(&root, &folders, &clubs)?;
+    written(&folders, together, &request, arguments.format, streams)
+}
+
+/// The pages asked for; sheets alone make no folders.
+fn kinds(arguments: &WriteUpArguments) -> Vec<PageKind> {
+    if arguments.pages.is_empty() && arguments.sheets.is_empty() {
+        return vec![PageKind::Report, PageKind::Catalogue, PageKind::Label, PageKind::Insurance];
     }
-    for (folder, club) in made.iter().zip(request.clubs()) {
-        write(folder, arguments.force)?;
-        let names: Vec<&str> = folder.files.iter().map(|(name, _)| *name).collect();
-        match arguments.format {
-            PlainFormat::Text => {
-                for name in names {
-                    writeln!(streams.stdout, "{}", folder.path.join(name).display())?;
-                }
-            }
+    arguments.pages.iter().map(|&choice| choice.into()).collect()
+}
+
+/// Writes it all, and tells what was written.
+fn written(
+    folders: &[Folder],
+    together: Option<OwnPages>,
+    request: &Request,
+    format: PlainFormat,
+    streams: &mut Streams<'_>,
+) -> Result<(), Failure> {
+    let tell = |paths: Vec<PathBuf>, streams: &mut Streams<'_>| -> Result<(), Failure> {
+        paths.iter().try_for_each(|path| Ok(writeln!(streams.stdout, "{}", path.display())?))
+    };
+    let own = || folders.iter().filter(|folder| !folder.files.is_empty());
+    for (folder, club) in own().zip(request.clubs()) {
+        let paths = folder.own.write()?;
+        match format {
+            PlainFormat::Text => tell(paths, streams)?,
             PlainFormat::Json => {
-                print_json(&WriteUpAnswer::new(&club.id, &folder.path.display().to_string(), &names), streams)?;
+                let names = paths.iter().filter_map(|path| path.file_name());
+                let names: Vec<String> = names.map(|name| name.to_string_lossy().into_owned()).collect();
+                let path = folder.own.folder().display().to_string();
+                print_json(&WriteUpAnswer::new(&club.id, &path, &folder.files, &names), streams)?;
             }
         }
+    }
+    let unchanged: usize = own().map(|folder| &folder.own).chain(&together).map(|own| own.unchanged).sum();
+    if let Some(together) = together {
+        let paths = together.write()?;
+        if format == PlainFormat::Text {
+            tell(paths, streams)?;
+        }
+    }
+    if unchanged > 0 {
+        let pages = if unchanged == 1 { "page stands" } else { "pages stand" };
+        streams.tell(&format!("note: {unchanged} {pages} there already, word for word"))?;
     }
     Ok(())
 }
@@ -77,6 +123,7 @@ pub fn run(arguments: &WriteUpArguments, streams: &mut Streams<'_>) -> Result<()
 /// The folder that holds the record.
 fn beside_the_record(arguments: &WriteUpArguments) -> Result<PathBuf, Failure> {
     match arguments.records.records.as_slice() {
+        [path] if path.is_dir() => Err(Failure::Usage("a folder: say where the pages go with --out DIR".to_owned())),
         [path] if path.as_os_str() != "-" => Ok(path.parent().map(Path::to_path_buf).unwrap_or_default()),
         [_] => {
             Err(Failure::Usage("standard input lies in no folder: say where the pages go with --out DIR".to_owned()))
@@ -85,8 +132,8 @@ fn beside_the_record(arguments: &WriteUpArguments) -> Result<PathBuf, Failure> {
     }
 }
 
-/// A folder for each club; clubs of different files may share an id, but not a folder.
-fn folders(request: &Request, root: &Path) -> Result<Vec<PathBuf>, Failure> {
+/// Name of a folder for each club; clubs of different files may share an id, but not a folder.
+fn folders(request: &Request) -> Result<Vec<String>, Failure> {
     let mut taken: BTreeMap<String, &str> = BTreeMap::new();
     let mut folders = Vec::new();
     for club in request.clubs() {
@@ -100,76 +147,102 @@ fn folders(request: &Request, root: &Path) -> Result<Vec<PathBuf>, Failure> {
                 club.id
             )));
         }
-        folders.push(root.join(name));
+        folders.push(name);
     }
     Ok(folders)
 }
 
-/// All pages of one club.
-fn write_up(
-    arguments: &WriteUpArguments,
-    request: &Request,
-    club: &ListedClub,
-) -> Result<Vec<(&'static str, String)>, Failure> {
-    let parts = request.answers(club)?;
-    let sensitivities: Vec<Sensitivity> = parts.iter().map(|part| sensitivity(&part.asked)).collect();
-    let figure = |dating: &Dating, width: i32| {
-        let svg = posterior_figure(&request.loaded.calibration, dating, width)?;
-        let title = format!("When the {} of {} was made, by year", dating.part.word(), club.club.id);
-        Ok(with_words(&svg, &title, &format!("{}. {}", date_line(dating), stands_for(dating))))
-    };
-    let facts = PageFacts::new(&Known {
-        loaded: &request.loaded,
-        parts: &parts,
-        sensitivities: &sensitivities,
-        before: arguments.before,
-        with_private: arguments.with_private,
-        command: command(arguments, request),
-        figure: &figure,
-    })?;
-    let every = [PageKind::Report, PageKind::Catalogue, PageKind::Label, PageKind::Insurance];
-    let asked_for: Vec<PageKind> = arguments.pages.iter().map(|&choice| choice.into()).collect();
-    let kinds = if asked_for.is_empty() { every.as_slice() } else { asked_for.as_slice() };
-    let mut files = Vec::new();
-    for page in pages(&facts, kinds)? {
-        // On a page words are words, in the page's own face; a picture by itself has none to count on.
-        let is_picture = page.name.ends_with(".svg");
-        let contents = if is_picture { outlined(&page.contents).map_err(Failure::Failed)? } else { page.contents };
-        files.push((page.name, contents));
+/// What pages say of a club, and the files of its folder by their names.
+type ClubPages = (PageFacts, Vec<(&'static str, String)>);
+
+impl WriteUp<'_> {
+    /// All pages of one club.
+    fn club(&self, club: &ListedClub) -> Result<ClubPages, Failure> {
+        let request = self.request;
+        let parts = request.answers(club)?;
+        let sensitivities: Vec<Sensitivity> = parts.iter().map(|part| sensitivity(&part.asked)).collect();
+        let figure = |dating: &Dating, width: i32| {
+            let svg = posterior_figure(&request.loaded.calibration, dating, width)?;
+            let title = format!("When the {} of {} was made, by year", dating.part.word(), club.club.id);
+            Ok(with_words(&svg, &title, &format!("{}. {}", date_line(dating), stands_for(dating))))
+        };
+        let facts = PageFacts::new(&Known {
+            loaded: &request.loaded,
+            parts: &parts,
+            sensitivities: &sensitivities,
+            before: self.before,
+            with_private: self.arguments.with_private,
+            command: self.command(),
+            on: self.on.clone(),
+            photographs: &photographs_of(club)?,
+            figure: &figure,
+        })?;
+        let mut files = Vec::new();
+        for page in pages(&facts, &self.kinds)? {
+            // On a page words are words, in the page's own face; a picture by itself has none to count on.
+            let is_picture = page.name.ends_with(".svg");
+            let contents = if is_picture { outlined(&page.contents).map_err(Failure::Failed)? } else { page.contents };
+            files.push((page.name, contents));
+        }
+        if self.kinds.contains(&PageKind::Report)
+            && let Some(answer) = Answer::of_club(&request.loaded, &parts, self.before)
+        {
+            let answers = parts.iter().zip(&sensitivities);
+            let hangs_on = answers.map(|(part, result)| SensitivityAnswer::new(&request.loaded, &part.asked, result));
+            files.push(("facts.json", rounded_json(&answer, &hangs_on.collect::<Vec<_>>())?));
+        }
+        Ok((facts, files))
     }
-    if kinds.contains(&PageKind::Report)
-        && let Some(answer) = Answer::of_club(&request.loaded, &parts, arguments.before)
-    {
-        let answers = parts.iter().zip(&sensitivities);
-        let hangs_on = answers.map(|(part, result)| SensitivityAnswer::new(&request.loaded, &part.asked, result));
-        files.push(("facts.json", rounded_json(&answer, &hangs_on.collect::<Vec<_>>())?));
+
+    /// The sheets of all clubs, and the page that lists their reports; nothing where neither is asked for.
+    fn together(&self, root: &Path, folders: &[Folder], clubs: &[PageFacts]) -> Result<Option<OwnPages>, Failure> {
+        let has_index = clubs.len() > 1 && self.kinds.contains(&PageKind::Report);
+        if clubs.is_empty() || (self.arguments.sheets.is_empty() && !has_index) {
+            return Ok(None);
+        }
+        let mut own = OwnPages::of(root);
+        for kind in self.arguments.sheets.iter().map(|&choice| SheetKind::from(choice)) {
+            own.add(kind.file(), sheet(kind, clubs)?, self.arguments.force)?;
+        }
+        if has_index {
+            let axis = self.request.loaded.calibration.catalogue().axis();
+            let reports: Vec<String> = folders.iter().map(|folder| address(&folder.name)).collect();
+            own.add("index.html", index(clubs, &reports, (axis.from(), axis.last()))?, self.arguments.force)?;
+        }
+        Ok(Some(own))
     }
-    Ok(files)
+
+    /// How the answer of the page is asked for again.
+    fn command(&self) -> String {
+        let records = &self.arguments.records;
+        let mut command = "agewright date record.toml".to_owned();
+        if let Some(calibration) = &records.calibration {
+            let name = calibration.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
+            command += &format!(" --calibration {name}");
+        }
+        command += &format!(" --prior {}", self.request.prior_name());
+        for clue in &records.without {
+            command += &format!(" --without {clue}");
+        }
+        if let Some(years) = records.elsewhere {
+            command += &format!(" --elsewhere={years}");
+        }
+        if let Some(before) = self.before {
+            command += &format!(" --before {before}");
+        }
+        command
+    }
 }
 
-/// How the answer of the page is asked for again.
-fn command(arguments: &WriteUpArguments, request: &Request) -> String {
-    let mut command = "agewright date record.toml".to_owned();
-    if let Some(calibration) = &arguments.records.calibration {
-        let name = calibration.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
-        command += &format!(" --calibration {name}");
+/// Address of the report in a folder of this name, from the folder that holds it (RFC 3986, section 2.1).
+fn address(folder: &str) -> String {
+    let mut address = String::new();
+    for byte in folder.bytes() {
+        if byte.is_ascii_alphanumeric() || matches!(byte, b'-' | b'_' | b'.' | b'~') {
+            address.push(char::from(byte));
+        } else {
+            let _ = write!(address, "%{byte:02X}");
+        }
     }
-    command += &format!(" --prior {}", request.prior_name());
-    for clue in &arguments.records.without {
-        command += &format!(" --without {clue}");
-    }
-    if let Some(years) = arguments.records.elsewhere {
-        command += &format!(" --elsewhere={years}");
-    }
-    if let Some(before) = arguments.before {
-        command += &format!(" --before {before}");
-    }
-    command
-}
-
-fn write(folder: &Folder, force: bool) -> Result<(), Failure> {
-    for (name, contents) in &folder.files {
-        write_whole(&folder.path.join(name), contents.as_bytes(), force)?;
-    }
-    Ok(())
+    address + "/report.html"
 }

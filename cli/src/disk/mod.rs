@@ -3,6 +3,8 @@
 pub mod catalogue_file;
 pub mod folder_name;
 pub mod json_line;
+pub mod own_pages;
+pub mod photograph_files;
 pub mod picture_file;
 pub mod record_file;
 pub mod records;

@@ -66,6 +66,18 @@ pub fn read_collection_file(
     table: &TableArguments,
     streams: &mut Streams<'_>,
 ) -> Result<CollectionFile, Failure> {
+    let mut read = read_one(path, catalogue, table, streams)?;
+    let folder = if path.is_dir() { path } else { path.parent().unwrap_or_else(|| Path::new("")) };
+    read.clubs.iter_mut().for_each(|listed| listed.folder = folder.to_owned());
+    Ok(read)
+}
+
+fn read_one(
+    path: &Path,
+    catalogue: &Catalogue,
+    table: &TableArguments,
+    streams: &mut Streams<'_>,
+) -> Result<CollectionFile, Failure> {
     if path.is_dir() {
         return read_folder(path, catalogue, streams);
     }

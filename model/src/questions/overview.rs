@@ -52,6 +52,8 @@ pub struct OverviewClub {
     pub from: i32,
     /// Last year.
     pub to: i32,
+    /// The date that is given with it, with its grade.
+    pub given: Option<KnownDate>,
 }
 
 /// How the years of a collection's club are known.
@@ -130,7 +132,15 @@ impl Overview {
     pub fn add_known(&mut self, id: &str, date: &KnownDate, date_line: String) {
         let (from, to) = (date.from(), date.to());
         let (id, median) = (id.to_owned(), i32::midpoint(from, to));
-        self.clubs.push(OverviewClub { id, status: ClubStatus::Known, date_line, median, from, to });
+        self.clubs.push(OverviewClub {
+            id,
+            status: ClubStatus::Known,
+            date_line,
+            median,
+            from,
+            to,
+            given: Some(*date),
+        });
         let each = 1.0 / f64::from(to - from + 1);
         let by_year = self.axis.years().map(|year| if (from..=to).contains(&year) { each } else { 0.0 });
         self.probabilities.push(by_year.collect());
@@ -144,8 +154,9 @@ impl Overview {
         }
     }
 
-    /// Adds a club as dated by its clues. Of one without a clue nothing is known but the prior, and that is no club.
-    pub fn add_dated(&mut self, asked: &Asked<'_>, dating: &Dating, date_line: String) {
+    /// Adds a club as dated by its clues, whatever date is given with it. Of one without a clue nothing is known but the
+    /// prior, and that is no club.
+    pub fn add_dated(&mut self, asked: &Asked<'_>, dating: &Dating, date_line: String, given: Option<KnownDate>) {
         let ShortAnswer { median, from, to, .. } = dating.short();
         let status = match (dating.has_evidence(), dating.has_two_answers()) {
             (false, _) => ClubStatus::Undated,
@@ -157,7 +168,7 @@ impl Overview {
             self.chances_after.push(dating.posterior.after());
         }
         self.look_again.extend(another_look(asked, dating));
-        self.clubs.push(OverviewClub { id: asked.club().id.clone(), status, date_line, median, from, to });
+        self.clubs.push(OverviewClub { id: asked.club().id.clone(), status, date_line, median, from, to, given });
     }
 
     /// Orders the clubs, and counts them by row.

@@ -1,6 +1,6 @@
 //! A whole collection, as JSON.
 
-use crate::json::shared::{CalibrationName, SCHEMA};
+use crate::json::shared::{CalibrationName, Given, SCHEMA};
 use crate::words::look_again::look_reason;
 use agewright_files::LoadedCalibration;
 use agewright_model::questions::counts_by_decade::UncertainCount;
@@ -37,6 +37,9 @@ struct ClubAnswer {
     median: i32,
     from: i32,
     to: i32,
+    /// The date that is given with it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    given: Option<Given>,
 }
 
 #[derive(Debug, Serialize)]
@@ -95,6 +98,7 @@ impl CollectionAnswer {
             median: club.median,
             from: club.from,
             to: club.to,
+            given: club.given.as_ref().map(Given::of),
         };
         let rows = overview.rows.iter().map(|row| RowAnswer {
             from: row.from,

@@ -2,7 +2,7 @@
 
 use crate::json::grounds::GroundsAnswer;
 use crate::json::like::LikeAnswer;
-use crate::json::shared::{CalibrationName, Method, SCHEMA, Span, method};
+use crate::json::shared::{CalibrationName, Given, Method, SCHEMA, Span, method};
 use crate::words::answered::Answered;
 use crate::words::date_line::date_line;
 use crate::words::edtf::{earliest_and_latest, edtf, edtf_level_1};
@@ -68,14 +68,6 @@ pub struct Answer {
     /// Shaft and grip, in the same form.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub other_parts: Vec<Answer>,
-}
-
-#[derive(Debug, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-struct Given {
-    from: i32,
-    to: i32,
-    grade: u8,
 }
 
 #[derive(Debug, Serialize)]
@@ -238,7 +230,7 @@ impl Answer {
                 bands: drawn.bands.iter().map(band).collect(),
                 median: [drawn.median.0, drawn.median.1],
             }),
-            given: answered.given.map(|date| Given { from: date.from(), to: date.to(), grade: date.grade().number() }),
+            given: answered.given.as_ref().map(Given::of),
             date_line: date_line(dating),
             edtf: edtf(dating),
             edtf_level_1: edtf_level_1(dating),

@@ -1,8 +1,8 @@
 //! What several answers have in common.
 
 use agewright_files::LoadedCalibration;
-use agewright_model::ShortAnswer;
 use agewright_model::answer::ledger::LedgerMethod;
+use agewright_model::{KnownDate, ShortAnswer};
 use serde::Serialize;
 
 /// Number of the contract; it rises when a field changes its meaning or goes. 2: an audit's `clubs` were `objects`, and
@@ -50,5 +50,22 @@ pub fn method(method: LedgerMethod) -> Method {
     match method {
         LedgerMethod::Exact => Method { method: "exact", orders: None },
         LedgerMethod::Orders(n) => Method { method: "orders", orders: Some(n) },
+    }
+}
+
+/// The date that is given with a club, which is no evidence.
+#[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub(crate) struct Given {
+    from: i32,
+    to: i32,
+    /// 1 documented, 2 register or tenure, 3 published, 4 opinion of the trade, 5 own opinion.
+    grade: u8,
+}
+
+impl Given {
+    /// Of a date.
+    pub fn of(date: &KnownDate) -> Self {
+        Self { from: date.from(), to: date.to(), grade: date.grade().number() }
     }
 }

@@ -14,17 +14,20 @@ pub struct WriteUpAnswer {
     id: String,
     folder: String,
     files: Vec<String>,
+    /// Those of the files that were written; the others stood there already, word for word.
+    written: Vec<String>,
 }
 
 impl WriteUpAnswer {
-    /// Files of a club's folder.
+    /// Files of a club's folder, and those of them that were written.
     #[must_use]
-    pub fn new(id: &str, folder: &str, files: &[&str]) -> Self {
+    pub fn new(id: &str, folder: &str, files: &[&str], written: &[String]) -> Self {
         Self {
             schema: SCHEMA,
             id: id.to_owned(),
             folder: folder.to_owned(),
             files: files.iter().map(|&name| name.to_owned()).collect(),
+            written: written.to_vec(),
         }
     }
 }

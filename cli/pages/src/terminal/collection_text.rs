@@ -1,14 +1,17 @@
 //! A whole collection, as text.
 
 use crate::terminal::page::Page;
+use crate::words::counted::counted;
+use crate::words::given_date::grade_in_words;
 use crate::words::look_again::look_reason;
 use crate::words::shared_lag::lag_words;
 use crate::words::sources::prior_words;
 use crate::words::verbal::percent;
-use crate::words::years::{answer_year, row_name, row_word};
-use agewright_model::Calibration;
+use crate::words::years::{answer_year, row_name, row_word, span};
 use agewright_model::questions::counts_by_decade::{RowCount, UncertainCount};
-use agewright_model::questions::overview::{ClubStatus, Overview, OverviewClub};
+use agewright_model::questions::overview::{ClubStatus, Overview, OverviewClub, is_known};
+use agewright_model::{Calibration, KnownDate};
+use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
 /// Rows of years that are sure to be empty are not printed.
@@ -37,10 +40,34 @@ pub fn collection_text(page: Page, calibration: &Calibration, overview: &Overvie
     };
     let rows = overview.clubs.iter().map(row).collect();
     let _ = writeln!(out, "{}", page.table(&["Club", "Middle year", "Date"], rows, &[1]));
+    grades_text(page, &mut out, overview);
     counts_text(page, &mut out, calibration, overview);
     look_again_text(page, &mut out, calibration, overview);
     let _ = write!(out, "\n{}", closing(page, calibration, overview, elsewhere));
     out
+}
+
+/// How well the dates are known that are given with the clubs, and which of them are opinions.
+fn grades_text(page: Page, out: &mut String, overview: &Overview) {
+    let mut by_grade: BTreeMap<u8, Vec<(&str, KnownDate)>> = BTreeMap::new();
+    for (club, date) in overview.clubs.iter().filter_map(|club| Some((club, club.given?))) {
+        by_grade.entry(date.grade().number()).or_default().push((&club.id, date));
+    }
+    if by_grade.is_empty() {
+        return;
+    }
+    let _ = writeln!(out, "\nDates given with them, by how well they are known\n");
+    for (number, clubs) in by_grade {
+        let Some((_, first)) = clubs.first() else { continue };
+        let mut text =
+            format!("Grade {number}, {}: {}", grade_in_words(first.grade()), counted(clubs.len(), "club", "clubs"));
+        if !is_known(first) {
+            let named: Vec<String> =
+                clubs.iter().map(|(id, date)| format!("{id} ({})", span(date.from(), date.to()))).collect();
+            let _ = write!(text, ", dated here by their clues: {}", named.join("; "));
+        }
+        let _ = writeln!(out, "{}", page.wrapped(&format!("{text}."), "  "));
+    }
 }
 
 fn counts_text(page: Page, out: &mut String, calibration: &Calibration, overview: &Overview) {

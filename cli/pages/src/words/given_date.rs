@@ -3,6 +3,7 @@
 use crate::words::years::span;
 use agewright_model::KnownDate;
 use agewright_model::questions::overview::is_known;
+use agewright_model::reading::known_date::DateGrade;
 
 /// The date and how well it is known, `1897 (documented)`, as it stands in a table or beside a name.
 ///
@@ -22,16 +23,22 @@ pub fn given_in_short(date: &KnownDate) -> String {
     format!("{} {}", if is_known(date) { "known" } else { "given as" }, span(date.from(), date.to()))
 }
 
-/// The same as a sentence, with what an answer beside it then is.
+/// How well a date is known.
 #[must_use]
-pub fn given_sentence(date: &KnownDate) -> String {
-    let how = match date.grade().number() {
+pub fn grade_in_words(grade: DateGrade) -> &'static str {
+    match grade.number() {
         1 => "documented",
         2 => "by a register or a tenure",
         3 => "published",
         4 => "opinion of the trade",
         _ => "own opinion",
-    };
+    }
+}
+
+/// The same as a sentence, with what an answer beside it then is.
+#[must_use]
+pub fn given_sentence(date: &KnownDate) -> String {
+    let how = grade_in_words(date.grade());
     let known = if is_known(date) { "It is known to be of" } else { "It is given as of" };
     let years = span(date.from(), date.to());
     format!("{known} {years} ({how}). What is said of its date beside that is what its clues say by themselves.")

@@ -10,11 +10,14 @@ use crate::words::label_date::label_date;
 use crate::words::readings::{look, phrase_of, reading_in_words};
 use crate::words::shared_lag::lag_sentence;
 use crate::words::sources::{audit_words, in_sets_words, other_priors_message};
+use crate::words::warnings_in_short::warnings_in_short;
 use crate::words::years::{answer_year, span};
-use crate::write_up::known::Known;
+use crate::write_up::axis_bars::AxisBars;
+use crate::write_up::known::{Known, ShownPhotograph};
 use crate::write_up::page_error::PageError;
 use crate::write_up::part_facts::{PartFacts, part_facts};
 use agewright_files::drawings::Drawings;
+use agewright_files::photograph_list::PHOTOGRAPHS;
 use agewright_files::{LoadedCalibration, record_text};
 use agewright_model::questions::overview::is_known;
 use agewright_model::{Calibration, Cell, Clue, Dating, Part, Prior};
@@ -40,6 +43,13 @@ pub struct PageFacts {
     pub texts: Vec<TextFacts>,
     /// Names of texts that are kept back.
     pub kept_back: Vec<String>,
+    /// The day that the opinion is of.
+    pub on: String,
+    pub photographs: Vec<ShownPhotograph>,
+    /// What a reader has to mind, in a few words each.
+    pub mind: Vec<String>,
+    /// The years of the head as bars on the axis.
+    pub bars: AxisBars,
     pub prior: String,
     /// How far the clues may lead or lag together, where they may.
     pub lag: Option<String>,
@@ -122,7 +132,7 @@ impl PageFacts {
         let texts = club
             .text
             .iter()
-            .filter(|(key, _)| key.as_str() != "title" && !is_private(key))
+            .filter(|(key, _)| key.as_str() != "title" && key.as_str() != PHOTOGRAPHS && !is_private(key))
             .map(|(key, text)| TextFacts { key: key.clone(), heading: heading(key), text: text.clone() });
         let note = (!club.note.is_empty()).then(|| TextFacts {
             key: "note".to_owned(),
@@ -147,10 +157,14 @@ impl PageFacts {
             not_examined: clues().filter(|(_, cell)| **cell == Cell::NotExamined).map(|(c, _)| c.name()).collect(),
             texts: texts.chain(note).collect(),
             kept_back: club.text.keys().filter(|key| is_private(key)).map(|key| heading(key)).collect(),
+            on: known.on.clone(),
+            photographs: known.photographs.to_vec(),
+            mind: known.parts.first().map_or_else(Vec::new, |part| warnings_in_short(catalogue, &part.warnings)),
+            bars: AxisBars::of(head),
             prior: prior_sentence(&known.loaded.calibration, head),
             lag: lag_sentence(asked),
             calibration: calibration_facts(known.loaded),
-            record: record_text(club, catalogue, &is_private).trim_end().to_owned(),
+            record: record_text(club, catalogue, &|key| key == PHOTOGRAPHS || is_private(key)).trim_end().to_owned(),
             command: known.command.clone(),
             version: concat!("agewright ", env!("CARGO_PKG_VERSION")),
         })

@@ -1,11 +1,14 @@
 //! Write-ups: a club on paper, as a report, a catalogue entry, a label and an insurer's schedule.
 
+mod axis_bars;
 pub mod facts;
 pub mod illustrated_sheet;
 pub mod known;
 mod object_id;
+mod on_paper;
 pub mod page_error;
 pub mod pages;
 mod part_facts;
+pub mod sheets;
 mod short_texts;
 mod templates;

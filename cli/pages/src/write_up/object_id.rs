@@ -50,17 +50,26 @@ pub fn schedule(facts: &PageFacts) -> Vec<ScheduleLine> {
     vec![
         line("Number", facts.id.clone()),
         line("Type of object", facts.title.clone()),
-        line("Date or period", format!("{}. An opinion from the readings.{given}", dates.join("; "))),
+        line("Date or period", format!("{}. An opinion of {} from the readings.{given}", dates.join("; "), facts.on)),
         line("Materials and techniques", text(&["materials"])),
         line("Measurements", or_not(of_kind(|reading| reading.measured))),
         line("Inscriptions and markings", or_not(inscriptions.join("; "))),
         line("Distinguishing features", or_not(features)),
         line("Condition and damage", format!("{}{altered}", text(&["condition", "damage"]))),
-        line("Photographs", text(&["photographs"])),
+        line("Photographs", or_not(photographs(facts))),
         line("Maker", text(&["maker"])),
         line("Provenance", text(&["provenance"])),
         line("References", text(&["reference"])),
         line("Examined by, and when", text(&["examined_by", "examined_on"])),
         line("Value", "left to a valuer".to_owned()),
     ]
+}
+
+/// What is said of photographs, and those that stand on the page.
+fn photographs(facts: &PageFacts) -> String {
+    let named = facts.photographs.iter().map(|photograph| match photograph.caption.as_str() {
+        "" => photograph.file.clone(),
+        caption => format!("{} ({caption})", photograph.file),
+    });
+    facts.text("photographs").map(str::to_owned).into_iter().chain(named).collect::<Vec<_>>().join("; ")
 }

@@ -1,9 +1,8 @@
 //! Pages from templates: HTML with everything in it, and Markdown.
 
 use crate::write_up::facts::PageFacts;
-use crate::write_up::object_id::{ScheduleLine, schedule};
+use crate::write_up::on_paper::OnPaper;
 use crate::write_up::page_error::PageError;
-use crate::write_up::short_texts::{catalogue_entry, catalogue_heading, label};
 use crate::write_up::templates::{STYLE, environment};
 use minijinja::value::{Serde, Value};
 use serde::Serialize;
@@ -32,13 +31,9 @@ pub struct PageFile {
 
 #[derive(Serialize)]
 struct Context<'a> {
-    facts: &'a PageFacts,
+    #[serde(flatten)]
+    club: OnPaper<'a>,
     style: &'static str,
-    heading: String,
-    entry: String,
-    label_title: String,
-    label_text: String,
-    schedule: Vec<ScheduleLine>,
 }
 
 /// Files of each kind of page.
@@ -57,16 +52,7 @@ fn files_of(kind: PageKind) -> &'static [&'static str] {
 /// [`PageError`] for a template that cannot be filled, which there should be none of.
 pub fn pages(facts: &PageFacts, kinds: &[PageKind]) -> Result<Vec<PageFile>, PageError> {
     let environment = environment()?;
-    let (label_title, label_text) = label(facts);
-    let context = Value::from(Serde(Context {
-        facts,
-        style: STYLE,
-        heading: catalogue_heading(facts),
-        entry: catalogue_entry(facts),
-        label_title,
-        label_text,
-        schedule: schedule(facts),
-    }));
+    let context = Value::from(Serde(Context { club: OnPaper::new(facts), style: STYLE }));
     let mut files = Vec::new();
     for &name in kinds.iter().flat_map(|&kind| files_of(kind)) {
         let contents = environment.get_template(name).and_then(|t| t.render(&context))?;

@@ -3,10 +3,16 @@
 use minijinja::syntax::SyntaxConfig;
 use minijinja::{AutoEscape, Environment, UndefinedBehavior, escape_formatter};
 
-const TEMPLATES: [(&str, &str); 8] = [
+const TEMPLATES: [(&str, &str); 14] = [
     ("report.html", include_str!("templates/report.html")),
     ("part.html", include_str!("templates/part.html")),
     ("illustrated-sheet.html", include_str!("templates/illustrated-sheet.html")),
+    ("photographs.html", include_str!("templates/photographs.html")),
+    ("labels.html", include_str!("templates/labels.html")),
+    ("entries.html", include_str!("templates/entries.html")),
+    ("schedules.html", include_str!("templates/schedules.html")),
+    ("checklist.html", include_str!("templates/checklist.html")),
+    ("index.html", include_str!("templates/index.html")),
     ("report.md", include_str!("templates/report.md")),
     ("catalogue-entry.md", include_str!("templates/catalogue-entry.md")),
     ("label.md", include_str!("templates/label.md")),

@@ -1,0 +1,52 @@
+//! Photographs as a record names them: files beside it.
+
+use std::path::{Component, Path};
+
+/// The text of a record that names photographs.
+pub const PHOTOGRAPHS: &str = "photos";
+/// Photographs of one club, at the most.
+const MOST: usize = 12;
+
+/// A photograph that a record names.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NamedPhotograph {
+    /// Its file, from the folder of the record.
+    pub file: String,
+    /// What it shows; empty where that is not said.
+    pub caption: String,
+}
+
+/// The photographs of `text.photos`: names of files with `;` or a line's end between them, each with what it shows in
+/// brackets behind it if one likes.
+///
+/// # Errors
+/// What is wrong with it, as a sentence: a file that does not lie beside the record or below, more than 12.
+///
+/// ```
+/// use agewright_files::photograph_list::named_photographs;
+///
+/// let named = named_photographs("face.jpg (the face); pictures/hosel.png").unwrap();
+/// assert_eq!((named[0].file.as_str(), named[0].caption.as_str()), ("face.jpg", "the face"));
+/// assert_eq!((named[1].file.as_str(), named[1].caption.as_str()), ("pictures/hosel.png", ""));
+/// assert!(named_photographs("../other/face.jpg").unwrap_err().contains("beside the record"));
+/// ```
+pub fn named_photographs(text: &str) -> Result<Vec<NamedPhotograph>, String> {
+    let words = text.split([';', '\n']).map(str::trim).filter(|word| !word.is_empty());
+    let named: Vec<NamedPhotograph> = words.map(named).collect::<Result<_, _>>()?;
+    if named.len() > MOST {
+        return Err(format!("{} photographs are named; a page has room for {MOST}", named.len()));
+    }
+    Ok(named)
+}
+
+fn named(word: &str) -> Result<NamedPhotograph, String> {
+    let bracket = word.strip_suffix(')').and_then(|open| open.rsplit_once(" ("));
+    let (file, caption) = bracket.map_or((word, ""), |(file, caption)| (file.trim(), caption.trim()));
+    // A record may come from a stranger: what it names stays in its folder.
+    let is_below = |part: Component<'_>| matches!(part, Component::Normal(_) | Component::CurDir);
+    let is_of_elsewhere = file.contains(['\\', ':']) || !Path::new(file).components().all(is_below);
+    if is_of_elsewhere || file.is_empty() {
+        return Err(format!("photograph \"{file}\": the file lies beside the record or in a folder below it"));
+    }
+    Ok(NamedPhotograph { file: file.to_owned(), caption: caption.to_owned() })
+}
