@@ -43,6 +43,7 @@ pub mod marks;
 pub mod nearest_word;
 #[cfg(feature = "workbook")]
 mod ods_cells;
+pub mod opinion;
 #[cfg(feature = "photograph")]
 pub mod photograph;
 pub mod photograph_list;

@@ -22,13 +22,12 @@ pub struct SourceText {
 }
 
 impl SourceText {
-    /// A text under a name; a byte-order mark is dropped, and where lines end with a carriage return alone, as old
-    /// spreadsheets write them, that is taken for a line feed.
+    /// A text under a name; a byte-order mark is dropped, and a carriage return alone, with which old spreadsheets end
+    /// their lines, is taken for a line feed.
     #[must_use]
     pub fn new(name: &str, text: &str) -> Arc<Self> {
         let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-        let text = if text.contains('\n') { text.to_owned() } else { text.replace('\r', "\n") };
-        Arc::new(Self { name: name.to_owned(), text })
+        Arc::new(Self { name: name.to_owned(), text: with_line_feeds(text) })
     }
 
     /// Line, from 1, of a byte of the text.
@@ -36,6 +35,18 @@ impl SourceText {
     pub fn line_of(&self, byte: usize) -> usize {
         self.text.bytes().take(byte).filter(|b| *b == b'\n').count() + 1
     }
+}
+
+/// A text with a line feed for every carriage return that none stands behind; as long as it was.
+fn with_line_feeds(text: &str) -> String {
+    let mut ends = text.split('\r');
+    let mut out = String::with_capacity(text.len());
+    out.push_str(ends.next().unwrap_or_default());
+    for line in ends {
+        out.push(if line.starts_with('\n') { '\r' } else { '\n' });
+        out.push_str(line);
+    }
+    out
 }
 
 /// One thing wrong with an input, with its place.
@@ -123,6 +134,13 @@ impl Problems {
         self.count += others.count;
         others.told.truncate(Self::MOST_TOLD.saturating_sub(self.told.len()));
         self.told.append(&mut others.told);
+    }
+
+    /// The same in the order of their places.
+    #[must_use]
+    pub fn by_place(mut self) -> Self {
+        self.told.sort_by_key(|problem| problem.bytes.as_ref().map(|bytes| bytes.start));
+        self
     }
 
     /// Those told, in their order.

@@ -109,7 +109,11 @@ pub fn read_dated_record(source: &Arc<SourceText>, catalogue: &Catalogue) -> Res
         problems.keep(set_name(set.get_ref()).ok_or_else(|| of_club(no_name()))).flatten()
     });
     let folder = PathBuf::new();
-    if problems.is_empty() { Ok(ListedClub { club, date, set, folder }) } else { Err(Refused::Problems(problems)) }
+    if problems.is_empty() {
+        Ok(ListedClub { club, date, set, folder })
+    } else {
+        Err(Refused::Problems(problems.by_place()))
+    }
 }
 
 /// The date that a record gives, in the fields `made`, `made_from`, `made_to` and `date_grade`.

@@ -58,6 +58,7 @@ pub(crate) fn read_date(axis: Axis, cells: DateTexts<'_>) -> Result<Option<Known
                 Err(wrong(field, message, Some("write for example 1800-09, or 19th century")))
             }
             Some(period) => Ok(Some(period)),
+            None if ends_before_it_begins(text) => Err(wrong(field, format!("\"{text}\" ends before it begins"), None)),
             None => Err(wrong(field, format!("\"{text}\" is no year"), Some(HOW))),
         },
     };
@@ -89,7 +90,9 @@ pub(crate) fn read_date(axis: Axis, cells: DateTexts<'_>) -> Result<Option<Known
         "" if is_vague => DateGrade::OPINION_OF_THE_TRADE,
         text => read_grade(text)?,
     };
-    KnownDate::new(axis, from, to, grade).map(Some).map_err(|error| {
+    let date = KnownDate::new(axis, from, to, grade);
+    let date = if cells.date_grade.is_empty() { date.map(KnownDate::with_assumed_grade) } else { date };
+    date.map(Some).map_err(|error| {
         let field = match error {
             _ if !cells.made.is_empty() => DateField::Made,
             KnownDateError::OffAxis { year, .. } if year != from => DateField::MadeTo,
@@ -97,6 +100,13 @@ pub(crate) fn read_date(axis: Axis, cells: DateTexts<'_>) -> Result<Option<Known
         };
         wrong(field, error.to_string(), None)
     })
+}
+
+/// `1890-1850`.
+fn ends_before_it_begins(text: &str) -> bool {
+    let ends =
+        text.split_once(['-', '\u{2013}']).map(|(from, to)| (from.trim().parse::<i32>(), to.trim().parse::<i32>()));
+    matches!(ends, Some((Ok(from), Ok(to))) if from >= 1000 && to >= 1000 && from > to)
 }
 
 fn read_grade(text: &str) -> Result<DateGrade, DateProblem> {

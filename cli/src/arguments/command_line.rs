@@ -4,6 +4,7 @@ use crate::arguments::calibrating::{AuditArguments, FitArguments};
 use crate::arguments::dating::{
     ChartArguments, ClubArguments, CollectionArguments, CompareArguments, DateArguments, WhyNotArguments,
 };
+use crate::arguments::opinions::OpinionArguments;
 use crate::arguments::pages::{
     CatalogueArguments, CluesArguments, RecordingArguments, SchemaArguments, WriteUpArguments,
 };
@@ -86,6 +87,13 @@ Examples:
   agewright write-up demo-data/undated.csv --out pages --page label
   agewright write-up demo-data/undated.csv --out pages --sheet labels")]
     WriteUp(WriteUpArguments),
+    /// Keeps an opinion, and tells later what moved it and why.
+    #[command(after_help = "\
+Examples:
+  agewright opinion save demo-data/smooth-face.toml --out smooth-face.json
+  agewright opinion compare smooth-face.json \\
+    --record demo-data/smooth-face.toml --prior general")]
+    Opinion(OpinionArguments),
     /// Asks for a club's readings clue by clue, and dates it as they come in.
     #[command(after_help = "\
 Examples:

@@ -4,6 +4,7 @@ pub mod before_year;
 mod calibrating;
 mod command_line;
 mod dating;
+mod opinions;
 mod pages;
 mod plain_format;
 mod tables;
@@ -14,6 +15,7 @@ pub use dating::{
     ChartArguments, ChartPanels, ClubArguments, ClubOrder, CollectionArguments, CompareArguments, DateArguments,
     DateFormat, RecordArguments, WhyNotArguments,
 };
+pub use opinions::{CompareOpinionArguments, OpinionArguments, OpinionCommand, SaveArguments};
 pub use pages::{CatalogueArguments, CluesArguments, RecordingArguments, SchemaArguments, SchemaOf, WriteUpArguments};
 pub use plain_format::PlainFormat;
 pub use tables::TableArguments;

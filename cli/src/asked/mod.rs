@@ -4,6 +4,7 @@ pub mod at_once;
 pub mod clue_orders;
 pub mod fitting;
 pub mod interrupted;
+pub mod opinion_asked;
 pub mod opinion_day;
 pub mod progress;
 pub mod request;

@@ -95,6 +95,28 @@ impl Request {
         Ok(Self { loaded, clubs: Vec::new(), prior, without: Vec::new(), elsewhere: None })
     }
 
+    /// The same question as was asked once, of a club as it is read today.
+    pub fn as_then(
+        loaded: LoadedCalibration,
+        listed: ListedClub,
+        prior: Option<String>,
+        without: &[String],
+        elsewhere: Option<f64>,
+    ) -> Result<Self, Failure> {
+        loaded.calibration.prior(prior.as_deref())?;
+        Ok(Self { loaded, clubs: vec![listed], prior, without: without.to_vec(), elsewhere })
+    }
+
+    /// Ids of the clues left out.
+    pub fn without(&self) -> &[String] {
+        &self.without
+    }
+
+    /// Years by which clubs from elsewhere may lead or lag.
+    pub fn elsewhere(&self) -> Option<f64> {
+        self.elsewhere
+    }
+
     /// The same, its clubs in this order; clubs of the same middle year or id stay as given.
     pub fn sorted(mut self, order: ClubOrder) -> Result<Self, Failure> {
         match order {

@@ -10,6 +10,7 @@ mod date;
 mod fit;
 mod manual;
 mod next;
+mod opinion;
 mod record;
 mod schema;
 mod sensitivity;
@@ -32,6 +33,7 @@ pub fn run(arguments: &Arguments, streams: &mut Streams<'_>) -> Result<(), Failu
         Command::Compare(arguments) => compare::run(arguments, streams),
         Command::Collection(arguments) => collection::run(arguments, streams),
         Command::WriteUp(arguments) => write_up::run(arguments, streams),
+        Command::Opinion(arguments) => opinion::run(arguments, streams),
         Command::Record(arguments) => record::run(arguments, streams),
         Command::Chart(arguments) => chart::run(arguments, streams),
         Command::Catalogue(arguments) => catalogue::run(arguments, streams),

@@ -202,7 +202,7 @@ impl Entry<'_, '_> {
     fn text(&mut self, file: &mut RecordFile, club: &mut Club, (key, what): (&str, &str)) -> Result<Next, Failure> {
         let now = if key == "note" { Some(&club.note).filter(|note| !note.is_empty()) } else { club.text.get(key) };
         let now = now.map_or_else(String::new, |now| format!("\n  now: {now}"));
-        write!(self.out, "\n{what}{now}\n> ")?;
+        write!(self.out, "\n{}{now}\n> ", self.page.wrapped(what, ""))?;
         loop {
             match self.listen()? {
                 Said::Skip => return Ok(Next::On),

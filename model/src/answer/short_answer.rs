@@ -1,9 +1,10 @@
 //! An answer in short: the middle year and the span that the date line gives.
 
+use crate::answer::band::{Interval, MODE_SHARE};
 use crate::answer::posterior::Posterior;
 
 /// Middle year, 80 % band and the chance of its span.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct ShortAnswer {
     /// Median year; the year behind the axis stands for all that are after it, here and in the next two.
     pub median: i32,
@@ -13,6 +14,8 @@ pub struct ShortAnswer {
     pub to: i32,
     /// Probability of the years from..=to: 0.8 at least, more where the band has gaps.
     pub probability: f64,
+    /// The runs of years that the band is made of, where they are several: what lies between them is not in it.
+    pub pieces: Vec<Interval>,
 }
 
 impl ShortAnswer {
@@ -31,7 +34,14 @@ impl ShortAnswer {
         let (from, to) = (band.from(), band.to());
         let after = if to > posterior.axis().last() { posterior.after() } else { 0.0 };
         let probability = posterior.probability_between(from, to) + after;
-        Self { median: posterior.median(), from, to, probability }
+        let pieces = if band.intervals.len() > 1 { band.intervals } else { Vec::new() };
+        Self { median: posterior.median(), from, to, probability, pieces }
+    }
+
+    /// Whether it is split into several answers, so that its median is no date.
+    #[must_use]
+    pub fn is_split(&self) -> bool {
+        self.pieces.iter().filter(|piece| piece.probability >= MODE_SHARE).count() > 1
     }
 
     /// Whether middle year and span are the same, whatever the chances.

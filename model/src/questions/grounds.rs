@@ -103,8 +103,8 @@ impl Grounds {
         };
         // What is likelier misread than not is no support, even where the answer leans on it.
         let is_doubted = |clue: usize| {
-            let odd = dating.out_of_step.iter().find(|odd| odd.clue == clues.ids[clue]);
-            odd.is_some_and(|odd| odd.misread >= OUT_OF_STEP_MISREAD)
+            let entry = dating.ledger.entries.iter().find(|entry| entry.clue == clues.ids[clue]);
+            entry.is_some_and(|entry| entry.misread >= OUT_OF_STEP_MISREAD)
         };
         let speaks_for = |clue: usize| effects[clue] > NOTHING && !is_doubted(clue);
         let least_against = |clue: usize| if is_odd(clue) { NOTHING } else { LEAST_AGAINST };

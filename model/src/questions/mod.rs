@@ -5,6 +5,7 @@ pub mod counts_by_decade;
 pub mod grounds;
 pub mod like;
 pub mod next_look;
+pub mod opinion_change;
 pub mod other_priors;
 pub mod overview;
 pub mod sensitivity;

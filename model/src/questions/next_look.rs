@@ -63,6 +63,34 @@ pub struct Outcome {
     pub answer: ShortAnswer,
 }
 
+/// By so much fewer must the years in question be to be called fewer.
+pub const FEWER: f64 = 0.1;
+/// A median that moves by [`CHANGED_YEARS`] with this chance is likely enough to move.
+pub const LIKELY: f64 = 0.3;
+
+impl NextLooks {
+    /// Whether a look helps: it narrows and leaves a tenth fewer years in question, or is likely to move the median.
+    #[must_use]
+    pub fn helps(&self, look: &NextLook) -> bool {
+        let is_narrower = look.width <= f64::from(self.width_now) * (1.0 - FEWER);
+        look.change >= LIKELY || is_narrower && look.bits > 0.0
+    }
+
+    /// The looks that help first, the others behind them; among each the largest expected gain first.
+    #[must_use]
+    pub fn in_order(&self) -> Vec<&NextLook> {
+        let mut looks: Vec<&NextLook> = self.looks.iter().collect();
+        looks.sort_by_key(|look| !self.helps(look));
+        looks
+    }
+
+    /// The first of them.
+    #[must_use]
+    pub fn best(&self) -> Option<&NextLook> {
+        self.in_order().first().copied()
+    }
+}
+
 /// A reading that may be found, with its relative chance.
 struct Candidate {
     reading: Reading,

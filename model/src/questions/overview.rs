@@ -76,8 +76,21 @@ pub struct LookAgain {
     pub id: String,
     /// Why.
     pub reasons: Vec<LookReason>,
-    /// The clue not yet examined that may be expected to tell most, and its expected bits.
-    pub look: Option<(String, f64)>,
+    /// What the best look at a clue not yet examined may be expected to bring.
+    pub look: Option<NextYears>,
+}
+
+/// What a look may be expected to bring.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NextYears {
+    /// The clue's id.
+    pub clue: String,
+    /// Expected gain in bits.
+    pub bits: f64,
+    /// Expected number of years in the 80 % band after it.
+    pub years: f64,
+    /// Their number now.
+    pub years_now: i32,
 }
 
 /// Why a club deserves another look.
@@ -93,6 +106,8 @@ pub enum LookReason {
     Conflict,
     /// Clues (by their ids) are out of step.
     OutOfStep(Vec<String>),
+    /// Readings of two clues (by their ids) cannot both be right.
+    CannotBoth(String, String),
     /// The years that are given with it share none with the 19-in-20 band of its clues.
     NotBorneOut,
 }
@@ -206,9 +221,19 @@ fn another_look(asked: &Asked<'_>, dating: &Dating) -> Option<LookAgain> {
     if !dating.out_of_step.is_empty() {
         reasons.push(LookReason::OutOfStep(dating.out_of_step.iter().map(|odd| odd.clue.clone()).collect()));
     }
+    let both = asked.calibration().catalogue().cannot_both(asked.club());
+    let both = both.filter(|both| both.iter().all(|(clue, _)| !asked.leaves_out(&clue.id)));
+    let own = both.filter(|[(clue, _), _]| clue.part == asked.part());
+    reasons.extend(own.map(|[own, other]| LookReason::CannotBoth(other.0.id.clone(), own.0.id.clone())));
     if reasons.is_empty() {
         return None;
     }
-    let look = next_looks(asked).looks.into_iter().next().map(|look| (look.clue, look.bits));
+    let next = next_looks(asked);
+    let look = next.best().map(|look| NextYears {
+        clue: look.clue.clone(),
+        bits: look.bits,
+        years: look.width,
+        years_now: next.width_now,
+    });
     Some(LookAgain { id: asked.club().id.clone(), reasons, look })
 }

@@ -129,24 +129,13 @@ pub fn warnings(asked: &Asked<'_>, dating: &Dating) -> Vec<Warning> {
     told
 }
 
-/// Readings of the part that another reading leaves no room for.
+/// Readings of the part that cannot be right together with another.
 fn cannot_both(asked: &Asked<'_>) -> Vec<Warning> {
-    let (catalogue, club) = (asked.calibration().catalogue(), asked.club());
-    let read: Vec<(&Clue, &str)> = catalogue
-        .read_on(club)
-        .filter(|(clue, _)| !asked.leaves_out(&clue.id))
-        .filter_map(|(clue, cell)| Some((clue, cell.reading()?.text.as_str())))
-        .collect();
-    let told = |(clue, text): &(&Clue, &str)| (clue.id.clone(), (*text).to_owned());
-    let of_part = read.iter().filter(|(clue, _)| clue.part == asked.part());
-    let ruled_out = of_part.filter(|(clue, _)| !catalogue.makes_sense(clue, club));
-    let with_other = ruled_out.filter_map(|own| {
-        let needs = own.0.needs.as_ref()?;
-        // Of what is worn away the other reading may be right.
-        let other = read.iter().find(|(clue, _)| clue.id == needs.clue)?;
-        Some(Warning::CannotBoth { clue: told(own), other: told(other) })
-    });
-    with_other.collect()
+    let both = asked.calibration().catalogue().cannot_both(asked.club());
+    let told = |(clue, reading): (&Clue, &Reading)| (clue.id.clone(), reading.text.clone());
+    let counts = both.filter(|both| both.iter().all(|(clue, _)| !asked.leaves_out(&clue.id)));
+    let of_part = counts.filter(|[(clue, _), _]| clue.part == asked.part());
+    of_part.map(|[own, other]| Warning::CannotBoth { clue: told(own), other: told(other) }).collect()
 }
 
 /// Numbers of registers read on the part.

@@ -1,7 +1,7 @@
 //! The catalogue: which clues there are, how each is read, which part it dates, and what of it misleads.
 
 use crate::numbers::axis::{Axis, AxisError};
-use crate::reading::cell::Cell;
+use crate::reading::cell::{Cell, Reading};
 use crate::reading::cell_error::CellError;
 use crate::reading::club::Club;
 use crate::reading::clue::{Clue, ClueKind};
@@ -273,6 +273,16 @@ impl Catalogue {
         self.read_on(club)
             .find(|(other, _)| other.id == needs.clue)
             .is_none_or(|(other, cell)| are_met(needs, other, cell))
+    }
+
+    /// Readings that cannot both be right: each of a clue with that of the clue which leaves nothing to read of it. What is
+    /// worn away rules nothing out that was read.
+    pub fn cannot_both<'a>(&'a self, club: &'a Club) -> impl Iterator<Item = [(&'a Clue, &'a Reading); 2]> {
+        let read = || self.read_on(club).filter_map(|(clue, cell)| Some((clue, cell.reading()?)));
+        read().filter(|(clue, _)| !self.makes_sense(clue, club)).filter_map(move |own| {
+            let needs = own.0.needs.as_ref()?;
+            Some([own, read().find(|(clue, _)| clue.id == needs.clue)?])
+        })
     }
 
     /// The traps that a club's readings spring, in their order.

@@ -85,6 +85,7 @@ pub struct KnownDate {
     from: i32,
     to: i32,
     grade: DateGrade,
+    is_assumed: bool,
 }
 
 impl KnownDate {
@@ -99,7 +100,19 @@ impl KnownDate {
         if let Some(&year) = [from, to].iter().find(|year| !axis.contains(**year)) {
             return Err(KnownDateError::OffAxis { year, first: axis.from(), last: axis.last() });
         }
-        Ok(Self { from, to, grade })
+        Ok(Self { from, to, grade, is_assumed: false })
+    }
+
+    /// The same, of a grade that nobody gave and that is taken for want of one.
+    #[must_use]
+    pub fn with_assumed_grade(self) -> Self {
+        Self { is_assumed: true, ..self }
+    }
+
+    /// Whether nobody gave the grade.
+    #[must_use]
+    pub fn has_assumed_grade(&self) -> bool {
+        self.is_assumed
     }
 
     /// First year.

@@ -83,6 +83,9 @@ struct LookAgainAnswer {
     reasons: Vec<String>,
     look_at: Option<String>,
     expected_bits: Option<f64>,
+    /// Years in the 80 % band that may be expected after that look, and their number now.
+    expected_width: Option<f64>,
+    width_now: Option<i32>,
 }
 
 impl CollectionAnswer {
@@ -110,8 +113,10 @@ impl CollectionAnswer {
         let look_again = overview.look_again.iter().map(|again| LookAgainAnswer {
             id: again.id.clone(),
             reasons: again.reasons.iter().map(|reason| look_reason(loaded.calibration.catalogue(), reason)).collect(),
-            look_at: again.look.as_ref().map(|(clue, _)| clue.clone()),
-            expected_bits: again.look.as_ref().map(|(_, bits)| *bits),
+            look_at: again.look.as_ref().map(|look| look.clue.clone()),
+            expected_bits: again.look.as_ref().map(|look| look.bits),
+            expected_width: again.look.as_ref().map(|look| look.years),
+            width_now: again.look.as_ref().map(|look| look.years_now),
         });
         Self {
             schema: SCHEMA,

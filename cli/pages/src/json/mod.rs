@@ -10,6 +10,7 @@ pub mod grounds;
 pub mod like;
 pub mod linked_art;
 pub mod next;
+pub mod opinion;
 pub mod row;
 #[cfg(feature = "schema")]
 pub mod schema;

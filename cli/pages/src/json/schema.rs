@@ -4,6 +4,7 @@ use crate::json::clues::CluesAnswer;
 use crate::json::collection::CollectionAnswer;
 use crate::json::dating::Answer;
 use crate::json::next::NextAnswer;
+use crate::json::opinion::OpinionChangeAnswer;
 use crate::json::sensitivity::SensitivityAnswer;
 use crate::json::side_by_side::SideBySideAnswer;
 use crate::json::why_not::WhyNotAnswer;
@@ -12,8 +13,19 @@ use schemars::generate::SchemaSettings;
 use schemars::{JsonSchema, Schema};
 
 /// The commands whose answers have a schema, and `facts` for the figures of a write-up.
-pub const ANSWERS: [&str; 10] =
-    ["date", "sensitivity", "why-not", "next", "compare", "collection", "clues", "write-up", "facts", "audit"];
+pub const ANSWERS: [&str; 11] = [
+    "date",
+    "sensitivity",
+    "why-not",
+    "next",
+    "compare",
+    "collection",
+    "clues",
+    "write-up",
+    "facts",
+    "opinion",
+    "audit",
+];
 
 /// The schema of a type as it is written.
 pub(crate) fn as_written<T: JsonSchema>() -> Schema {
@@ -34,6 +46,7 @@ pub fn answer_schema(command: &str) -> Option<Schema> {
         "clues" => as_written::<CluesAnswer>(),
         "write-up" => as_written::<WriteUpAnswer>(),
         "facts" => as_written::<Facts<'_>>(),
+        "opinion" => as_written::<OpinionChangeAnswer>(),
         #[cfg(feature = "fit")]
         "audit" => as_written::<crate::json::audit::AuditAnswer>(),
         _ => return None,

@@ -29,11 +29,15 @@ pub struct Span {
     pub median: i32,
     pub from: i32,
     pub to: i32,
+    /// First and last years of the runs that the band is made of, where they are several.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub pieces: Vec<[i32; 2]>,
 }
 
 impl From<&ShortAnswer> for Span {
     fn from(answer: &ShortAnswer) -> Self {
-        Self { median: answer.median, from: answer.from, to: answer.to }
+        let pieces = answer.pieces.iter().map(|piece| [piece.from, piece.to]).collect();
+        Self { median: answer.median, from: answer.from, to: answer.to, pieces }
     }
 }
 

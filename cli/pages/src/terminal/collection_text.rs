@@ -25,7 +25,7 @@ pub fn collection_text(page: Page, calibration: &Calibration, overview: &Overvie
     if undated > 0 {
         let _ = write!(out, ", {undated} without a clue of date and not counted below");
     }
-    out.push_str("\n\n");
+    out = format!("{}\n\n", page.wrapped(&out, "  "));
     let row = |club: &OverviewClub| {
         let date = if club.status == ClubStatus::Known {
             format!("{} (known)", club.date_line)
@@ -59,8 +59,12 @@ fn grades_text(page: Page, out: &mut String, overview: &Overview) {
     let _ = writeln!(out, "\nDates given with them, by how well they are known\n");
     for (number, clubs) in by_grade {
         let Some((_, first)) = clubs.first() else { continue };
+        let assumed = clubs.iter().filter(|(_, date)| date.has_assumed_grade()).count();
         let mut text =
             format!("Grade {number}, {}: {}", grade_in_words(first.grade()), counted(clubs.len(), "club", "clubs"));
+        if assumed > 0 {
+            let _ = write!(text, " ({assumed} taken so, no grade being given)");
+        }
         if !is_known(first) {
             let named: Vec<String> =
                 clubs.iter().map(|(id, date)| format!("{id} ({})", span(date.from(), date.to()))).collect();
@@ -109,11 +113,13 @@ fn look_again_text(page: Page, out: &mut String, calibration: &Calibration, over
     for club in &overview.look_again {
         let reasons = club.reasons.iter().map(|reason| look_reason(calibration.catalogue(), reason));
         let mut text = format!("{}: {}", club.id, reasons.collect::<Vec<_>>().join("; "));
-        if let Some((clue, bits)) = &club.look {
-            // One bit halves the years in question.
-            let narrower = 100.0 * (1.0 - 0.5_f64.powf(*bits));
-            let name = calibration.catalogue().name_of(clue);
-            let _ = write!(text, ". Next: {name} (may be expected to narrow the years in question by {narrower:.0} %)");
+        if let Some(look) = &club.look {
+            let name = calibration.catalogue().name_of(&look.clue);
+            let _ = write!(
+                text,
+                ". Next: {name} (years in question {} now, about {:.0} after it)",
+                look.years_now, look.years
+            );
         }
         let _ = writeln!(out, "{}", page.wrapped(&text, "  "));
     }

@@ -3,7 +3,7 @@
 use crate::terminal::page::Page;
 use crate::words::counted::counted;
 use crate::words::readings::level_name;
-use crate::words::years::{span, year};
+use crate::words::years::{short_words, span};
 use agewright_calibration::Comparison;
 use agewright_calibration::fit::comparison::ClueChange;
 use agewright_model::{Catalogue, ShortAnswer};
@@ -32,8 +32,8 @@ pub fn comparison_text(page: Page, catalogue: &Catalogue, old: &str, change: &Co
     );
     let _ = writeln!(out, "\n{}\n", page.wrapped(&told, "  "));
     let rows = change.dates.iter().take(MOST_SHOWN).map(|date| {
-        let answer = |ShortAnswer { median, from, to, .. }| format!("{} ({})", year(median), span(from, to));
-        vec![date.id.clone(), answer(date.old), answer(date.new), format!("{:+}", date.new.median - date.old.median)]
+        let answer = |answer: &ShortAnswer| short_words(catalogue.axis(), answer);
+        vec![date.id.clone(), answer(&date.old), answer(&date.new), format!("{:+}", date.new.median - date.old.median)]
     });
     let _ = writeln!(out, "{}", page.table(&["Club", "Old (4 in 5)", "New (4 in 5)", "Change"], rows.collect(), &[3]));
     out

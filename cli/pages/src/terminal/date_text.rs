@@ -13,7 +13,7 @@ use crate::words::grounds::grounds_sentences;
 use crate::words::out_of_step::out_of_step_message;
 use crate::words::parts::replaced_message;
 use crate::words::shared_lag::lag_sentence;
-use crate::words::sources::{OPINION, calibration_in_short, other_priors_message, prior_sentence};
+use crate::words::sources::{OPINION, calibration_in_short, other_priors_message, prior_sentence, prior_words};
 use crate::words::unused::unused_messages;
 use crate::words::warning_words::warning_message;
 use crate::words::years::{answer_span, answer_year, row_name, spans};
@@ -41,7 +41,7 @@ pub struct DateText<'a> {
 #[must_use]
 pub fn date_text(page: Page, shown: &DateText<'_>) -> String {
     let mut out = parts_text(page, shown, true);
-    closing_lines(page, &mut out, shown);
+    closing_lines(page, &mut out, shown, true);
     out
 }
 
@@ -52,7 +52,7 @@ pub fn accounts_text(page: Page, clubs: &[DateText<'_>]) -> String {
     let accounts = clubs.iter().enumerate().map(|(place, shown)| parts_text(page, shown, place == 0));
     let mut out = accounts.collect::<Vec<String>>().join(&rule);
     if let Some(first) = clubs.first() {
-        closing_lines(page, &mut out, first);
+        closing_lines(page, &mut out, first, clubs.len() == 1);
     }
     out
 }
@@ -230,11 +230,20 @@ fn unused_text(page: Page, out: &mut String, shown: &DateText<'_>, answered: &An
     }
 }
 
-fn closing_lines(page: Page, out: &mut String, shown: &DateText<'_>) {
+/// What all accounts rest on; what other priors would say is told of one club alone.
+fn closing_lines(page: Page, out: &mut String, shown: &DateText<'_>, is_one: bool) {
     let Some(Answered { asked, dating, .. }) = shown.parts.first() else { return };
     let calibration = asked.calibration();
     out.push('\n');
-    let prior = page.wrapped(&prior_sentence(calibration, dating, shown.detail), "  ");
+    let prior = if is_one {
+        prior_sentence(calibration, dating, shown.detail)
+    } else {
+        format!(
+            "Prior (how clubs are spread over the years before any clue): {}.",
+            prior_words(calibration, &dating.prior)
+        )
+    };
+    let prior = page.wrapped(&prior, "  ");
     if !shown.detail {
         line(out, &prior);
         if let Some(lag) = lag_sentence(asked).filter(|_| asked.is_from_elsewhere()) {
@@ -254,7 +263,7 @@ fn closing_lines(page: Page, out: &mut String, shown: &DateText<'_>) {
         line(out, &page.wrapped(columns, "  "));
     }
     line(out, &prior);
-    if let Some(others) = other_priors_message(calibration, dating).filter(|_| dating.has_evidence()) {
+    if let Some(others) = other_priors_message(calibration, dating).filter(|_| is_one && dating.has_evidence()) {
         line(out, &page.wrapped(&format!("Other priors: {others}."), "  "));
     }
     out.push_str(&page.answer_lines(asked));

@@ -7,9 +7,10 @@ use crate::words::answered::Answered;
 use crate::words::moves::signed;
 use crate::words::readings::reading_in_short;
 use crate::words::sections::{Section, sections};
+use crate::words::verbal::percent;
 use crate::words::years::{answer_year, short_words, span};
-use agewright_model::Catalogue;
 use agewright_model::answer::ledger::{LedgerEntry, LedgerMethod};
+use agewright_model::{Catalogue, Dating, Part};
 
 /// Clues that moved the average by so many years or less share a line, where there are so many of them at the least.
 const SMALL_MOVE: f64 = 0.5;
@@ -90,7 +91,7 @@ fn told_apart<'a>(section: &Section<'a>, detail: bool) -> (Vec<&'a LedgerEntry>,
 fn ledger_rows(answered: &Answered<'_>, all: bool, detail: bool) -> Vec<Vec<String>> {
     let (dating, ledger) = (&answered.dating, &answered.dating.ledger);
     let catalogue = answered.asked.calibration().catalogue();
-    let mut rows = vec![edge_row("Before any clue", ledger.opening, ledger.opening_bits, detail)];
+    let mut rows = vec![edge_row(&before_any_clue(dating), ledger.opening, ledger.opening_bits, detail)];
     for section in sections(catalogue, dating) {
         let (entries, small) = told_apart(&section, all);
         rows.extend(section.heading.map(|heading| {
@@ -116,6 +117,14 @@ fn ledger_rows(answered: &Answered<'_>, all: bool, detail: bool) -> Vec<Vec<Stri
     rows
 }
 
+/// What the account opens with: of a part fixed to the head, the head has spoken already.
+fn before_any_clue(dating: &Dating) -> String {
+    match dating.part {
+        Part::Head => "Before any clue".to_owned(),
+        part => format!("By the head, before any clue of the {}", part.word()),
+    }
+}
+
 fn edge_row(name: &str, mean: f64, bits: f64, detail: bool) -> Vec<String> {
     let mut row = vec![name.to_owned(), String::new(), format!("{mean:.1}")];
     if detail {
@@ -132,7 +141,7 @@ fn entry_row(catalogue: &Catalogue, entry: &LedgerEntry, detail: bool) -> Vec<St
     if detail {
         row.extend([format!("{:+.2}", entry.bits), format!("{:.2}", entry.weight)]);
     }
-    row.push(format!("{:.0} %", 100.0 * entry.misread));
+    row.push(percent(entry.misread));
     if detail {
         row.push(answer_year(catalogue.axis(), entry.without.median));
         row.push(entry.favours.map_or_else(|| "-".to_owned(), |(from, to)| span(from, to)));

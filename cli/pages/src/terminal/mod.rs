@@ -13,6 +13,7 @@ pub mod fit_text;
 mod ledger_text;
 pub mod like_text;
 pub mod next_text;
+pub mod opinion_text;
 pub mod page;
 pub mod problem_text;
 pub mod sensitivity_text;

@@ -7,7 +7,7 @@ use crate::words::parts::part_suffix;
 use crate::words::readings::{level_name, within_a_sentence};
 use crate::words::verbal::{in_a_hundred, percent};
 use crate::words::years::{answer_year, spans};
-use agewright_model::questions::next_look::{NextLook, NextLooks};
+use agewright_model::questions::next_look::{FEWER, NextLook, NextLooks};
 use agewright_model::{Asked, Calibration};
 use std::fmt::Write as _;
 
@@ -15,10 +15,6 @@ use std::fmt::Write as _;
 const EXPLAINED: usize = 3;
 /// Clues that have a row, at the most.
 const MOST_ROWS: usize = 8;
-/// By so much fewer must the years in question be to be called fewer.
-const FEWER: f64 = 0.1;
-/// A middle year that moves by ten years with this chance is likely enough to move.
-const LIKELY: f64 = 0.3;
 
 /// What may be worth a look although nothing says how much.
 fn not_weighed(page: Page, calibration: &Calibration, next: &NextLooks) -> String {
@@ -41,7 +37,7 @@ pub fn next_text(page: Page, parts: &[(Asked<'_>, NextLooks)]) -> String {
     let Some((first, _)) = parts.first() else { return String::new() };
     let texts: Vec<String> = parts.iter().map(|(asked, next)| part_text(page, asked, next)).collect();
     let mut out = texts.join("\n");
-    let shown = || parts.iter().flat_map(|(_, next)| in_order(next).into_iter().take(MOST_ROWS));
+    let shown = || parts.iter().flat_map(|(_, next)| next.in_order().into_iter().take(MOST_ROWS));
     if shown().next().is_some() {
         let mut explained =
             "Bits: what looking may be expected to narrow; one bit halves the years in question. Years \
@@ -52,6 +48,12 @@ pub fn next_text(page: Page, parts: &[(Asked<'_>, NextLooks)]) -> String {
             explained.push_str(
                 " Bits below 0: the clue describes the club, and is likelier to loosen what the measures seem to say \
                  than to narrow it; the answer is then the truer one.",
+            );
+        }
+        if parts.iter().any(|(_, next)| next.answers_now.len() > 1) {
+            explained.push_str(
+                " Where there are several answers, the year that moves is the one with half the chance on either side, \
+                 which is no date.",
             );
         }
         let _ = writeln!(out, "\n{}", page.wrapped(&explained, "  "));
@@ -67,13 +69,13 @@ fn part_text(page: Page, asked: &Asked<'_>, next: &NextLooks) -> String {
     let mut out = format!("{}\n\n", page.wrapped(&heading, "  "));
     let _ = writeln!(out, "{}", page.wrapped(&opening(asked, next), "  "));
     let _ = writeln!(out, "{}", page.wrapped(&answer_now(asked, next), "  "));
-    let looks = in_order(next);
+    let looks = next.in_order();
     if !looks.is_empty() {
         out.push('\n');
         looks_table(page, &mut out, calibration, &looks);
     }
     out.push_str(&not_weighed(page, calibration, next));
-    for look in looks.into_iter().take(EXPLAINED).filter(|look| helps(look, next.width_now)) {
+    for look in looks.into_iter().take(EXPLAINED).filter(|look| next.helps(look)) {
         let how = calibration.catalogue().clue(&look.clue).map_or("", |clue| clue.how.as_str());
         if how.is_empty() {
             continue;
@@ -86,13 +88,6 @@ fn part_text(page: Page, asked: &Asked<'_>, next: &NextLooks) -> String {
         }
     }
     out
-}
-
-/// The looks that help first, the rest behind them; among each the most telling first.
-fn in_order(next: &NextLooks) -> Vec<&NextLook> {
-    let mut looks: Vec<&NextLook> = next.looks.iter().collect();
-    looks.sort_by_key(|look| !helps(look, next.width_now));
-    looks
 }
 
 /// The middle year now, or where there are several answers, these.
@@ -109,12 +104,12 @@ fn answer_now(asked: &Asked<'_>, next: &NextLooks) -> String {
 /// What to look at and what it would bring, or that nothing left helps much.
 fn opening(asked: &Asked<'_>, next: &NextLooks) -> String {
     let years = |years: f64| format!("{years:.0}");
-    let Some(best) = in_order(next).first().copied() else {
+    let Some(best) = next.best() else {
         return "Nothing is left to look at: every clue that the calibration can weigh has been answered.".to_owned();
     };
     let now = next.width_now;
     let name = within_a_sentence(&asked.calibration().catalogue().name_of(&best.clue));
-    if !helps(best, now) {
+    if !next.helps(best) {
         let left = counted(next.looks.len(), "clue", "clues");
         return format!(
             "Nothing that is left will help much: of {left} not yet examined {name} would tell most, and the years in \
@@ -128,10 +123,12 @@ fn opening(asked: &Asked<'_>, next: &NextLooks) -> String {
     }
     // The years may grow fewer in chance and not in number, and others come into question.
     if best.width > f64::from(now) * (1.0 - FEWER) {
+        // The median of a split answer is no date.
+        let moves = format!(": the middle year moves by ten or more with a chance of {}", in_a_hundred(best.change));
+        let moves = if next.answers_now.len() < 2 { moves } else { String::new() };
         return format!(
             "Look at {name}: the years in question (4 chances in 5) are {now} now and may be about as many after it, \
-             but likely others: the middle year moves by ten or more with a chance of {}.",
-            in_a_hundred(best.change)
+             but likely others{moves}."
         );
     }
     format!(
@@ -161,12 +158,6 @@ fn looks_table(page: Page, out: &mut String, calibration: &Calibration, looks: &
             if more == 1 { "tells" } else { "tell" }
         );
     }
-}
-
-/// Whether looking helps: it narrows, makes fewer years of those in question, or is likely to move the middle year.
-fn helps(look: &NextLook, now: i32) -> bool {
-    let is_narrower = look.width <= f64::from(now) * (1.0 - FEWER);
-    look.change >= LIKELY || is_narrower && look.bits > 0.0
 }
 
 /// What may be found, how likely that is, and the middle year then.

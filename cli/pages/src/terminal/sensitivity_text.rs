@@ -4,7 +4,7 @@ use crate::terminal::page::Page;
 use crate::words::counted::counted;
 use crate::words::parts::part_suffix;
 use crate::words::readings::within_a_sentence;
-use crate::words::years::{answer_span, answer_year, change_of_median};
+use crate::words::years::{answer_year, change_of_median, middle_year, short_span};
 use agewright_model::questions::sensitivity::Sensitivity;
 use agewright_model::{Asked, Axis, ShortAnswer};
 use std::fmt::Write as _;
@@ -37,7 +37,8 @@ pub fn sensitivity_text(page: Page, asked: &Asked<'_>, result: &Sensitivity) -> 
         let most = rest.iter().map(|(_, answer)| moves(result, answer)).max().unwrap_or(0);
         let names: Vec<String> = rest.iter().map(|(clue, _)| within_a_sentence(&catalogue.name_of(clue))).collect();
         let told = format!(
-            "Without any one of the others the middle year moves by {} at the most: {}.",
+            "Without any one of the others {} moves by {} at the most: {}.",
+            middle_in_words(result),
             years_moved(most),
             names.join("; ")
         );
@@ -59,7 +60,18 @@ fn by_weight(result: &Sensitivity) -> [&[(String, ShortAnswer)]; 2] {
 
 /// What matters most of the clues, and the prior where it matters more.
 fn opening(asked: &Asked<'_>, result: &Sensitivity) -> String {
-    let years = |answer: &ShortAnswer| answer_year(asked.axis(), answer.median);
+    let is_split = |answer: &ShortAnswer| answer.is_split() || result.all.is_split();
+    let middle = middle_in_words(result);
+    // Where answers are split, what changes is which years they are.
+    let instead = |answer: &ShortAnswer| {
+        let axis = asked.axis();
+        if is_split(answer) {
+            let [changed, all] = [answer, &result.all].map(|answer| short_span(axis, answer));
+            return format!("the years (4 chances in 5) would be {changed} and not {all}");
+        }
+        let [changed, all] = [answer, &result.all].map(|answer| answer_year(axis, answer.median));
+        format!("the middle year would be {changed} and not {all}")
+    };
     let Some(most) = result.clues.iter().map(|(_, answer)| moves(result, answer)).max() else {
         return "No clue of date was read: the answer is the prior alone.".to_owned();
     };
@@ -69,25 +81,25 @@ fn opening(asked: &Asked<'_>, result: &Sensitivity) -> String {
     let (names, moved) = (names.collect::<Vec<String>>().join(" and "), years_moved(most));
     let of_clues = match farthest.as_slice() {
         _ if most < MATTERS => format!(
-            "The answer hangs on no single clue: without any one of them the middle year moves by {moved} at the most."
+            "The answer hangs on no single clue: without any one of them {middle} moves by {moved} at the most."
         ),
-        [(_, answer)] => format!(
-            "Of the clues most hangs on {names}: without it the middle year would be {} and not {}.",
-            years(answer),
-            years(&result.all)
-        ),
-        _ => format!("Of the clues most hangs on {names}: without any one of them the middle year moves by {moved}."),
+        [(_, answer)] => format!("Of the clues most hangs on {names}: without it {}.", instead(answer)),
+        _ => format!("Of the clues most hangs on {names}: without any one of them {middle} moves by {moved}."),
     };
     let prior = result.priors.iter().max_by_key(|prior| moves(result, &prior.answer));
     match prior.filter(|prior| moves(result, &prior.answer) > most) {
         Some(prior) => format!(
-            "{of_clues} More hangs on how clubs are taken to be spread over the years (the prior): under {} it would \
-             be {}.",
+            "{of_clues} More hangs on how clubs are taken to be spread over the years (the prior): under {} {}.",
             prior.name,
-            years(&prior.answer)
+            instead(&prior.answer)
         ),
         None => of_clues,
     }
+}
+
+/// The median in words: of a split answer it is no date.
+fn middle_in_words(result: &Sensitivity) -> &'static str {
+    if result.all.is_split() { "the year with half the chance on either side" } else { "the middle year" }
 }
 
 /// By how many years the middle year of an answer lies off that with everything.
@@ -100,7 +112,7 @@ fn years_moved(years: u32) -> String {
 }
 
 fn row(axis: Axis, name: &str, answer: &ShortAnswer, all: &ShortAnswer) -> Vec<String> {
-    let change = change_of_median(axis, all.median, answer.median);
-    let (median, span) = (answer_year(axis, answer.median), answer_span(axis, answer.from, answer.to));
-    vec![name.to_owned(), median, change, span]
+    let is_split = answer.is_split() || all.is_split();
+    let change = if is_split { "-".to_owned() } else { change_of_median(axis, all.median, answer.median) };
+    vec![name.to_owned(), middle_year(axis, answer), change, short_span(axis, answer)]
 }

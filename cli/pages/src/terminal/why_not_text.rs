@@ -103,7 +103,7 @@ fn closing(calibration: &Calibration, account: &PeriodAccount, first: &str, seco
 /// What all clues that are not named say together, where that is worth naming and there are several.
 fn the_others(account: &PeriodAccount, named: &[&PeriodEntry], first: &str, second: &str) -> String {
     let is_named = |entry: &&PeriodEntry| named.iter().any(|named| named.clue == entry.clue);
-    let others = || account.entries.iter().filter(|entry| !is_named(entry) && entry.decibans != 0.0);
+    let others = || account.entries.iter().filter(|entry| !is_named(entry));
     let together: f64 = others().map(|entry| entry.decibans).sum();
     if others().count() < 2 || together.abs() < WORTH_NAMING {
         return String::new();

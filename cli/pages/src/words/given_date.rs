@@ -39,6 +39,7 @@ pub fn grade_in_words(grade: DateGrade) -> &'static str {
 #[must_use]
 pub fn given_sentence(date: &KnownDate) -> String {
     let how = grade_in_words(date.grade());
+    let how = if date.has_assumed_grade() { format!("taken as {how}: no grade is given") } else { how.to_owned() };
     let known = if is_known(date) { "It is known to be of" } else { "It is given as of" };
     let years = span(date.from(), date.to());
     format!("{known} {years} ({how}). What is said of its date beside that is what its clues say by themselves.")

@@ -6,7 +6,7 @@ use crate::words::readings::{text_in_words, within_a_sentence};
 use crate::words::years::answer_span;
 use agewright_model::answer::band::Interval;
 use agewright_model::questions::grounds::{Between, Ground, Grounds};
-use agewright_model::{Axis, Catalogue};
+use agewright_model::{Axis, Catalogue, Part};
 
 /// Moves of the average year below this have no side that is worth a word.
 const SMALL_MOVE: f64 = 0.5;
@@ -26,7 +26,7 @@ pub fn grounds_sentences(answered: &Answered<'_>, grounds: &Grounds) -> Vec<Stri
         return between_sentences(catalogue, between);
     }
     let told = [doubted_sentence(catalogue, grounds), against_sentence(answered, grounds)];
-    std::iter::once(for_sentence(catalogue, grounds)).chain(told.into_iter().flatten()).collect()
+    std::iter::once(for_sentence(answered, grounds)).chain(told.into_iter().flatten()).collect()
 }
 
 /// Whether the years are those of the prior, no clue being sound support of them.
@@ -35,7 +35,8 @@ pub fn rests_on_prior(grounds: &Grounds) -> bool {
     grounds.supports.is_empty() && grounds.between.is_none() && grounds.without_all >= grounds.chance - PRIORS_OWN
 }
 
-fn for_sentence(catalogue: &Catalogue, grounds: &Grounds) -> String {
+fn for_sentence(answered: &Answered<'_>, grounds: &Grounds) -> String {
+    let catalogue = answered.asked.calibration().catalogue();
     if !grounds.supports.is_empty() {
         return format!(
             "What speaks most for these years: {}. Without {}: {} in 100, not {}.",
@@ -43,6 +44,14 @@ fn for_sentence(catalogue: &Catalogue, grounds: &Grounds) -> String {
             it_or_them(&grounds.supports),
             hundredths(grounds.without_supports),
             hundredths(grounds.chance)
+        );
+    }
+    if rests_on_prior(grounds) && answered.dating.part != Part::Head {
+        let part = answered.dating.part.word();
+        return format!(
+            "These years rest on the date of the head and on how often a {part} was renewed, which give them {} in 100 \
+             before the {part} is looked at.",
+            hundredths(grounds.without_all)
         );
     }
     if rests_on_prior(grounds) {

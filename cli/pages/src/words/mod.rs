@@ -16,6 +16,7 @@ pub mod like;
 pub mod look_again;
 pub mod moves;
 pub mod odds;
+pub mod opinion_change;
 pub mod out_of_step;
 pub mod parts;
 pub mod readings;

@@ -150,8 +150,8 @@ fn number_message(catalogue: &Catalogue, number: &ReadNumber) -> String {
     let others =
         if others.is_empty() { String::new() } else { format!(" Read otherwise it would be {}.", others.join(", ")) };
     format!(
-        "{} {}: registered in {} ({}). That proves not before, never \"made in\": half of such articles are made \
-         within 3 years, one in ten after 12 or more.{others}",
+        "{} {}: if it is such a number, it was registered in {} ({}). That says not before, never \"made in\": half of \
+         such articles are made within 3 years, one in ten after 12 or more.{others}",
         catalogue.name_of(&number.clue),
         number.text,
         list(&number.years),

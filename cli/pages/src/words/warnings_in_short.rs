@@ -1,6 +1,6 @@
 //! The warnings of a club in a few words, for a list of many clubs.
 
-use crate::words::readings::within_a_sentence;
+use crate::words::grounds::clue_in_short;
 use agewright_model::{Catalogue, Warning};
 
 /// The warnings in a few words each, those of one kind together; what is of the calibration and not of the club is left
@@ -19,14 +19,11 @@ use agewright_model::{Catalogue, Warning};
 #[must_use]
 pub fn warnings_in_short(catalogue: &Catalogue, warnings: &[Warning]) -> Vec<String> {
     let mut told: Vec<String> = warnings.iter().filter_map(of_the_club).map(str::to_owned).collect();
-    for (words, of) in [
-        ("look again at", out_of_step as ClueOf),
-        ("cannot both be:", cannot_both),
-        ("see what this is of:", number),
-        ("may mislead:", trap),
-    ] {
+    for (words, of) in
+        [("look again at", out_of_step as ClueOf), ("see what this is of:", number), ("may mislead:", trap)]
+    {
         let mut names: Vec<String> = Vec::new();
-        for name in warnings.iter().filter_map(of).map(|clue| within_a_sentence(&catalogue.name_of(clue))) {
+        for name in warnings.iter().filter_map(of).map(|clue| clue_in_short(catalogue, clue)) {
             if !names.contains(&name) {
                 names.push(name);
             }
@@ -35,6 +32,13 @@ pub fn warnings_in_short(catalogue: &Catalogue, warnings: &[Warning]) -> Vec<Str
             told.push(format!("{words} {}", names.join(", ")));
         }
     }
+    told.extend(warnings.iter().filter_map(|warning| match warning {
+        Warning::CannotBoth { clue, other } => {
+            let [clue, other] = [clue, other].map(|(clue, _)| clue_in_short(catalogue, clue));
+            Some(format!("{other} and {clue} cannot both be right"))
+        }
+        _ => None,
+    }));
     told
 }
 
@@ -59,13 +63,6 @@ type ClueOf = fn(&Warning) -> Option<&str>;
 fn out_of_step(warning: &Warning) -> Option<&str> {
     match warning {
         Warning::OutOfStep(odd) => Some(&odd.clue),
-        _ => None,
-    }
-}
-
-fn cannot_both(warning: &Warning) -> Option<&str> {
-    match warning {
-        Warning::CannotBoth { clue: (clue, _), .. } => Some(clue),
         _ => None,
     }
 }

@@ -31,10 +31,24 @@ pub fn answer_span(axis: Axis, from: i32, to: i32) -> String {
     }
 }
 
-/// Middle year and span of an answer in short, `1893 (1885-1902)`.
+/// Middle year and span of an answer in short, `1893 (1885-1902)`; of a split one its pieces alone, `1835-69 or
+/// 1877-1904`.
 #[must_use]
 pub fn short_words(axis: Axis, answer: &ShortAnswer) -> String {
-    format!("{} ({})", answer_year(axis, answer.median), answer_span(axis, answer.from, answer.to))
+    let span = short_span(axis, answer);
+    if answer.pieces.is_empty() { format!("{} ({span})", answer_year(axis, answer.median)) } else { span }
+}
+
+/// The span of an answer in short, every piece of a split one.
+#[must_use]
+pub fn short_span(axis: Axis, answer: &ShortAnswer) -> String {
+    if answer.pieces.is_empty() { answer_span(axis, answer.from, answer.to) } else { spans(axis, &answer.pieces) }
+}
+
+/// The middle year of an answer; `-` of a split one, whose median is no date.
+#[must_use]
+pub fn middle_year(axis: Axis, answer: &ShortAnswer) -> String {
+    if answer.is_split() { "-".to_owned() } else { answer_year(axis, answer.median) }
 }
 
 /// By how many years a middle year moved: `+4`, `0`; `-` where one of the two is behind the axis and has no number.

@@ -29,6 +29,8 @@ use serde::Serialize;
 pub struct PageFacts {
     pub id: String,
     pub title: String,
+    /// Whether the title is one that was given to it.
+    pub has_title: bool,
     pub date_line: String,
     pub label_date: String,
     /// The date that is given with the club, as a sentence.
@@ -100,6 +102,8 @@ pub struct ReadingFacts {
     pub sentence: String,
     /// `unreadable` and `altered` say nothing of the date.
     pub counts: bool,
+    /// Cannot be right together with another reading.
+    pub disputed: bool,
 }
 
 /// Texts that stay off a page unless asked for, by parts of their names: of people, places and worth.
@@ -110,7 +114,7 @@ const PRIVATE: [&str; 19] = [
 /// The sentence of a catalogue that tells what stands on the club.
 const INSCRIBED: &str = "marks";
 /// Said on every page that rests on rules of thumb.
-const RULES_ALONE: &str = "The date rests on rules of thumb of the trade; no dated collection backs it.";
+const RULES_ALONE: &str = "Dates here rest on rules of thumb of the trade; no dated collection backs them.";
 
 impl PageFacts {
     /// All facts of a club.
@@ -141,7 +145,8 @@ impl PageFacts {
         });
         Ok(Self {
             id: club.id.clone(),
-            title: club.text.get("title").cloned().unwrap_or_else(|| format!("Wooden-shafted club {}", club.id)),
+            has_title: club.text.contains_key("title"),
+            title: club.text.get("title").cloned().unwrap_or_else(|| format!("Club {}", club.id)),
             date_line: date_line(head),
             label_date: label_date(head),
             known_years: known
@@ -153,7 +158,12 @@ impl PageFacts {
             given: known.parts.first().and_then(|part| part.given.as_ref()).map(given_sentence),
             before: known.before.map(|before| format!("{}.", before_words(head, before))),
             parts,
-            readings: clues().filter_map(|(clue, cell)| reading_facts(Drawings::of(catalogue), clue, cell)).collect(),
+            readings: clues()
+                .filter_map(|(clue, cell)| {
+                    let is_disputed = catalogue.cannot_both(club).flatten().any(|(other, _)| other.id == clue.id);
+                    Some(ReadingFacts { disputed: is_disputed, ..reading_facts(Drawings::of(catalogue), clue, cell)? })
+                })
+                .collect(),
             not_examined: clues().filter(|(_, cell)| **cell == Cell::NotExamined).map(|(c, _)| c.name()).collect(),
             texts: texts.chain(note).collect(),
             kept_back: club.text.keys().filter(|key| is_private(key)).map(|key| heading(key)).collect(),
@@ -204,6 +214,7 @@ fn reading_facts(drawings: Drawings<'_>, clue: &Clue, cell: &Cell) -> Option<Rea
         phrase: cell.reading().map_or_else(String::new, |reading| phrase_of(clue, reading)),
         sentence: clue.sentence.clone(),
         counts,
+        disputed: false,
     })
 }
 

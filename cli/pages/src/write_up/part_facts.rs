@@ -17,7 +17,9 @@ use crate::words::times_of_a_year::times_of_a_year;
 use crate::words::unused::unused_messages;
 use crate::words::verbal::percent;
 use crate::words::warning_words::warning_message;
-use crate::words::years::{answer_span, answer_year, change_of_median, row_name, row_word, short_words, spans};
+use crate::words::years::{
+    answer_year, change_of_median, middle_year, row_name, row_word, short_span, short_words, spans,
+};
 use crate::write_up::known::Known;
 use crate::write_up::page_error::PageError;
 use agewright_model::questions::grounds::{Ground, Grounds};
@@ -70,6 +72,8 @@ pub struct PartFacts {
     pub is_after: bool,
     /// Whether its clues are told to disagree.
     pub disagrees: bool,
+    /// Readings that cannot both be right, each pair as `face scoring and regularity of the scoring`.
+    pub disputed: Vec<String>,
     /// Whether its size and its make do.
     pub in_conflict: bool,
     pub unused: Vec<String>,
@@ -183,11 +187,14 @@ pub fn part_facts(
         after: after_sentence(dating),
         is_after: dating.posterior.after() >= 0.5,
         disagrees: dating.conflict.is_some() || !dating.out_of_step.is_empty(),
+        disputed: disputed(answered)
+            .map(|both| both.map(|clue| clue_in_short(catalogue, clue)).join(" and "))
+            .collect(),
         in_conflict: dating.conflict.is_some(),
         unused: unused_messages(catalogue, &dating.unused).into_iter().map(|(_, message)| message).collect(),
         cautions: told(answered, |warning| matches!(warning, Warning::Number(_) | Warning::Trap { .. })),
-        all_median: answer_year(catalogue.axis(), sensitivity.all.median),
-        all_span: answer_span(catalogue.axis(), sensitivity.all.from, sensitivity.all.to),
+        all_median: middle_year(catalogue.axis(), &sensitivity.all),
+        all_span: short_span(catalogue.axis(), &sensitivity.all),
         without: without(catalogue, sensitivity),
         priors: sensitivity.priors.iter().map(|prior| under(catalogue.axis(), prior, &sensitivity.all)).collect(),
     })
@@ -252,9 +259,12 @@ fn under(axis: Axis, prior: &WithPrior, all: &ShortAnswer) -> ChangeFacts {
 fn change(axis: Axis, what: String, answer: &ShortAnswer, all: &ShortAnswer) -> ChangeFacts {
     ChangeFacts {
         what,
-        median: answer_year(axis, answer.median),
-        change: change_of_median(axis, all.median, answer.median),
-        span: answer_span(axis, answer.from, answer.to),
+        median: middle_year(axis, answer),
+        change: match answer.is_split() || all.is_split() {
+            true => "-".to_owned(),
+            false => change_of_median(axis, all.median, answer.median),
+        },
+        span: short_span(axis, answer),
     }
 }
 
@@ -310,18 +320,28 @@ struct Named {
 fn named(answered: &Answered<'_>, grounds: &Grounds) -> Named {
     let catalogue = answered.asked.calibration().catalogue();
     let is_one = grounds.between.is_none() && answered.dating.has_evidence();
+    let is_disputed = |ground: &Ground| disputed(answered).flatten().any(|clue| clue == ground.clue);
     let is_own = |ground: &&Ground| catalogue.clue(&ground.clue).is_some_and(|clue| clue.part == answered.dating.part);
     let clue = |ground: &Ground| NamedClue {
         name: clue_in_short(catalogue, &ground.clue),
         with_reading: clue_with_reading(catalogue, ground),
     };
-    let supports = grounds.supports.iter().filter(|ground| is_one && !ground.is_out_of_step);
+    let supports = grounds.supports.iter().filter(|ground| is_one && !ground.is_out_of_step && !is_disputed(ground));
     let against = grounds.against.iter().filter(|_| is_one);
     Named {
         supports: supports.filter(is_own).map(clue).collect(),
         against: against.filter(is_own).map(clue).collect(),
-        is_struck: !grounds.doubted.is_empty() || grounds.supports.iter().any(|ground| ground.is_out_of_step),
+        is_struck: !grounds.doubted.is_empty()
+            || grounds.supports.iter().any(|ground| ground.is_out_of_step || is_disputed(ground)),
     }
+}
+
+/// Clues of which two cannot both be read right, by their ids.
+fn disputed<'a>(answered: &'a Answered<'_>) -> impl Iterator<Item = [&'a str; 2]> {
+    answered.warnings.iter().filter_map(|warning| match warning {
+        Warning::CannotBoth { clue, other } => Some([other.0.as_str(), clue.0.as_str()]),
+        _ => None,
+    })
 }
 
 /// The account in plain words, the largest moves first.

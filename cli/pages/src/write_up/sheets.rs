@@ -50,6 +50,8 @@ struct Context<'a> {
     n_clubs: usize,
     /// First year of the axis, its last, and years between to read off by, each with its place in parts of a hundred.
     years: Vec<(i32, String)>,
+    first_year: i32,
+    last_year: i32,
     reports: Vec<&'a str>,
 }
 
@@ -94,6 +96,8 @@ fn filled(
         pages: clubs.chunks(to_a_page).map(|page| page.iter().map(|facts| OnPaper::new(facts)).collect()).collect(),
         n_clubs: clubs.len(),
         years: years_to_read(from, to),
+        first_year: from,
+        last_year: to,
         reports,
     };
     let page = environment()?.get_template(name).and_then(|t| t.render(Value::from(Serde(context))))?;

@@ -60,13 +60,17 @@ pub fn catalogue_entry(facts: &PageFacts) -> String {
         0 if is_of_others => {
             "No clue of date was read on the head; the date is an opinion from what is fixed to it.".to_owned()
         }
-        0 => "No clue of date could be read; the date given is the prior alone.".to_owned(),
+        0 => "No clue of date could be read, and no date is given.".to_owned(),
         1 => "The date is an opinion from one clue.".to_owned(),
         n => format!("The date is an opinion from {n} clues read on the club{}.", most_of_all(facts)),
     };
     let mut conflict = String::new();
     if facts.parts.first().is_some_and(|head| head.two_answers.is_some()) {
         "The clues point to more than one date. ".clone_into(&mut conflict);
+    } else if let Some(both) = facts.parts.first().and_then(|head| head.disputed.first()) {
+        conflict = format!("Of {both} one is mistaken. ");
+    } else if facts.parts.first().is_some_and(|head| head.in_conflict) {
+        "Size and make point to different times. ".clone_into(&mut conflict);
     } else if facts.parts.first().is_some_and(|head| head.disagrees) {
         "Not all clues agree. ".clone_into(&mut conflict);
         if let Some(first) = facts.parts.first().and_then(|head| head.against.first()) {
@@ -101,7 +105,7 @@ fn readings_in_sentences(facts: &PageFacts, mut room: usize) -> String {
         let entries = facts.parts.iter().flat_map(|part| &part.entries);
         entries.zip(0..).find(|(entry, _)| entry.clue == reading.clue).map_or(usize::MAX, |(_, place)| place)
     };
-    let told = facts.readings.iter().zip(0..).filter(|(reading, _)| reading.counts);
+    let told = facts.readings.iter().zip(0..).filter(|(reading, _)| reading.counts && !reading.disputed);
     let mut by_weight: Vec<(&ReadingFacts, usize)> = told.collect();
     by_weight.sort_by_key(|(reading, _)| (!reading.describes, weight(reading)));
     let mut chosen = Vec::new();
@@ -121,8 +125,12 @@ fn readings_in_sentences(facts: &PageFacts, mut room: usize) -> String {
             None => sentences.push((&reading.sentence, vec![&reading.phrase])),
         }
     }
-    sentences.iter().fold(String::new(), |mut out, (_, phrases)| {
-        let _ = write!(out, "{} ", sentence(&capital(&phrases.join(", "))));
+    sentences.iter().fold(String::new(), |mut out, (name, phrases)| {
+        let told = phrases.join(", ");
+        // A sentence about the shaft or the grip names it.
+        let is_named = !["shaft", "grip"].contains(name) || told.contains(name);
+        let told = if is_named { told } else { format!("{name} {told}") };
+        let _ = write!(out, "{} ", sentence(&capital(&told)));
         out
     })
 }
@@ -156,7 +164,7 @@ fn reasons(facts: &PageFacts, is_split: bool, is_priors: bool) -> Vec<String> {
             vec!["What looks older on it may be copied.".to_owned()]
         }
         [] if is_priors => {
-            vec!["It rests on how clubs are taken to be spread over time, not on a clue of its own.".to_owned()]
+            vec!["The date rests on how clubs are taken to be spread over time, not on a clue of its own.".to_owned()]
         }
         [] => vec!["No one clue carries this date; what speaks for it, several say together.".to_owned()],
         [one] => vec![format!("{most}: {}.", one.with_reading)],
@@ -177,6 +185,9 @@ fn disagreement(facts: &PageFacts) -> &'static [&'static str] {
             "Its size and make point to different times.",
             "Not all its clues agree.",
         ],
+        Some(head) if !head.disputed.is_empty() => {
+            &["Of its readings one at least is mistaken.", "Not all its clues agree."]
+        }
         Some(head) if head.disagrees => &["Not all its clues agree."],
         _ => &[],
     }
@@ -222,16 +233,18 @@ pub fn label(facts: &PageFacts) -> (String, String) {
     } else {
         ["It has to be read from many small signs together.", "None of them says it alone."]
     };
+    // What disagrees comes first for room: a reason may go, a warning may not.
+    let warning = disagreement(facts).iter().find(|said| !is_split && room(&told, said));
+    if let Some(said) = warning {
+        told.insert(told.len() - 1, (*said).to_owned());
+    }
     for more in later {
         if room(&told, &more) {
-            told.insert(told.len() - 1, more);
+            told.insert(1, more);
         }
     }
     if let Some(why) = whys.into_iter().find(|why| room(&told, why)) {
-        told.insert(told.len() - 1, why);
-    }
-    if let Some(said) = disagreement(facts).iter().find(|said| !is_split && room(&told, said)) {
-        told.insert(told.len() - 1, (*said).to_owned());
+        told.insert(1, why);
     }
     for filler in fillers {
         let words = n_words(&title) + told.iter().map(|text| n_words(text)).sum::<usize>();
