@@ -273,7 +273,10 @@ fn nothing_is_lost_or_taken_for_another() {
     {
         bench.write("t.csv", format!("id,made,hosel\nA,{made},4\n"));
         let text = bench.run(&["date", "t.csv", "--calibration", "cal.toml"]).stdout;
-        assert!(unwrapped(&text).contains(&format!("({how})")), "{made}: {text}");
+        assert!(unwrapped(&text).contains(&format!("(taken as {how}: no grade is given)")), "{made}: {text}");
+        bench.write("t.csv", format!("id,made,date_grade,hosel\nA,{made},3,4\n"));
+        let text = bench.run(&["date", "t.csv", "--calibration", "cal.toml"]).stdout;
+        assert!(unwrapped(&text).contains("(published)"), "{made}: {text}");
     }
 }
 

@@ -62,6 +62,8 @@ mod sheet_cells;
 mod table_columns;
 mod table_dates;
 mod table_row;
+#[cfg(feature = "workbook")]
+pub mod table_workbook;
 pub mod text_of_bytes;
 mod toml_places;
 #[cfg(feature = "workbook")]

@@ -61,6 +61,15 @@ pub struct DateArguments {
     /// Also give the chance that the club was made before this year; today-100 for what is older than a hundred years.
     #[arg(long, value_name = "YEAR", allow_negative_numbers = true)]
     pub before: Option<BeforeYear>,
+    /// Write a table to this file instead, .csv or .xlsx: a row for each part that was read.
+    #[arg(long, value_name = "FILE")]
+    pub out: Option<PathBuf>,
+    /// Fill the table's column of what speaks for the years and against them, which takes longer.
+    #[arg(long)]
+    pub reasons: bool,
+    /// Replace the table if it exists.
+    #[arg(long)]
+    pub force: bool,
     /// Show the account of each club where there are several; one club always has it.
     #[arg(long)]
     pub ledger: bool,
@@ -139,6 +148,13 @@ pub struct CollectionArguments {
     /// Date every club by its clues, those of known date too.
     #[arg(long)]
     pub by_clues_alone: bool,
+    /// Also write a table to this file, .csv or .xlsx: a row for each part that was read, with what speaks for its years
+    /// and against them, all by clues.
+    #[arg(long, value_name = "FILE")]
+    pub out: Option<PathBuf>,
+    /// Replace the table if it exists.
+    #[arg(long)]
+    pub force: bool,
 }
 
 #[derive(Debug, Args)]

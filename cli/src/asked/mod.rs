@@ -8,3 +8,4 @@ pub mod opinion_asked;
 pub mod opinion_day;
 pub mod progress;
 pub mod request;
+pub mod table_rows;

@@ -3,7 +3,9 @@
 use crate::arguments::{CollectionArguments, PlainFormat};
 use crate::asked::progress::progress;
 use crate::asked::request::Request;
+use crate::asked::table_rows::rows_of;
 use crate::disk::json_line::print_json;
+use crate::disk::table_file::TableFile;
 use crate::failure::Failure;
 use crate::streams::Streams;
 
@@ -14,8 +16,20 @@ use agewright_pages::words::date_line::date_line;
 use agewright_pages::words::years::span;
 
 pub fn run(arguments: &CollectionArguments, streams: &mut Streams<'_>) -> Result<(), Failure> {
+    let inputs = arguments.club.records.inputs();
+    let table = arguments.out.as_deref().map(|out| TableFile::new(out, &inputs, arguments.force)).transpose()?;
     let request = Request::read(&arguments.club.records, streams)?;
     request.check_ids()?;
+    if let Some(table) = table {
+        let bar = progress("reasons", request.clubs.len());
+        let mut rows = Vec::new();
+        for club in &request.clubs {
+            rows.extend(rows_of(&request, club, None, true)?);
+            bar.inc(1);
+        }
+        bar.finish();
+        table.write(rows)?;
+    }
     let overview = overview(&request, arguments.by_clues_alone)?;
     match arguments.club.format {
         PlainFormat::Text => Ok(write!(

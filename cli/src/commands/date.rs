@@ -3,12 +3,13 @@
 use crate::arguments::{DateArguments, DateFormat};
 use crate::asked::opinion_day::opinion_day;
 use crate::asked::request::Request;
+use crate::asked::table_rows::rows_of;
 use crate::disk::json_line::print_json;
+use crate::disk::table_file::{TableFile, write_csv};
 use crate::failure::Failure;
 use crate::streams::Streams;
 use agewright_pages::json::dating::Answer;
 use agewright_pages::json::linked_art::LinkedArt;
-use agewright_pages::json::row::{HEADINGS, row};
 use agewright_pages::terminal::clubs_text::clubs_text;
 use agewright_pages::terminal::date_text::{DateText, accounts_text};
 
@@ -21,12 +22,20 @@ pub fn run(arguments: &DateArguments, streams: &mut Streams<'_>) -> Result<(), F
             "--like lists clubs as text; json always has them, csv and linked-art never".to_owned(),
         ));
     }
+    let inputs = arguments.records.inputs();
+    let table = arguments.out.as_deref().map(|out| TableFile::new(out, &inputs, arguments.force)).transpose()?;
+    if arguments.reasons && table.is_none() && arguments.format != DateFormat::Csv {
+        return Err(Failure::Usage("--reasons fills a column of a table: add --format csv, or --out".to_owned()));
+    }
     let request = Request::read(&arguments.records, streams)?.sorted(arguments.sort)?;
     let before = request.year_before(arguments.before, opinion_day(None)?)?;
+    if let Some(table) = table {
+        return table.write(rows(arguments, &request, before).collect::<Result<Vec<_>, _>>()?);
+    }
     match arguments.format {
         DateFormat::Text => text(arguments, &request, before, streams),
         DateFormat::Json => json(&request, before, streams),
-        DateFormat::Csv => csv(&request, before, streams),
+        DateFormat::Csv => write_csv(&mut streams.stdout, rows(arguments, &request, before)),
         DateFormat::LinkedArt => linked_art(&request, streams),
     }
 }
@@ -67,17 +76,14 @@ fn linked_art(request: &Request, streams: &mut Streams<'_>) -> Result<(), Failur
     Ok(())
 }
 
-fn csv(request: &Request, before: Option<i32>, streams: &mut Streams<'_>) -> Result<(), Failure> {
-    let failed = |error: csv::Error| match error.into_kind() {
-        csv::ErrorKind::Io(error) => Failure::Stream(error),
-        other => Failure::Failed(format!("{other:?}")),
-    };
-    let mut writer = csv::Writer::from_writer(&mut streams.stdout);
-    writer.write_record(HEADINGS).map_err(failed)?;
-    for club in &request.clubs {
-        let answered = request.answer_without_account(club, request.part())?;
-        writer.write_record(row(&answered, before)).map_err(failed)?;
-    }
-    writer.flush()?;
-    Ok(())
+/// Rows of all clubs, one after another.
+fn rows<'a>(
+    arguments: &'a DateArguments,
+    request: &'a Request,
+    before: Option<i32>,
+) -> impl Iterator<Item = Result<Vec<String>, Failure>> + 'a {
+    request.clubs.iter().flat_map(move |club| match rows_of(request, club, before, arguments.reasons) {
+        Ok(rows) => rows.into_iter().map(Ok).collect(),
+        Err(failure) => vec![Err(failure)],
+    })
 }

@@ -8,5 +8,6 @@ pub mod photograph_files;
 pub mod picture_file;
 pub mod record_file;
 pub mod records;
+pub mod table_file;
 pub mod text_file;
 pub mod whole_file;

@@ -3,10 +3,13 @@
 use crate::words::answered::Answered;
 use crate::words::date_line::date_line;
 use crate::words::edtf::edtf;
+use crate::words::grounds::grounds_sentences;
+use crate::words::warnings_in_short::warnings_in_short;
 use agewright_model::KnownDate;
+use agewright_model::questions::grounds::Grounds;
 
 /// Headings of the table.
-pub const HEADINGS: [&str; 20] = [
+pub const HEADINGS: [&str; 24] = [
     "id",
     "part",
     "date_line",
@@ -27,12 +30,26 @@ pub const HEADINGS: [&str; 20] = [
     "out_of_step",
     "given_from",
     "given_to",
+    "given_grade",
+    "title",
+    "to_mind",
+    "reasons",
 ];
+/// Columns of words; the others are of numbers.
+const WORDS: [&str; 8] = ["id", "part", "date_line", "edtf", "prior", "out_of_step", "title", "to_mind"];
+/// The column of what speaks for the years and against them.
+const REASONS: &str = "reasons";
 
-/// One club's row; spans are the outer years of the bands, `to` blank where one
-/// reaches behind the axis.
+/// Whether a column is of numbers.
 #[must_use]
-pub fn row(answered: &Answered<'_>, before: Option<i32>) -> Vec<String> {
+pub fn is_of_numbers(heading: &str) -> bool {
+    !WORDS.contains(&heading) && heading != REASONS
+}
+
+/// The row of a part of a club; spans are the outer years of the bands, `to` blank where one reaches behind the axis.
+/// With `reasons`, which an account has to be worked out for, what speaks for the years and against them.
+#[must_use]
+pub fn row(answered: &Answered<'_>, before: Option<i32>, reasons: bool) -> Vec<String> {
     let (club, dating) = (answered.asked.club(), &answered.dating);
     let given =
         |year: fn(&KnownDate) -> i32| answered.given.as_ref().map_or_else(String::new, |date| year(date).to_string());
@@ -40,7 +57,7 @@ pub fn row(answered: &Answered<'_>, before: Option<i32>) -> Vec<String> {
     let last = dating.posterior.axis().last();
     let on_axis = |year: i32| if year > last { String::new() } else { year.to_string() };
     let mut row = vec![
-        guarded(&club.id),
+        club.id.clone(),
         dating.part.word().to_owned(),
         date_line(dating),
         edtf(dating),
@@ -51,6 +68,7 @@ pub fn row(answered: &Answered<'_>, before: Option<i32>) -> Vec<String> {
         row.extend([band.from().to_string(), on_axis(band.to())]);
     }
     let out_of_step: Vec<&str> = dating.out_of_step.iter().map(|clue| clue.clue.as_str()).collect();
+    let sentences = || grounds_sentences(answered, &Grounds::of(&answered.asked, dating)).join(" ");
     row.extend([
         dating.prior.clone(),
         on_axis(dating.flat_median),
@@ -60,11 +78,20 @@ pub fn row(answered: &Answered<'_>, before: Option<i32>) -> Vec<String> {
         out_of_step.join(" "),
         given(KnownDate::from),
         given(KnownDate::to),
+        given(|date| i32::from(date.grade().number())),
+        club.text.get("title").cloned().unwrap_or_default(),
+        warnings_in_short(answered.asked.calibration().catalogue(), &answered.warnings).join("; "),
+        if reasons { sentences() } else { String::new() },
     ]);
     row
 }
 
-/// A cell that a spreadsheet would take for a formula is marked as text.
-fn guarded(text: &str) -> String {
-    if text.starts_with(['=', '+', '-', '@', '\t']) { format!("'{text}") } else { text.to_owned() }
+/// A row as CSV has it: words that a spreadsheet would take for a formula are marked as text.
+#[must_use]
+pub fn guarded(row: Vec<String>) -> Vec<String> {
+    let guard = |(heading, text): (&&str, String)| {
+        let is_formula = !is_of_numbers(heading) && text.starts_with(['=', '+', '-', '@', '\t']);
+        if is_formula { format!("'{text}") } else { text }
+    };
+    HEADINGS.iter().zip(row).map(guard).collect()
 }

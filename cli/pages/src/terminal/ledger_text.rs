@@ -6,11 +6,11 @@ use crate::words::after_the_years::after_sentence;
 use crate::words::answered::Answered;
 use crate::words::moves::signed;
 use crate::words::readings::reading_in_short;
-use crate::words::sections::{Section, sections};
+use crate::words::sections::{Section, before_any_clue, sections};
 use crate::words::verbal::percent;
 use crate::words::years::{answer_year, short_words, span};
+use agewright_model::Catalogue;
 use agewright_model::answer::ledger::{LedgerEntry, LedgerMethod};
-use agewright_model::{Catalogue, Dating, Part};
 
 /// Clues that moved the average by so many years or less share a line, where there are so many of them at the least.
 const SMALL_MOVE: f64 = 0.5;
@@ -115,14 +115,6 @@ fn ledger_rows(answered: &Answered<'_>, all: bool, detail: bool) -> Vec<Vec<Stri
     closing[if detail { 6 } else { 4 }] = if dating.has_two_answers() { String::new() } else { answer };
     rows.push(closing);
     rows
-}
-
-/// What the account opens with: of a part fixed to the head, the head has spoken already.
-fn before_any_clue(dating: &Dating) -> String {
-    match dating.part {
-        Part::Head => "Before any clue".to_owned(),
-        part => format!("By the head, before any clue of the {}", part.word()),
-    }
 }
 
 fn edge_row(name: &str, mean: f64, bits: f64, detail: bool) -> Vec<String> {

@@ -25,3 +25,12 @@ pub fn sections<'a>(catalogue: &Catalogue, dating: &'a Dating) -> Vec<Section<'a
     };
     Part::ALL.into_iter().map(section).filter(|section| !section.entries.is_empty()).collect()
 }
+
+/// What the account opens with: of a part fixed to the head, the head has spoken already.
+#[must_use]
+pub fn before_any_clue(dating: &Dating) -> String {
+    match dating.part {
+        Part::Head => "Before any clue".to_owned(),
+        part => format!("By the head, before any clue of the {}", part.word()),
+    }
+}

@@ -12,7 +12,7 @@ use crate::words::like::{LikeWords, like_heading, like_words};
 use crate::words::moves::{moved, side, signed};
 use crate::words::parts::{replaced_message, replacement_sentence};
 use crate::words::readings::{text_in_words, within_a_sentence};
-use crate::words::sections::{Section, sections};
+use crate::words::sections::{Section, before_any_clue, sections};
 use crate::words::times_of_a_year::times_of_a_year;
 use crate::words::unused::unused_messages;
 use crate::words::verbal::percent;
@@ -44,6 +44,8 @@ pub struct PartFacts {
     pub mean: String,
     pub median: String,
     pub opening: String,
+    /// What the account opens with.
+    pub before_any_clue: String,
     pub closing: String,
     /// What speaks most for the years of the date line, and what against them.
     pub grounds: Vec<String>,
@@ -169,6 +171,7 @@ pub fn part_facts(
         mean: format!("{:.1}", dating.posterior.mean()),
         median: answer_year(catalogue.axis(), dating.posterior.median()),
         opening: format!("{:.1}", ledger.opening),
+        before_any_clue: before_any_clue(dating),
         closing: format!("{:.1}", ledger.closing),
         rests_on_prior: dating.has_evidence() && rests_on_prior(&grounds),
         grounds: grounds_sentences(answered, &grounds),
@@ -284,7 +287,7 @@ fn entries(answered: &Answered<'_>) -> Vec<EntryFacts> {
             moved: moved(entry.years),
             side: side(entry.years),
             bar: (100.0 * entry.years.abs() / longest).round() as u32,
-            misread: format!("{:.0} %", 100.0 * entry.misread),
+            misread: percent(entry.misread),
             without: short_words(catalogue.axis(), &entry.without),
             adjusts: entry.adjusts,
         }));

@@ -69,13 +69,10 @@ pub fn catalogue_entry(facts: &PageFacts) -> String {
         "The clues point to more than one date. ".clone_into(&mut conflict);
     } else if let Some(both) = facts.parts.first().and_then(|head| head.disputed.first()) {
         conflict = format!("Of {both} one is mistaken. ");
-    } else if facts.parts.first().is_some_and(|head| head.in_conflict) {
-        "Size and make point to different times. ".clone_into(&mut conflict);
-    } else if facts.parts.first().is_some_and(|head| head.disagrees) {
-        "Not all clues agree. ".clone_into(&mut conflict);
-        if let Some(first) = facts.parts.first().and_then(|head| head.against.first()) {
-            conflict = format!("Not all clues agree; against it: {}. ", first.with_reading);
-        }
+    } else if let Some(head) = facts.parts.first().filter(|head| head.disagrees) {
+        let said = if head.in_conflict { "Size and make point to different times" } else { "Not all clues agree" };
+        let against = head.against.first().map(|first| format!("; against it: {}", first.with_reading));
+        conflict = format!("{said}{}. ", against.unwrap_or_default());
     }
     let later: Vec<&str> = facts.parts.iter().filter_map(|part| part.later.as_deref()).collect();
     let later = if later.is_empty() { String::new() } else { format!("{} ", later.join(" ")) };

@@ -1,0 +1,179 @@
+//! Opinions that are kept, and what moved them: shares that add up, against all orders worked out by asking `date`.
+#![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
+
+mod private_folder;
+
+use private_folder::{Bench, unwrapped};
+use serde_json::Value;
+
+const OLD: &str = "id = \"a\"\n[readings]\nhosel = 4.4\npin = \"front_back\"\nnicking = \"coarse\"\n";
+const NEW: &str = "id = \"a\"\n[readings]\nhosel = 4.0\npin = \"front_back\"\nnicking = \"fine?\"\n";
+
+fn number(value: &Value) -> f64 {
+    value.as_f64().unwrap()
+}
+
+/// With a second calibration from fewer clubs, and the old and the new record.
+fn bench() -> Bench {
+    let bench = Bench::fitted();
+    let fewer: Vec<String> =
+        bench.read("dated.csv").lines().filter(|line| !line.starts_with("C0")).map(str::to_owned).collect();
+    bench.write("fewer.csv", fewer.join("\n"));
+    let fit = [
+        "fit",
+        "--catalogue",
+        "cat.toml",
+        "--collection",
+        "fewer.csv",
+        "--no-audit",
+        "--name",
+        "Fewer",
+        "--out",
+        "fewer.toml",
+    ];
+    assert_eq!(bench.run(&fit).code, 0);
+    bench.write("old.toml", OLD);
+    bench.write("new.toml", NEW);
+    bench
+}
+
+fn mean(bench: &Bench, record: &str, calibration: &str, prior: &str) -> f64 {
+    let asked = ["date", record, "--calibration", calibration, "--prior", prior, "--format", "json"];
+    number(&bench.json(&asked)[0]["mean"])
+}
+
+/// Readings, calibration and prior changed at once: each share is its effect averaged over the six orders, worked out
+/// from eight answers of `date`.
+#[test]
+fn shares_are_those_of_all_orders() {
+    let bench = bench();
+    let save = [
+        "opinion",
+        "save",
+        "old.toml",
+        "--calibration",
+        "cal.toml",
+        "--prior",
+        "as-collected",
+        "--on",
+        "2020-01-02",
+        "--out",
+        "then.json",
+    ];
+    let saved = bench.run(&save);
+    assert_eq!((saved.code, saved.stdout.trim()), (0, "then.json"), "{}", saved.stderr);
+    let compare = [
+        "opinion",
+        "compare",
+        "then.json",
+        "--record",
+        "new.toml",
+        "--calibration",
+        "fewer.toml",
+        "--prior",
+        "flat",
+        "--format",
+        "json",
+    ];
+    let change = &bench.json(&compare)[0];
+    let value = |set: usize| {
+        let of = |bit: usize, old: &'static str, new: &'static str| if set & (1 << bit) == 0 { old } else { new };
+        mean(&bench, of(0, "old.toml", "new.toml"), of(1, "cal.toml", "fewer.toml"), of(2, "as-collected", "flat"))
+    };
+    let values: Vec<f64> = (0..8).map(value).collect();
+    let orders = [[0, 1, 2], [0, 2, 1], [1, 0, 2], [1, 2, 0], [2, 0, 1], [2, 1, 0]];
+    let mut expected = [0.0; 3];
+    for order in orders {
+        let mut set = 0;
+        for player in order {
+            expected[player] += (values[set | 1 << player] - values[set]) / 6.0;
+            set |= 1 << player;
+        }
+    }
+    let shares = change["shares"].as_array().unwrap();
+    let names = shares.iter().map(|share| share["ingredients"][0].as_str().unwrap()).collect::<Vec<_>>();
+    assert_eq!(names, ["readings", "calibration", "prior"]);
+    for (share, expected) in shares.iter().zip(expected) {
+        assert!((number(&share["years"]) - expected).abs() < 1e-9, "{share} {expected}");
+    }
+    assert!(expected.iter().all(|years| years.abs() > 0.01), "each of them moves something: {expected:?}");
+    let sum: f64 = shares.iter().map(|share| number(&share["years"])).sum();
+    let total = number(&change["change_years"]);
+    assert!(
+        (sum + number(&change["program_years"]) - total).abs() < 1e-9 && (total - (values[7] - values[0])).abs() < 1e-9
+    );
+    assert!(number(&change["program_years"]).abs() < 1e-12);
+    assert_eq!((change["old"]["on"].as_str(), change["readings"].as_array().unwrap().len()), (Some("2020-01-02"), 2));
+    let text = unwrapped(&bench.run(&compare[..compare.len() - 2]).stdout);
+    assert!(text.contains("Hosel length, rim to crease: 4.0 in, was 4.4 in") && text.contains("Fewer, was"), "{text}");
+}
+
+/// What the program moved is what the kept answer differs from the same question asked today.
+#[test]
+fn a_changed_program_has_its_own_line() {
+    let bench = bench();
+    let save = ["opinion", "save", "old.toml", "--calibration", "cal.toml", "--out", "then.json"];
+    assert_eq!(bench.run(&save).code, 0);
+    let mut kept: Value = serde_json::from_str(&bench.read("then.json")).unwrap();
+    let honest = number(&kept["answers"][0]["mean"]);
+    kept["answers"][0]["mean"] = (honest - 3.0).into();
+    kept["program"] = "agewright 0.0.1".into();
+    bench.write("older.json", kept.to_string());
+    let compare = ["opinion", "compare", "older.json", "--record", "new.toml", "--calibration", "cal.toml"];
+    let change = &bench.json(&[&compare[..], &["--format", "json"]].concat())[0];
+    assert!((number(&change["program_years"]) - 3.0).abs() < 1e-9, "{change}");
+    let sum: f64 = change["shares"].as_array().unwrap().iter().map(|share| number(&share["years"])).sum();
+    assert!((sum + 3.0 - number(&change["change_years"])).abs() < 1e-9);
+    let text = unwrapped(&bench.run(&compare).stdout);
+    assert!(text.contains("changed: agewright ") && text.contains("was agewright 0.0.1"), "{text}");
+}
+
+/// Beside the record, two kept ones, nothing changed; and what cannot be.
+#[test]
+fn opinions_are_kept_beside_the_record() {
+    let bench = bench();
+    std::fs::create_dir(bench.path("box")).unwrap();
+    bench.write("box/a.toml", format!("{OLD}[text]\nowner = \"me\"\n"));
+    let save = ["opinion", "save", "box/a.toml", "--calibration", "cal.toml", "--on", "2024-05-06"];
+    assert_eq!(bench.run(&save).stdout.trim(), "box/a.opinion-2024-05-06.json");
+    assert_eq!(bench.run(&save).code, 3, "a kept opinion is not replaced");
+    // The folder is a collection all the same.
+    assert_eq!(bench.run(&["date", "box", "--calibration", "cal.toml"]).code, 0);
+    let same = bench.run(&["opinion", "compare", "box/a.opinion-2024-05-06.json", "--calibration", "cal.toml"]);
+    assert!(unwrapped(&same.stdout).contains("Nothing that an answer is made of has changed."), "{}", same.stdout);
+    bench.write("box/a.toml", NEW);
+    let later = ["opinion", "save", "box/a.toml", "--calibration", "cal.toml", "--on", "2025-05-06"];
+    assert_eq!(bench.run(&later).code, 0);
+    let two =
+        ["opinion", "compare", "box/a.opinion-2024-05-06.json", "box/a.opinion-2025-05-06.json", "--format", "json"];
+    let change = &bench.json(&two)[0];
+    let expected =
+        mean(&bench, "new.toml", "cal.toml", "as-collected") - mean(&bench, "old.toml", "cal.toml", "as-collected");
+    assert!((number(&change["change_years"]) - expected).abs() < 1e-9, "{change}");
+    for (file, contents) in [("no.json", "{}"), ("half.json", &bench.read("box/a.opinion-2025-05-06.json")[..200])] {
+        bench.write(file, contents);
+        let run = bench.run(&["opinion", "compare", file, "--record", "new.toml", "--calibration", "cal.toml"]);
+        assert!(run.code == 3 && run.stderr.contains("no saved opinion"), "{file}: {}", run.stderr);
+    }
+    assert_eq!(bench.run(&["opinion", "save", "dated.csv", "--calibration", "cal.toml", "--out", "x.json"]).code, 2);
+    assert_eq!(bench.run(&["opinion", "save", "old.toml", "--calibration", "cal.toml", "--out", "x.toml"]).code, 2);
+    bench.write("gone.json", bench.read("box/a.opinion-2024-05-06.json"));
+    assert_eq!(bench.run(&["opinion", "compare", "gone.json", "--calibration", "cal.toml"]).code, 2);
+}
+
+/// Where one calibration does not know what the other reads, what changed has one share.
+#[test]
+fn what_cannot_be_told_apart_is_told_together() {
+    let bench = bench();
+    let save = ["opinion", "save", "old.toml", "--calibration", "cal.toml", "--prior", "flat", "--out", "then.json"];
+    assert_eq!(bench.run(&save).code, 0);
+    bench.write("starter.toml", "id = \"a\"\n[readings]\nhosel_to_crease = 4\n");
+    let compare = ["opinion", "compare", "then.json", "--record", "starter.toml", "--format", "json"];
+    let change = &bench.json(&compare)[0];
+    let shares = change["shares"].as_array().unwrap();
+    assert_eq!(shares.len(), 1, "{change}");
+    assert_eq!(shares[0]["ingredients"], serde_json::json!(["readings", "calibration"]));
+    assert!((number(&shares[0]["years"]) - number(&change["change_years"])).abs() < 1e-9);
+    let text = unwrapped(&bench.run(&compare[..5]).stdout);
+    assert!(text.contains("cannot be told apart"), "{text}");
+}
