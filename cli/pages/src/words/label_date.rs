@@ -5,8 +5,8 @@ use crate::words::years::{answer_span, answer_year, span, year};
 use agewright_model::answer::band::Interval;
 use agewright_model::{Band, Dating, Posterior};
 
-/// The date as an exhibition label says it, without "c.": `about 1895 (1891-99)`, `about 1885 to 1902`, `in the 1890s`, `late
-/// 18th century`, `before about 1825`, `after about 1921`, `about 1868-74 or about 1903-11`.
+/// The date as an exhibition label says it, without "c.": `about 1895 (1891-99)`, `about 1885 to 1902`, `in the 1890s`,
+/// `late 18th century`, `before about 1825`, `after about 1921`, `about 1868-74 or about 1903-11`.
 #[must_use]
 pub fn label_date(dating: &Dating) -> String {
     let axis = dating.posterior.axis();
