@@ -148,8 +148,8 @@ pub struct CollectionArguments {
     /// Date every club by its clues, those of known date too.
     #[arg(long)]
     pub by_clues_alone: bool,
-    /// Also write a table to this file, .csv or .xlsx: a row for each part that was read, with what speaks for its years
-    /// and against them, all by clues.
+    /// Also write a table to this file, .csv or .xlsx: a row for each part that was read, with what speaks for its
+    /// years and against them, all by clues.
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
     /// Replace the table if it exists.

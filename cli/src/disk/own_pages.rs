@@ -1,5 +1,5 @@
-//! Pages that this program made and may make anew: a list with their SHA-256 stands beside them, and what a person changed
-//! since is not replaced.
+//! Pages that this program made and may make anew: a list with their SHA-256 stands beside them, and what a person
+//! changed since is not replaced.
 
 use crate::disk::whole_file::write_whole;
 use crate::failure::Failure;

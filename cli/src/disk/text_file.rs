@@ -38,7 +38,8 @@ pub fn read_sheet(path: &Path, wanted: Option<&str>, streams: &mut Streams<'_>) 
         if wanted.is_none() && !sheet.passed_over.is_empty() {
             let (first, others) = (sheet.sheet, sheet.passed_over.join(", "));
             streams.tell(&format!(
-                "note: {name}: read the first sheet, {first}; passed over: {others} (--sheet chooses; in write-up, --from-sheet)"
+                "note: {name}: read the first sheet, {first}; passed over: {others} (--sheet chooses; in write-up, \
+                 --from-sheet)"
             ))?;
         }
         return Ok(sheet.source);

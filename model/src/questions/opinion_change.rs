@@ -29,8 +29,8 @@ pub struct ChangeShare {
     pub years: f64,
 }
 
-/// Shares of the change from `mean(none new)` to `mean(all new)`: the Shapley value of each ingredient that changed, its
-/// effect averaged over all orders in which old ones could have been exchanged for new. They add up to the change.
+/// Shares of the change from `mean(none new)` to `mean(all new)`: the Shapley value of each ingredient that changed,
+/// its effect averaged over all orders in which old ones could have been exchanged for new. They add up to the change.
 ///
 /// `mean` gives the average year with these ingredients new and the others old. Where a mixture cannot be asked (a
 /// reading that one calibration does not know), all that changed has one share.

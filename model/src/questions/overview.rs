@@ -169,8 +169,8 @@ impl Overview {
         }
     }
 
-    /// Adds a club as dated by its clues, whatever date is given with it. Of one without a clue nothing is known but the
-    /// prior, and that is no club.
+    /// Adds a club as dated by its clues, whatever date is given with it. Of one without a clue nothing is known but
+    /// the prior, and that is no club.
     pub fn add_dated(&mut self, asked: &Asked<'_>, dating: &Dating, date_line: String, given: Option<KnownDate>) {
         let ShortAnswer { median, from, to, .. } = dating.short();
         let status = match (dating.has_evidence(), dating.has_two_answers()) {

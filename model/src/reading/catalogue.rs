@@ -275,8 +275,8 @@ impl Catalogue {
             .is_none_or(|(other, cell)| are_met(needs, other, cell))
     }
 
-    /// Readings that cannot both be right: each of a clue with that of the clue which leaves nothing to read of it. What is
-    /// worn away rules nothing out that was read.
+    /// Readings that cannot both be right: each of a clue with that of the clue which leaves nothing to read of it.
+    /// What is worn away rules nothing out that was read.
     pub fn cannot_both<'a>(&'a self, club: &'a Club) -> impl Iterator<Item = [(&'a Clue, &'a Reading); 2]> {
         let read = || self.read_on(club).filter_map(|(clue, cell)| Some((clue, cell.reading()?)));
         read().filter(|(clue, _)| !self.makes_sense(clue, club)).filter_map(move |own| {

@@ -65,8 +65,8 @@ pub fn warning_message(catalogue: &Catalogue, warning: &Warning) -> String {
                 |(clue, text): &(String, String)| (catalogue.name_of(clue), text_in_words(catalogue, clue, text));
             let [clue, other] = [clue, other].map(told);
             format!(
-                "{} ({}) leaves nothing to read of {} ({}): one of the two is mistaken. Both count as read; look again, \
-                 and leave the mistaken one blank.",
+                "{} ({}) leaves nothing to read of {} ({}): one of the two is mistaken. Both count as read; look \
+                 again, and leave the mistaken one blank.",
                 other.0,
                 other.1,
                 within_a_sentence(&clue.0),
