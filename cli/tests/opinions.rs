@@ -3,6 +3,7 @@
 
 mod private_folder;
 
+use agewright_files::opinion::Opinion;
 use private_folder::{Bench, unwrapped};
 use serde_json::Value;
 
@@ -119,6 +120,11 @@ fn a_changed_program_has_its_own_line() {
     kept["answers"][0]["mean"] = (honest - 3.0).into();
     kept["program"] = "agewright 0.0.1".into();
     bench.write("older.json", kept.to_string());
+    let changed = bench.run(&["opinion", "compare", "older.json", "--record", "new.toml", "--calibration", "cal.toml"]);
+    assert!(changed.code == 3 && changed.stderr.contains("was changed since it was saved"), "{}", changed.stderr);
+    // As another program would have kept it.
+    let kept: Opinion = serde_json::from_value(kept).unwrap();
+    bench.write("older.json", kept.sealed().text().unwrap());
     let compare = ["opinion", "compare", "older.json", "--record", "new.toml", "--calibration", "cal.toml"];
     let change = &bench.json(&[&compare[..], &["--format", "json"]].concat())[0];
     assert!((number(&change["program_years"]) - 3.0).abs() < 1e-9, "{change}");
@@ -150,6 +156,14 @@ fn opinions_are_kept_beside_the_record() {
     let expected =
         mean(&bench, "new.toml", "cal.toml", "as-collected") - mean(&bench, "old.toml", "cal.toml", "as-collected");
     assert!((number(&change["change_years"]) - expected).abs() < 1e-9, "{change}");
+    assert!(!bench.read("box/a.opinion-2024-05-06.json").contains("owner"), "what is private stays in the record");
+    // From a row of a table, and compared with that row.
+    let row = ["opinion", "save", "dated.csv", "--club", "C07", "--calibration", "cal.toml", "--out", "row.json"];
+    assert_eq!(bench.run(&row).code, 0);
+    let same = bench.run(&["opinion", "compare", "row.json", "--calibration", "cal.toml"]);
+    assert!(unwrapped(&same.stdout).contains("Nothing that an answer is made of has changed."), "{}", same.stderr);
+    let other = bench.run(&["opinion", "compare", "row.json", "--record", "fewer.csv", "--calibration", "cal.toml"]);
+    assert!(other.code == 3 && other.stderr.contains("there is no club C07 in it"), "{}", other.stderr);
     for (file, contents) in [("no.json", "{}"), ("half.json", &bench.read("box/a.opinion-2025-05-06.json")[..200])] {
         bench.write(file, contents);
         let run = bench.run(&["opinion", "compare", file, "--record", "new.toml", "--calibration", "cal.toml"]);

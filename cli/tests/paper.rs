@@ -191,9 +191,9 @@ fn photographs_stand_on_the_pages() {
     for (photos, why) in [
         ("gone.jpg", "photograph \"gone.jpg\": there is no such file beside the record"),
         ("liar.jpg", "photograph \"liar.jpg\": this is an SVG or a page, and no JPEG or PNG"),
-        ("../outside.jpg", "the file lies beside the record or in a folder below it"),
-        ("/etc/hostname", "the file lies beside the record or in a folder below it"),
-        ("pictures", "the file lies beside the record or in a folder below it"),
+        ("../outside.jpg", "photograph \"../outside.jpg\" lies outside the record's folder"),
+        ("/etc/hostname", "lies outside the record's folder"),
+        ("pictures", "this is a folder"),
         ("r.toml", "this is no picture"),
     ] {
         let run = write(photos, "q");

@@ -1,6 +1,7 @@
 //! An opinion as it is kept: what was read and asked, by which calibration, and what was answered, on which day.
 
 use crate::problem::{InputProblem, Refused, SourceText};
+use crate::sha256::sha256;
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 
@@ -35,6 +36,8 @@ pub struct Opinion {
     pub calibration_sha256: String,
     /// The calibration itself (TOML), marks that were added to it within.
     pub calibration: String,
+    /// SHA-256 of all of it but for this: what is kept is not to be changed.
+    seal: String,
 }
 
 /// What was asked beyond the record and the calibration.
@@ -111,11 +114,21 @@ impl From<OpinionParts> for Opinion {
             calibration_name,
             calibration_sha256,
             calibration,
+            seal: String::new(),
         }
+        .sealed()
     }
 }
 
 impl Opinion {
+    /// The same under the seal that it should have.
+    #[must_use]
+    pub fn sealed(self) -> Self {
+        let open = Self { seal: String::new(), ..self };
+        let seal = serde_json::to_string(&open).map_or_else(|_| String::new(), |text| sha256(&text));
+        Self { seal, ..open }
+    }
+
     /// Reads an opinion.
     ///
     /// # Errors
@@ -127,6 +140,10 @@ impl Opinion {
         })?;
         if opinion.kind != KIND || opinion.schema > SCHEMA {
             return Err(wrong(format!("this is no saved opinion of layout {SCHEMA}")).into());
+        }
+        if opinion.clone().sealed().seal != opinion.seal {
+            let problem = wrong("this opinion was changed since it was saved".to_owned());
+            return Err(problem.help(Some("take it from a copy, or save a new one".to_owned())).into());
         }
         let is_number = |v: &f64| v.is_finite();
         let all = |answer: &AnswerThen| is_number(&answer.mean) && answer.probability.iter().all(is_number);

@@ -60,6 +60,9 @@ pub fn photograph(bytes: &[u8]) -> Result<Photograph, PhotographError> {
         Ok(format @ (ImageFormat::Jpeg | ImageFormat::Png)) => format,
         _ => return Err(PhotographError::OtherKind(other_kind(bytes))),
     };
+    if format == ImageFormat::Jpeg && !has_an_end(bytes) {
+        return Err(PhotographError::Broken("its end is missing".to_owned()));
+    }
     let mut limits = Limits::default();
     (limits.max_image_width, limits.max_image_height) = (Some(MOST_ON_A_SIDE), Some(MOST_ON_A_SIDE));
     limits.max_alloc = Some(MOST_MEMORY);
@@ -80,6 +83,13 @@ pub fn photograph(bytes: &[u8]) -> Result<Photograph, PhotographError> {
     let mut jpeg = Vec::new();
     picture.write_with_encoder(JpegEncoder::new_with_quality(&mut jpeg, QUALITY)).map_err(|error| why(&error))?;
     Ok(Photograph { jpeg, width: picture.width(), height: picture.height() })
+}
+
+/// Whether a JPEG's last scan has an end: the decoder paints grey what is missing. (Markers: ITU-T T.81, 1992, table
+/// B.1, from memory: SOS is ff da, EOI ff d9, and neither stands within a scan.)
+fn has_an_end(bytes: &[u8]) -> bool {
+    let last = |marker: [u8; 2]| bytes.windows(2).rposition(|window| window == marker);
+    last([0xff, 0xd9]) > last([0xff, 0xda])
 }
 
 /// What is see-through lies on white paper.
@@ -187,7 +197,7 @@ mod tests {
     #[test]
     fn hostile_files_end_in_an_error() {
         let file = jpeg(&picture(300, 200));
-        for cut in [3, 20, 100, 300] {
+        for cut in [3, 20, 100, 300, file.len() / 2, file.len() - 2] {
             assert!(matches!(photograph(&file[..cut]), Err(PhotographError::Broken(_))), "{cut}");
         }
         let mut png = Vec::new();

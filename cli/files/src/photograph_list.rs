@@ -28,7 +28,7 @@ pub struct NamedPhotograph {
 /// let named = named_photographs("face.jpg (the face); pictures/hosel.png").unwrap();
 /// assert_eq!((named[0].file.as_str(), named[0].caption.as_str()), ("face.jpg", "the face"));
 /// assert_eq!((named[1].file.as_str(), named[1].caption.as_str()), ("pictures/hosel.png", ""));
-/// assert!(named_photographs("../other/face.jpg").unwrap_err().contains("beside the record"));
+/// assert!(named_photographs("../other/face.jpg").unwrap_err().contains("lies outside"));
 /// ```
 pub fn named_photographs(text: &str) -> Result<Vec<NamedPhotograph>, String> {
     let words = text.split([';', '\n']).map(str::trim).filter(|word| !word.is_empty());
@@ -46,7 +46,16 @@ fn named(word: &str) -> Result<NamedPhotograph, String> {
     let is_below = |part: Component<'_>| matches!(part, Component::Normal(_) | Component::CurDir);
     let is_of_elsewhere = file.contains(['\\', ':']) || !Path::new(file).components().all(is_below);
     if is_of_elsewhere || file.is_empty() {
-        return Err(format!("photograph \"{file}\": the file lies beside the record or in a folder below it"));
+        return Err(outside(file));
     }
     Ok(NamedPhotograph { file: file.to_owned(), caption: caption.to_owned() })
+}
+
+/// What is said of a file that lies elsewhere.
+#[must_use]
+pub fn outside(file: &str) -> String {
+    format!(
+        "photograph \"{file}\" lies outside the record's folder\nWhat to do: put the file beside the record or in a \
+         folder below it, and write its name from there"
+    )
 }

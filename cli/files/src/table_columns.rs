@@ -140,8 +140,8 @@ pub fn clue_named(catalogue: &Catalogue, word: &str) -> Option<usize> {
     by(&heading_key).or_else(|| by(&head))
 }
 
-/// The headings of ours that another nearly is: by ids and labels of clues, labels up to their comma and our own words
-/// the nearest; or else those that it is the first word of, `nicking`, which is not said more nearly.
+/// The headings of ours that another nearly is: by ids and labels of clues, labels up to their comma and our own words;
+/// those that it is the first or the last word of, `nicking`, `finish`, or else the nearest.
 pub(crate) fn nearly(catalogue: &Catalogue, heading: &str) -> Option<String> {
     let heading = heading.trim();
     // What people call an id or a date is near to nothing, and nobody misspells a whole page.
@@ -158,15 +158,17 @@ pub(crate) fn nearly(catalogue: &Catalogue, heading: &str) -> Option<String> {
     let dates = DATES.into_iter().filter(|word| word.len() > 4).map(|word| (word.to_owned(), "made".to_owned()));
     let words: Vec<(String, String)> = catalogue.clues().iter().flat_map(of_clue).chain(own).chain(dates).collect();
     let words: Vec<(String, String)> = words.into_iter().filter(|(word, _)| !word.is_empty()).collect();
-    if let Some(near) = nearest(heading, words.iter().map(|(word, _)| word.as_str())) {
-        let near = words.iter().find(|(word, _)| word == near).map(|(_, own)| format!("\"{own}\""));
-        return near;
-    }
     let key = heading_key(heading);
-    let begins = |word: &str| heading_key(word.split(['_', ' ', '-', ',']).next().unwrap_or(word)) == key;
-    let clues = catalogue.clues().iter().filter(|clue| begins(&clue.id) || begins(&clue.label));
+    // `finish` is the last word of two clues, and nearer to none of them.
+    let parts = |word: &str| -> Vec<String> { word.split(['_', ' ', '-', ',']).map(heading_key).collect() };
+    let is_end = |word: &str| parts(word).first() == Some(&key) || parts(word).last() == Some(&key);
+    let clues = catalogue.clues().iter().filter(|clue| is_end(&clue.id) || is_end(&clue.label));
     let ids: Vec<String> = clues.map(|clue| format!("\"{}\"", clue.id)).collect();
-    (!ids.is_empty()).then(|| ids.join(" or "))
+    if !ids.is_empty() {
+        return Some(ids.join(" or "));
+    }
+    let near = nearest(heading, words.iter().map(|(word, _)| word.as_str()))?;
+    words.iter().find(|(word, _)| word == near).map(|(_, own)| format!("\"{own}\""))
 }
 
 /// Headings that are not our own words and were taken for an id or a date, each with what it was taken for.

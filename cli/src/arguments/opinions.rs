@@ -46,7 +46,7 @@ pub struct CompareOpinionArguments {
     /// A later one; without it the club is asked about today.
     #[arg(value_name = "LATER", conflicts_with_all = ["record", "calibration", "prior"])]
     pub new: Option<PathBuf>,
-    /// Record of today; by default the one that lay beside the saved opinion.
+    /// Record of today, or a table with a row of the club's id; by default the file that the saved opinion was made of.
     #[arg(long, value_name = "FILE")]
     pub record: Option<PathBuf>,
     /// Calibration of today; without it the built-in starter rules for irons.

@@ -3,7 +3,7 @@
 use agewright_files::TableOptions;
 use clap::Args;
 
-#[derive(Debug, Args)]
+#[derive(Debug, Default, Args)]
 pub struct TableArguments {
     /// Pass over this column of a table; may be given several times.
     #[arg(long, value_name = "COLUMN")]

@@ -7,6 +7,7 @@ use agewright_files::{ListedClub, LoadedCalibration, SourceText, calibration_tex
 use agewright_model::questions::opinion_change::Ingredient;
 use agewright_model::{Asked, Cell, Part, Posterior};
 use agewright_pages::words::date_line::date_line;
+use agewright_pages::write_up::facts::is_private;
 
 /// The program and its version, as an opinion names them.
 const PROGRAM: &str = concat!("agewright ", env!("CARGO_PKG_VERSION"));
@@ -47,7 +48,7 @@ pub fn opinion_of(
             before,
         },
         answers: parts.map(answer).collect::<Result<Vec<_>, Failure>>()?,
-        record: record_text(&listed.club, catalogue, &|_| false),
+        record: record_text(&listed.club, catalogue, &is_private),
         calibration_name: request.loaded.calibration.name().to_owned(),
         calibration_sha256: request.loaded.sha256.clone(),
         calibration: calibration_text(&request.loaded.calibration)?,

@@ -1,17 +1,19 @@
 //! `agewright opinion`: opinions that are kept, and what moved them.
 
-use crate::arguments::{CompareOpinionArguments, OpinionArguments, OpinionCommand, PlainFormat, SaveArguments};
+use crate::arguments::{
+    CompareOpinionArguments, OpinionArguments, OpinionCommand, PlainFormat, SaveArguments, TableArguments,
+};
 use crate::asked::opinion_asked::{AskedOpinion, opinion_of};
 use crate::asked::opinion_day::opinion_day;
 use crate::asked::request::{Request, calibration};
 use crate::disk::folder_name::folder_name;
 use crate::disk::json_line::print_json;
+use crate::disk::records::read_collection_file;
 use crate::disk::text_file::read_text;
 use crate::disk::whole_file::{check_may_write, write_whole};
 use crate::failure::Failure;
 use crate::streams::Streams;
 use agewright_files::opinion::Opinion;
-use agewright_files::read_dated_record;
 use agewright_model::questions::opinion_change::{Ingredient, shares_of_change};
 use agewright_pages::json::opinion::OpinionChangeAnswer;
 use agewright_pages::terminal::opinion_text::opinion_text;
@@ -69,8 +71,13 @@ fn today(arguments: &CompareOpinionArguments, old: &Opinion, streams: &mut Strea
         Some(path) => path.clone(),
         None => beside(&arguments.old, old)?,
     };
-    let source = read_text(&path, streams)?;
-    let listed = read_dated_record(&source, loaded.calibration.catalogue())?;
+    let table = TableArguments::default();
+    let read = read_collection_file(&path, loaded.calibration.catalogue(), &table, streams)?;
+    let is_only = read.clubs.len() == 1;
+    let own = read.clubs.into_iter().find(|listed| is_only || listed.club.id == old.id);
+    let listed = own.ok_or_else(|| {
+        Failure::Rejected(format!("{}: there is no club {} in it, of which the opinion is", path.display(), old.id))
+    })?;
     let then = Some(old.asked.prior.clone()).filter(|name| loaded.calibration.prior(Some(name)).is_ok());
     let prior = arguments.prior.clone().or(then);
     let request = Request::as_then(loaded, listed, prior, &old.asked.without, old.asked.elsewhere)?;
@@ -82,8 +89,7 @@ fn today(arguments: &CompareOpinionArguments, old: &Opinion, streams: &mut Strea
 fn beside(opinion: &Path, old: &Opinion) -> Result<PathBuf, Failure> {
     let name = Path::new(&old.record_file).file_name();
     let path = name.map(|name| opinion.parent().unwrap_or_else(|| Path::new("")).join(name));
-    let is_record = |path: &PathBuf| path.is_file() && crate::disk::text_file::is_record(path);
-    path.filter(is_record).ok_or_else(|| {
+    path.filter(|path| path.is_file()).ok_or_else(|| {
         Failure::Usage(
             "the record does not lie beside the opinion\nWhat to do: name it with --record, or name a later opinion"
                 .to_owned(),

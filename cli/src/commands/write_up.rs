@@ -29,6 +29,9 @@ use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
+/// Folders named in a note, at the most.
+const MOST_LISTED: usize = 8;
+
 /// What is asked for, and on which day.
 struct WriteUp<'a> {
     arguments: &'a WriteUpArguments,
@@ -105,6 +108,18 @@ fn written(
                 print_json(&WriteUpAnswer::new(&club.id, &path, &folder.files, &names), streams)?;
             }
         }
+    }
+    let left: Vec<String> = own()
+        .filter(|folder| !folder.own.left().is_empty())
+        .map(|folder| format!("{}: {}", folder.name, folder.own.left().join(", ")))
+        .collect();
+    if !left.is_empty() {
+        let more = left.len().saturating_sub(MOST_LISTED);
+        let more = if more > 0 { format!("; and {more} folders more") } else { String::new() };
+        let named = left.into_iter().take(MOST_LISTED).collect::<Vec<_>>().join("; ");
+        streams.tell(&format!(
+            "note: pages of an earlier run stay, and may be of another day or question: {named}{more}"
+        ))?;
     }
     let unchanged: usize = own().map(|folder| &folder.own).chain(&together).map(|own| own.unchanged).sum();
     if let Some(together) = together {
@@ -207,7 +222,9 @@ impl WriteUp<'_> {
         if has_index {
             let axis = self.request.loaded.calibration.catalogue().axis();
             let reports: Vec<String> = folders.iter().map(|folder| address(&folder.name)).collect();
-            own.add("index.html", index(clubs, &reports, (axis.from(), axis.last()))?, self.arguments.force)?;
+            let others = other_reports(root, folders);
+            let page = index(clubs, &reports, &others, (axis.from(), axis.last()))?;
+            own.add("index.html", page, self.arguments.force)?;
         }
         Ok(Some(own))
     }
@@ -232,6 +249,17 @@ impl WriteUp<'_> {
         }
         command
     }
+}
+
+/// Folders that hold reports of other runs, each with the address of its report.
+fn other_reports(root: &Path, folders: &[Folder]) -> Vec<(String, String)> {
+    let entries = std::fs::read_dir(root).into_iter().flatten().flatten();
+    let has_report = |name: &String| root.join(name).join("report.html").is_file();
+    let is_other = |name: &String| folders.iter().all(|folder| folder.name != *name);
+    let names = entries.map(|entry| entry.file_name().to_string_lossy().into_owned());
+    let mut others: Vec<String> = names.filter(|name| is_other(name) && has_report(name)).collect();
+    others.sort();
+    others.into_iter().map(|name| (name.clone(), address(&name))).collect()
 }
 
 /// Address of the report in a folder of this name, from the folder that holds it (RFC 3986, section 2.1).

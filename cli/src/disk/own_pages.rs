@@ -15,6 +15,8 @@ pub struct OwnPages {
     folder: PathBuf,
     made: BTreeMap<String, String>,
     to_write: Vec<(String, String)>,
+    /// Names of all pages of this run.
+    touched: Vec<String>,
     /// Pages that stand there already, word for word.
     pub unchanged: usize,
 }
@@ -25,7 +27,7 @@ impl OwnPages {
         let list = std::fs::read_to_string(folder.join(LIST)).unwrap_or_default();
         let line = |line: &str| line.split_once("  ").map(|(hash, name)| (name.to_owned(), hash.to_owned()));
         let made = list.lines().filter_map(line).collect();
-        Self { folder: folder.to_owned(), made, to_write: Vec::new(), unchanged: 0 }
+        Self { folder: folder.to_owned(), made, to_write: Vec::new(), touched: Vec::new(), unchanged: 0 }
     }
 
     /// Where it lies.
@@ -36,10 +38,17 @@ impl OwnPages {
     /// Takes a page in, or refuses it where a file stands that is not ours to replace.
     pub fn add(&mut self, name: &str, contents: String, force: bool) -> Result<(), Failure> {
         let path = self.folder.join(name);
+        if self.folder.exists() && !self.folder.is_dir() {
+            return Err(Failure::Rejected(format!(
+                "{} is a file, and a folder is to be made there\nWhat to do: choose another folder with --out",
+                self.folder.display()
+            )));
+        }
         if path.is_dir() {
             return Err(Failure::Usage(format!("{} is a folder", path.display())));
         }
         let hash = sha256(&contents);
+        self.touched.push(name.to_owned());
         if path.exists() {
             let stands = std::fs::read(&path).ok().and_then(|bytes| String::from_utf8(bytes).ok());
             let stands = stands.map(|text| sha256(&text));
@@ -60,6 +69,13 @@ impl OwnPages {
         self.made.insert(name.to_owned(), hash);
         self.to_write.push((name.to_owned(), contents));
         Ok(())
+    }
+
+    /// Pages that an earlier run made and this one does not touch: they may be of another day or question.
+    pub fn left(&self) -> Vec<&str> {
+        let stands = |name: &&str| self.folder.join(name).is_file();
+        let own = self.made.keys().map(String::as_str).filter(|name| !self.touched.iter().any(|own| own == name));
+        own.filter(stands).collect()
     }
 
     /// Writes what is new or has changed, each file whole, and the list last; the paths written.

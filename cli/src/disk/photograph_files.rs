@@ -2,8 +2,8 @@
 
 use crate::failure::Failure;
 use agewright_files::ListedClub;
-use agewright_files::photograph::photograph;
-use agewright_files::photograph_list::{NamedPhotograph, PHOTOGRAPHS, named_photographs};
+use agewright_files::photograph::{PhotographError, photograph};
+use agewright_files::photograph_list::{NamedPhotograph, PHOTOGRAPHS, named_photographs, outside};
 use agewright_pages::write_up::known::ShownPhotograph;
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
@@ -32,8 +32,11 @@ fn shown(listed: &ListedClub, NamedPhotograph { file, caption }: NamedPhotograph
         _ => format!("photograph \"{file}\" cannot be read: {error}"),
     };
     let real = path.canonicalize().map_err(not_there)?;
-    if !beside.canonicalize().is_ok_and(|beside| real.starts_with(beside)) || !real.is_file() {
-        return Err(format!("photograph \"{file}\": the file lies beside the record or in a folder below it"));
+    if !beside.canonicalize().is_ok_and(|beside| real.starts_with(beside)) {
+        return Err(outside(&file));
+    }
+    if !real.is_file() {
+        return Err(format!("photograph \"{file}\": this is a folder\nWhat to do: name the pictures in it one by one"));
     }
     let mut bytes = Vec::new();
     let read = std::fs::File::open(&real).and_then(|file| file.take(MOST_BYTES + 1).read_to_end(&mut bytes));
@@ -41,8 +44,14 @@ fn shown(listed: &ListedClub, NamedPhotograph { file, caption }: NamedPhotograph
     if bytes.len() as u64 > MOST_BYTES {
         return Err(format!("photograph \"{file}\": larger than {} MB\nWhat to do: save it smaller", MOST_BYTES >> 20));
     }
-    let ready = photograph(&bytes)
-        .map_err(|error| format!("photograph \"{file}\": {error}\nWhat to do: save it as JPEG or PNG"))?;
+    let ready = photograph(&bytes).map_err(|error| {
+        let help = match error {
+            PhotographError::OtherKind(_) => "save it as JPEG or PNG",
+            PhotographError::TooLarge => "save it smaller",
+            _ => "copy it from the camera again, or take it out",
+        };
+        format!("photograph \"{file}\": {error}\nWhat to do: {help}")
+    })?;
     Ok(ShownPhotograph {
         address: format!("data:image/jpeg;base64,{}", STANDARD.encode(&ready.jpeg)),
         file,

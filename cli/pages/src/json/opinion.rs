@@ -5,6 +5,7 @@ use crate::words::opinion_change::OpinionChange;
 use agewright_files::opinion::{AnswerThen, Opinion};
 use agewright_model::questions::opinion_change::Ingredient;
 use serde::Serialize;
+use std::collections::BTreeMap;
 
 /// Two opinions, and what moved.
 #[derive(Debug, Serialize)]
@@ -38,6 +39,9 @@ struct OpinionInShort {
     before: Option<i32>,
     #[serde(skip_serializing_if = "Option::is_none")]
     probability_before: Option<f64>,
+    /// Date lines of the other parts, by their names.
+    #[serde(skip_serializing_if = "BTreeMap::is_empty")]
+    other_parts: BTreeMap<String, String>,
 }
 
 #[derive(Debug, Serialize)]
@@ -69,6 +73,12 @@ impl OpinionInShort {
             median: answer.median,
             before: opinion.asked.before,
             probability_before: answer.probability_before,
+            other_parts: opinion
+                .answers
+                .iter()
+                .filter(|other| other.part != answer.part)
+                .map(|other| (other.part.clone(), other.date_line.clone()))
+                .collect(),
         }
     }
 }

@@ -4,7 +4,7 @@ use crate::words::answered::Answered;
 use crate::words::date_line::date_line;
 use crate::words::edtf::edtf;
 use crate::words::grounds::grounds_sentences;
-use crate::words::warnings_in_short::warnings_in_short;
+use crate::words::to_mind::of_part;
 use agewright_model::KnownDate;
 use agewright_model::questions::grounds::Grounds;
 
@@ -46,7 +46,8 @@ pub fn is_of_numbers(heading: &str) -> bool {
     !WORDS.contains(&heading) && heading != REASONS
 }
 
-/// The row of a part of a club; spans are the outer years of the bands, `to` blank where one reaches behind the axis.
+/// The row of a part of a club; spans are the outer years of the bands, `to` blank where one reaches behind the axis; all are
+/// blank where no clue was read, and the middle and the average year where there are several answers.
 /// With `reasons`, which an account has to be worked out for, what speaks for the years and against them.
 #[must_use]
 pub fn row(answered: &Answered<'_>, before: Option<i32>, reasons: bool) -> Vec<String> {
@@ -56,16 +57,19 @@ pub fn row(answered: &Answered<'_>, before: Option<i32>, reasons: bool) -> Vec<S
     // The year behind the axis stands for all after it, and a cell has no place to say so: a band is open there.
     let last = dating.posterior.axis().last();
     let on_axis = |year: i32| if year > last { String::new() } else { year.to_string() };
+    // The middle of the prior, or of two answers, is no date.
+    let is_one = dating.has_evidence() && !dating.has_two_answers();
     let mut row = vec![
         club.id.clone(),
         dating.part.word().to_owned(),
         date_line(dating),
         edtf(dating),
-        on_axis(dating.posterior.median()),
-        format!("{:.1}", dating.posterior.mean()),
+        if is_one { on_axis(dating.posterior.median()) } else { String::new() },
+        if is_one { format!("{:.1}", dating.posterior.mean()) } else { String::new() },
     ];
     for band in &dating.bands {
-        row.extend([band.from().to_string(), on_axis(band.to())]);
+        let ends = [band.from().to_string(), on_axis(band.to())];
+        row.extend(if dating.has_evidence() { ends } else { [const { String::new() }; 2] });
     }
     let out_of_step: Vec<&str> = dating.out_of_step.iter().map(|clue| clue.clue.as_str()).collect();
     let sentences = || grounds_sentences(answered, &Grounds::of(&answered.asked, dating)).join(" ");
@@ -80,7 +84,7 @@ pub fn row(answered: &Answered<'_>, before: Option<i32>, reasons: bool) -> Vec<S
         given(KnownDate::to),
         given(|date| i32::from(date.grade().number())),
         club.text.get("title").cloned().unwrap_or_default(),
-        warnings_in_short(answered.asked.calibration().catalogue(), &answered.warnings).join("; "),
+        of_part(answered).join("; "),
         if reasons { sentences() } else { String::new() },
     ]);
     row

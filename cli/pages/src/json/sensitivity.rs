@@ -23,9 +23,8 @@ pub struct SensitivityAnswer {
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct WithoutAnswer {
     clue: String,
-    median: i32,
-    from: i32,
-    to: i32,
+    #[serde(flatten)]
+    answer: Span,
 }
 
 #[derive(Debug, Serialize)]
@@ -33,27 +32,20 @@ struct WithoutAnswer {
 struct PriorAnswer {
     prior: String,
     used: bool,
-    median: i32,
-    from: i32,
-    to: i32,
+    #[serde(flatten)]
+    answer: Span,
 }
 
 impl SensitivityAnswer {
     /// Medians and 80 % bands without each clue and under each prior, in the order of their effect.
     #[must_use]
     pub fn new(loaded: &LoadedCalibration, asked: &Asked<'_>, result: &Sensitivity) -> Self {
-        let without = result.clues.iter().map(|(clue, answer)| WithoutAnswer {
-            clue: clue.clone(),
-            median: answer.median,
-            from: answer.from,
-            to: answer.to,
-        });
+        let without =
+            result.clues.iter().map(|(clue, answer)| WithoutAnswer { clue: clue.clone(), answer: Span::from(answer) });
         let priors = result.priors.iter().map(|prior| PriorAnswer {
             prior: prior.name.clone(),
             used: prior.chosen,
-            median: prior.answer.median,
-            from: prior.answer.from,
-            to: prior.answer.to,
+            answer: Span::from(&prior.answer),
         });
         Self {
             schema: SCHEMA,

@@ -75,9 +75,13 @@ pub fn fit_text(page: Page, fitted: &Fit, undated: usize, out: &str, bytes: usiz
 
 /// What a change gained, and how far that is chance.
 fn gain_words(Gain { nats, standard_error }: Gain) -> String {
+    let times = match nats.exp() {
+        1000.0.. => "more than 1,000".to_owned(),
+        times => format!("{times:.1}"),
+    };
     format!(
-        "ln of the chances that clubs left out get for their years: {nats:+.1} in all, standard error \
-         {standard_error:.1}"
+        "clubs left out, all together, get their true years {times} times as likely (ln {nats:+.1}, standard error \
+         {standard_error:.1})"
     )
 }
 

@@ -91,7 +91,7 @@ fn told_apart<'a>(section: &Section<'a>, detail: bool) -> (Vec<&'a LedgerEntry>,
 fn ledger_rows(answered: &Answered<'_>, all: bool, detail: bool) -> Vec<Vec<String>> {
     let (dating, ledger) = (&answered.dating, &answered.dating.ledger);
     let catalogue = answered.asked.calibration().catalogue();
-    let mut rows = vec![edge_row(&before_any_clue(dating), ledger.opening, ledger.opening_bits, detail)];
+    let mut rows = vec![edge_row(before_any_clue(dating), ledger.opening, ledger.opening_bits, detail)];
     for section in sections(catalogue, dating) {
         let (entries, small) = told_apart(&section, all);
         rows.extend(section.heading.map(|heading| {

@@ -30,6 +30,7 @@ pub fn opinion_text(page: Page, change: &OpinionChange) -> String {
         rows.push(vec![names.join(", "), signed(share.years), change.what_changed(share).join("; ")]);
     }
     let program = match change.program.abs() > NOTHING {
+        true if new.program == old.program => format!("{}, of another build", new.program),
         true => format!("changed: {}, was {}", new.program, old.program),
         false if new.program == old.program => format!("{}, the same", new.program),
         false => format!("{}, was {}: the same answer", new.program, old.program),
@@ -37,6 +38,24 @@ pub fn opinion_text(page: Page, change: &OpinionChange) -> String {
     rows.push(vec!["Program".to_owned(), signed(change.program), program]);
     rows.push(vec!["Average year now".to_owned(), format!("{:.1}", change.new_answer.mean), String::new()]);
     let _ = writeln!(out, "{}\n", page.table(&["", "Years", "What changed"], rows, &[1]));
+    let of_part = |opinion: &Opinion, part: &str| {
+        let answer = opinion.answers.iter().find(|answer| answer.part == part);
+        answer.map_or_else(|| "nothing read".to_owned(), |answer| answer.date_line.clone())
+    };
+    for part in ["shaft", "grip"].into_iter().filter(|part| change.part.word() != *part) {
+        let [then, now] = [old, new].map(|opinion| of_part(opinion, part));
+        if then != "nothing read" || now != "nothing read" {
+            let told =
+                if then == now { format!("{part}: {now}, as then") } else { format!("{part}: {now}, was {then}") };
+            let _ = writeln!(out, "{}", page.wrapped(&told, "  "));
+        }
+    }
+    if let (Some(then), Some(now)) = (old.asked.before, new.asked.before)
+        && then != now
+    {
+        let told = format!("The later opinion asks of before {now}, the earlier of before {then}.");
+        let _ = writeln!(out, "{}", page.wrapped(&told, "  "));
+    }
     let note = if change.is_mixed {
         "What changed cannot be told apart: one calibration does not know the readings, or the prior, of the other."
     } else if change.shares.len() > 1 {

@@ -28,9 +28,9 @@ pub fn sections<'a>(catalogue: &Catalogue, dating: &'a Dating) -> Vec<Section<'a
 
 /// What the account opens with: of a part fixed to the head, the head has spoken already.
 #[must_use]
-pub fn before_any_clue(dating: &Dating) -> String {
+pub fn before_any_clue(dating: &Dating) -> &'static str {
     match dating.part {
-        Part::Head => "Before any clue".to_owned(),
-        part => format!("By the head, before any clue of the {}", part.word()),
+        Part::Head => "Before any clue",
+        Part::Shaft | Part::Grip => "By the head alone",
     }
 }

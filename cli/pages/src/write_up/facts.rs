@@ -10,7 +10,7 @@ use crate::words::label_date::label_date;
 use crate::words::readings::{look, phrase_of, reading_in_words};
 use crate::words::shared_lag::lag_sentence;
 use crate::words::sources::{audit_words, in_sets_words, other_priors_message};
-use crate::words::warnings_in_short::warnings_in_short;
+use crate::words::to_mind::to_mind;
 use crate::words::years::{answer_year, span};
 use crate::write_up::axis_bars::AxisBars;
 use crate::write_up::known::{Known, ShownPhotograph};
@@ -19,7 +19,7 @@ use crate::write_up::part_facts::{PartFacts, part_facts};
 use agewright_files::drawings::Drawings;
 use agewright_files::photograph_list::PHOTOGRAPHS;
 use agewright_files::{LoadedCalibration, record_text};
-use agewright_model::questions::overview::is_known;
+use agewright_model::questions::overview::{is_known, is_not_borne_out};
 use agewright_model::{Calibration, Cell, Clue, Dating, Part, Prior};
 use serde::Serialize;
 
@@ -107,12 +107,24 @@ pub struct ReadingFacts {
 }
 
 /// Texts that stay off a page unless asked for, by parts of their names: of people, places and worth.
-const PRIVATE: [&str; 19] = [
-    "owner", "address", "mail", "phone", "storage", "location", "valu", "price", "paid", "cost", "insur", "lend",
-    "loan", "vendor", "seller", "bought", "sold", "acquired", "estimate",
+const PRIVATE: [&str; 45] = [
+    "owner", "owned", "property", "address", "street", "postcode", "mail", "phone", "mobile", "contact", "storage",
+    "store", "location", "kept", "shelf", "box", "cabinet", "drawer", "rack", "room", "valu", "worth", "price", "paid",
+    "cost", "insur", "lend", "lent", "loan", "vendor", "seller", "bought", "buyer", "bidder", "sold", "acquired",
+    "estimate", "reserve", "apprais", "invoice", "receipt", "consign", "client", "customer", "donor",
 ];
+
+/// Whether a text of a record is of people, places or worth, and stays off pages unless asked for.
+#[must_use]
+pub fn is_private(key: &str) -> bool {
+    let key = key.to_lowercase();
+    PRIVATE.iter().any(|part| key.contains(part)) || key.contains("deposit")
+}
+
 /// The sentence of a catalogue that tells what stands on the club.
 const INSCRIBED: &str = "marks";
+/// Said where the clues share no year with the date that is given.
+const NOT_BORNE_OUT: &str = " Its clues do not bear that out: one of the two wants another look.";
 /// Said on every page that rests on rules of thumb.
 const RULES_ALONE: &str = "Dates here rest on rules of thumb of the trade; no dated collection backs them.";
 
@@ -131,8 +143,7 @@ impl PageFacts {
             .filter(|(place, (answered, _))| *place == 0 || was_read(answered.dating.part))
             .map(|(_, (answered, sensitivity))| part_facts(known, answered, sensitivity))
             .collect::<Result<Vec<_>, _>>()?;
-        let is_private =
-            |key: &str| !known.with_private && PRIVATE.iter().any(|part| key.to_lowercase().contains(part));
+        let is_private = |key: &str| !known.with_private && is_private(key);
         let texts = club
             .text
             .iter()
@@ -155,7 +166,10 @@ impl PageFacts {
                 .and_then(|part| part.given)
                 .filter(is_known)
                 .map(|d| span(d.from(), d.to())),
-            given: known.parts.first().and_then(|part| part.given.as_ref()).map(given_sentence),
+            given: known.parts.first().and_then(|part| part.given.as_ref()).map(|given| {
+                let doubt = if is_not_borne_out(given, head) { NOT_BORNE_OUT } else { "" };
+                format!("{}{doubt}", given_sentence(given))
+            }),
             before: known.before.map(|before| format!("{}.", before_words(head, before))),
             parts,
             readings: clues()
@@ -169,7 +183,7 @@ impl PageFacts {
             kept_back: club.text.keys().filter(|key| is_private(key)).map(|key| heading(key)).collect(),
             on: known.on.clone(),
             photographs: known.photographs.to_vec(),
-            mind: known.parts.first().map_or_else(Vec::new, |part| warnings_in_short(catalogue, &part.warnings)),
+            mind: to_mind(known.parts),
             bars: AxisBars::of(head),
             prior: prior_sentence(&known.loaded.calibration, head),
             lag: lag_sentence(asked),

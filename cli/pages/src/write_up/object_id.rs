@@ -19,7 +19,7 @@ const NOT_RECORDED: &str = "not recorded";
 pub fn schedule(facts: &PageFacts) -> Vec<ScheduleLine> {
     let text = |keys: &[&str]| {
         let found: Vec<&str> = keys.iter().filter_map(|key| facts.text(key)).collect();
-        if found.is_empty() { NOT_RECORDED.to_owned() } else { found.join(" ") }
+        if found.is_empty() { NOT_RECORDED.to_owned() } else { found.join("; ") }
     };
     let of_kind = |is_of: fn(&ReadingFacts) -> bool| {
         let readings = facts.readings.iter().filter(|reading| reading.counts && is_of(reading));

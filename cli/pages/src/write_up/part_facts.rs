@@ -43,9 +43,10 @@ pub struct PartFacts {
     pub figure_key: String,
     pub mean: String,
     pub median: String,
+    pub prior: String,
     pub opening: String,
     /// What the account opens with.
-    pub before_any_clue: String,
+    pub before_any_clue: &'static str,
     pub closing: String,
     /// What speaks most for the years of the date line, and what against them.
     pub grounds: Vec<String>,
@@ -170,6 +171,7 @@ pub fn part_facts(
         figure_key: figure_key(dating, two_answers.is_some()),
         mean: format!("{:.1}", dating.posterior.mean()),
         median: answer_year(catalogue.axis(), dating.posterior.median()),
+        prior: dating.prior.clone(),
         opening: format!("{:.1}", ledger.opening),
         before_any_clue: before_any_clue(dating),
         closing: format!("{:.1}", ledger.closing),

@@ -53,6 +53,7 @@ struct Context<'a> {
     first_year: i32,
     last_year: i32,
     reports: Vec<&'a str>,
+    others: &'a [(String, String)],
 }
 
 /// A sheet as HTML with everything in it.
@@ -62,20 +63,26 @@ struct Context<'a> {
 pub fn sheet(kind: SheetKind, clubs: &[PageFacts]) -> Result<String, PageError> {
     let to_a_page = if kind == SheetKind::Labels { LABELS_ON_A_SHEET } else { clubs.len().max(1) };
     let all: Vec<&PageFacts> = clubs.iter().collect();
-    filled(kind.file(), &all, to_a_page, (0, 0), Vec::new())
+    filled(kind.file(), &all, to_a_page, (0, 0), (Vec::new(), &[]))
 }
 
 /// The page that lists clubs with their bars and links to their `reports` (addresses from that page, in the order of
-/// the clubs), the oldest first; `years` are those of the axis, both ends inclusive.
+/// the clubs), the oldest first, and below them reports of other runs (name and address); `years` are those of the axis,
+/// both ends inclusive.
 ///
 /// # Errors
 /// As [`sheet`].
-pub fn index(clubs: &[PageFacts], reports: &[String], years: (i32, i32)) -> Result<String, PageError> {
+pub fn index(
+    clubs: &[PageFacts],
+    reports: &[String],
+    others: &[(String, String)],
+    years: (i32, i32),
+) -> Result<String, PageError> {
     let mut in_order: Vec<(&PageFacts, &String)> = clubs.iter().zip(reports).collect();
     in_order.sort_by(|(a, _), (b, _)| a.bars.order.cmp(&b.bars.order).then_with(|| a.id.cmp(&b.id)));
     let (facts, reports): (Vec<&PageFacts>, Vec<&str>) =
         in_order.into_iter().map(|(facts, report)| (facts, report.as_str())).unzip();
-    filled("index.html", &facts, facts.len().max(1), years, reports)
+    filled("index.html", &facts, facts.len().max(1), years, (reports, others))
 }
 
 fn filled(
@@ -83,7 +90,7 @@ fn filled(
     clubs: &[&PageFacts],
     to_a_page: usize,
     (from, to): (i32, i32),
-    reports: Vec<&str>,
+    (reports, others): (Vec<&str>, &[(String, String)]),
 ) -> Result<String, PageError> {
     let Some(first) = clubs.first() else { return Err(PageError::NoPart) };
     let context = Context {
@@ -99,6 +106,7 @@ fn filled(
         first_year: from,
         last_year: to,
         reports,
+        others,
     };
     let page = environment()?.get_template(name).and_then(|t| t.render(Value::from(Serde(context))))?;
     Ok(format!("{}\n", page.trim_end()))

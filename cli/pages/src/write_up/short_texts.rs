@@ -79,12 +79,13 @@ pub fn catalogue_entry(facts: &PageFacts) -> String {
     let close = format!("{later}{conflict}{opinion}");
     let mut room = CATALOGUE_WORDS.saturating_sub(n_words(&close));
     let mut told = Vec::new();
-    for (key, name) in [("condition", ""), ("inscription", "Marked: "), ("provenance", "Provenance: ")] {
+    for (key, name) in [("condition", ""), ("damage", ""), ("inscription", "Marked: "), ("provenance", "Provenance: ")]
+    {
         if let Some(text) = facts.text(key) {
             let text = sentence(&format!("{name}{}", text.trim()));
             // Two thirds of the entry at most for what is not read on the club.
             let text = cut(&text, (CATALOGUE_WORDS / 4).min(room));
-            if n_words(&text) > 2 && n_words(&text) <= room {
+            if !text.ends_with("...") && n_words(&text) <= room || n_words(&text) > 2 && n_words(&text) <= room {
                 room -= n_words(&text);
                 told.push(text);
             }
@@ -124,8 +125,9 @@ fn readings_in_sentences(facts: &PageFacts, mut room: usize) -> String {
     }
     sentences.iter().fold(String::new(), |mut out, (name, phrases)| {
         let told = phrases.join(", ");
-        // A sentence about the shaft or the grip names it.
-        let is_named = !["shaft", "grip"].contains(name) || told.contains(name);
+        // A sentence about the shaft, the grip or the nicking names it.
+        let noun = [("shaft", "shaft"), ("grip", "grip"), ("nicking", "nick")].into_iter().find(|noun| noun.0 == *name);
+        let is_named = noun.is_none_or(|(_, stem)| told.contains(stem));
         let told = if is_named { told } else { format!("{name} {told}") };
         let _ = write!(out, "{} ", sentence(&capital(&told)));
         out
@@ -154,7 +156,8 @@ fn of_head(head: &PartFacts) -> impl Iterator<Item = &EntryFacts> {
 fn reasons(facts: &PageFacts, is_split: bool, is_priors: bool) -> Vec<String> {
     let strongest = facts.parts.first().map_or(&[][..], |head| &head.supports);
     let is_struck = facts.parts.first().is_some_and(|head| head.is_struck);
-    let most = if is_struck { "Among what speaks for this date" } else { "What speaks most for this date" };
+    let date = if facts.known_years.is_some() { "the date by its clues" } else { "this date" };
+    let most = if is_struck { format!("Among what speaks for {date}") } else { format!("What speaks most for {date}") };
     match strongest {
         _ if is_split => vec!["Its signs point to more than one date, and which is right is not known.".to_owned()],
         _ if facts.parts.first().is_some_and(|head| head.is_after) => {
