@@ -124,7 +124,7 @@ fn a_changed_program_has_its_own_line() {
     assert!(changed.code == 3 && changed.stderr.contains("was changed since it was saved"), "{}", changed.stderr);
     // As another program would have kept it.
     let kept: Opinion = serde_json::from_value(kept).unwrap();
-    bench.write("older.json", kept.sealed().text().unwrap());
+    bench.write("older.json", kept.text().unwrap());
     let compare = ["opinion", "compare", "older.json", "--record", "new.toml", "--calibration", "cal.toml"];
     let change = &bench.json(&[&compare[..], &["--format", "json"]].concat())[0];
     assert!((number(&change["program_years"]) - 3.0).abs() < 1e-9, "{change}");
@@ -132,6 +132,29 @@ fn a_changed_program_has_its_own_line() {
     assert!((sum + 3.0 - number(&change["change_years"])).abs() < 1e-9);
     let text = unwrapped(&bench.run(&compare).stdout);
     assert!(text.contains("changed: agewright ") && text.contains("was agewright 0.0.1"), "{text}");
+}
+
+/// Whatever the numbers of an answer are, what was saved is read again, and a changed letter is found.
+#[test]
+fn every_saved_opinion_is_read_again() {
+    let bench = Bench::new();
+    let table = private_folder::project().join("demo-data/undated.csv").to_string_lossy().into_owned();
+    for id in ["smooth-face", "two-ages", "worn", "set-iron", "high-loft"] {
+        for prior in ["specialist", "flat"] {
+            let save = ["opinion", "save", &table, "--club", id, "--prior", prior, "--out", "kept.json", "--force"];
+            assert_eq!(bench.run(&save).code, 0, "{id}");
+            let compare = ["opinion", "compare", "kept.json", "--record", &table];
+            let run = bench.run(&compare);
+            let told = unwrapped(&run.stdout);
+            assert!(run.code == 0 && told.contains("Nothing that an answer is made of has changed"), "{}", run.stderr);
+            let kept = bench.read("kept.json");
+            // A mail that ends lines in another way changes nothing.
+            bench.write("kept.json", kept.replace('\n', "\r\n"));
+            assert_eq!(bench.run(&compare).code, 0);
+            bench.write("kept.json", kept.replacen("4 in 5", "3 in 5", 1));
+            assert_eq!(bench.run(&compare).code, 3);
+        }
+    }
 }
 
 /// Beside the record, two kept ones, nothing changed; and what cannot be.

@@ -9,6 +9,8 @@ use std::sync::Arc;
 const KIND: &str = "opinion";
 /// Number of the layout.
 const SCHEMA: u32 = 1;
+/// Where the seal stands before it is known.
+const OPEN_SEAL: &str = "\"seal\": \"\"";
 
 /// An opinion that was saved.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -16,6 +18,9 @@ const SCHEMA: u32 = 1;
 pub struct Opinion {
     kind: String,
     schema: u32,
+    /// SHA-256 of the file but for this: what is kept is not to be changed. It is over the text, not over numbers that
+    /// are read and written again.
+    seal: String,
     /// The club's id.
     pub id: String,
     /// The day, `2026-11-29`.
@@ -36,8 +41,6 @@ pub struct Opinion {
     pub calibration_sha256: String,
     /// The calibration itself (TOML), marks that were added to it within.
     pub calibration: String,
-    /// SHA-256 of all of it but for this: what is kept is not to be changed.
-    seal: String,
 }
 
 /// What was asked beyond the record and the calibration.
@@ -116,17 +119,13 @@ impl From<OpinionParts> for Opinion {
             calibration,
             seal: String::new(),
         }
-        .sealed()
     }
 }
 
 impl Opinion {
-    /// The same under the seal that it should have.
-    #[must_use]
-    pub fn sealed(self) -> Self {
-        let open = Self { seal: String::new(), ..self };
-        let seal = serde_json::to_string(&open).map_or_else(|_| String::new(), |text| sha256(&text));
-        Self { seal, ..open }
+    /// The text under its seal: SHA-256 of the text with nothing where the seal stands.
+    fn seal_of(text: &str) -> String {
+        sha256(&text.replace('\r', ""))
     }
 
     /// Reads an opinion.
@@ -141,7 +140,8 @@ impl Opinion {
         if opinion.kind != KIND || opinion.schema > SCHEMA {
             return Err(wrong(format!("this is no saved opinion of layout {SCHEMA}")).into());
         }
-        if opinion.clone().sealed().seal != opinion.seal {
+        let open = source.text.replacen(&format!("\"seal\": \"{}\"", opinion.seal), OPEN_SEAL, 1);
+        if Self::seal_of(&open) != opinion.seal {
             let problem = wrong("this opinion was changed since it was saved".to_owned());
             return Err(problem.help(Some("take it from a copy, or save a new one".to_owned())).into());
         }
@@ -158,6 +158,7 @@ impl Opinion {
     /// # Errors
     /// An error of JSON, which there should be none of.
     pub fn text(&self) -> Result<String, serde_json::Error> {
-        Ok(serde_json::to_string_pretty(self)? + "\n")
+        let open = serde_json::to_string_pretty(&Self { seal: String::new(), ..self.clone() })? + "\n";
+        Ok(open.replacen(OPEN_SEAL, &format!("\"seal\": \"{}\"", Self::seal_of(&open)), 1))
     }
 }

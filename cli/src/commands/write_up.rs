@@ -56,6 +56,10 @@ pub fn run(arguments: &WriteUpArguments, streams: &mut Streams<'_>) -> Result<()
         Some(root) => root.clone(),
         None => beside_the_record(arguments)?,
     };
+    if root.exists() && !root.as_os_str().is_empty() && !root.is_dir() {
+        let message = format!("--out {}: this is a file, and a folder is asked for", root.display());
+        return Err(Failure::Usage(message));
+    }
     let on = day_in_words(day);
     let write_up = WriteUp { arguments, request: &request, before, on, kinds: kinds(arguments) };
     let names = folders(&request)?;

@@ -10,7 +10,7 @@ const CLOSED_GAP: usize = 5;
 /// A single run is given in place of several while it is at most so many times as long.
 const MOST_LONGER: f64 = 1.25;
 /// Two pieces with this share each are two answers.
-pub(crate) const MODE_SHARE: f64 = 0.1;
+const MODE_SHARE: f64 = 0.1;
 
 /// A run of years, both ends inclusive, with its probability. The year behind the axis stands for all that are after
 /// it.

@@ -37,6 +37,8 @@ pub struct Dating {
     pub posterior: Posterior,
     /// Median under the flat prior.
     pub flat_median: i32,
+    /// The whole answer under the flat prior.
+    pub flat: ShortAnswer,
     /// The answer under each other prior of the calibration, by its name.
     pub other_priors: Vec<(String, ShortAnswer)>,
     /// The 50, 80 and 95 % bands.
@@ -83,6 +85,7 @@ impl Dating {
             part: asked.part(),
             prior: prior.name.clone(),
             flat_median: under(&Prior::flat(asked.axis())).median(),
+            flat: ShortAnswer::of(&under(&Prior::flat(asked.axis()))),
             other_priors: others.map(|other| (other.name.clone(), ShortAnswer::of(&under(other)))).collect(),
             bands: posterior.bands(),
             drawn: drawn_answer(asked),

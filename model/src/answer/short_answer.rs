@@ -1,6 +1,6 @@
 //! An answer in short: the middle year and the span that the date line gives.
 
-use crate::answer::band::{Interval, MODE_SHARE};
+use crate::answer::band::Interval;
 use crate::answer::posterior::Posterior;
 
 /// Middle year, 80 % band and the chance of its span.
@@ -38,10 +38,10 @@ impl ShortAnswer {
         Self { median: posterior.median(), from, to, probability, pieces }
     }
 
-    /// Whether it is split into several answers, so that its median is no date.
+    /// Whether it is split into several runs of years, so that its median is no date.
     #[must_use]
     pub fn is_split(&self) -> bool {
-        self.pieces.iter().filter(|piece| piece.probability >= MODE_SHARE).count() > 1
+        self.pieces.len() > 1
     }
 
     /// Whether middle year and span are the same, whatever the chances.

@@ -91,6 +91,8 @@ pub struct NextYears {
     pub years: f64,
     /// Their number now.
     pub years_now: i32,
+    /// Whether that helps.
+    pub helps: bool,
 }
 
 /// Why a club deserves another look.
@@ -230,6 +232,7 @@ fn another_look(asked: &Asked<'_>, dating: &Dating) -> Option<LookAgain> {
     }
     let next = next_looks(asked);
     let look = next.best().map(|look| NextYears {
+        helps: next.helps(look),
         clue: look.clue.clone(),
         bits: look.bits,
         years: look.width,

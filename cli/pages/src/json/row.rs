@@ -46,8 +46,8 @@ pub fn is_of_numbers(heading: &str) -> bool {
     !WORDS.contains(&heading) && heading != REASONS
 }
 
-/// The row of a part of a club; spans are the outer years of the bands, `to` blank where one reaches behind the axis; all are
-/// blank where no clue was read, and the middle and the average year where there are several answers.
+/// The row of a part of a club; spans are the outer years of the bands, `to` blank where one reaches behind the axis;
+/// all are blank where no clue was read, and the middle and the average year where there are several answers.
 /// With `reasons`, which an account has to be worked out for, what speaks for the years and against them.
 #[must_use]
 pub fn row(answered: &Answered<'_>, before: Option<i32>, reasons: bool) -> Vec<String> {
@@ -75,7 +75,7 @@ pub fn row(answered: &Answered<'_>, before: Option<i32>, reasons: bool) -> Vec<S
     let sentences = || grounds_sentences(answered, &Grounds::of(&answered.asked, dating)).join(" ");
     row.extend([
         dating.prior.clone(),
-        on_axis(dating.flat_median),
+        if is_one && !dating.flat.is_split() { on_axis(dating.flat_median) } else { String::new() },
         before.map_or_else(String::new, |year| year.to_string()),
         before.map_or_else(String::new, |year| format!("{:.3}", dating.posterior.probability_before(year))),
         format!("{:.3}", dating.posterior.after()),

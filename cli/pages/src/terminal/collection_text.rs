@@ -113,7 +113,7 @@ fn look_again_text(page: Page, out: &mut String, calibration: &Calibration, over
     for club in &overview.look_again {
         let reasons = club.reasons.iter().map(|reason| look_reason(calibration.catalogue(), reason));
         let mut text = format!("{}: {}", club.id, reasons.collect::<Vec<_>>().join("; "));
-        if let Some(look) = &club.look {
+        if let Some(look) = club.look.as_ref().filter(|look| look.helps) {
             let name = calibration.catalogue().name_of(&look.clue);
             let _ = write!(
                 text,

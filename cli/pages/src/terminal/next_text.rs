@@ -6,7 +6,7 @@ use crate::words::counted::counted;
 use crate::words::parts::part_suffix;
 use crate::words::readings::{level_name, within_a_sentence};
 use crate::words::verbal::{in_a_hundred, percent};
-use crate::words::years::{answer_year, spans};
+use crate::words::years::{answer_year, short_span, spans};
 use agewright_model::questions::next_look::{FEWER, NextLook, NextLooks};
 use agewright_model::{Asked, Calibration};
 use std::fmt::Write as _;
@@ -114,7 +114,7 @@ fn opening(asked: &Asked<'_>, next: &NextLooks) -> String {
         return format!(
             "Nothing that is left will help much: of {left} not yet examined {name} would tell most, and the years in \
              question (4 chances in 5), {now} now, would {} after it.",
-            if best.width + 0.5 < f64::from(now) {
+            if (best.width - f64::from(now)).abs() > 0.5 {
                 format!("be {}", years(best.width))
             } else {
                 "be as many".to_owned()
@@ -165,7 +165,9 @@ fn outcomes(asked: &Asked<'_>, look: &NextLook) -> String {
     let catalogue = asked.calibration().catalogue();
     let told = look.outcomes.iter().filter(|outcome| outcome.chance >= 0.005).map(|outcome| {
         let level = level_name(catalogue, &look.clue, &outcome.level);
-        let middle = answer_year(asked.axis(), outcome.answer.median);
+        let answer = &outcome.answer;
+        let is_split = answer.is_split();
+        let middle = if is_split { short_span(asked.axis(), answer) } else { answer_year(asked.axis(), answer.median) };
         format!("{level} ({}): {middle}", in_a_hundred(outcome.chance))
     });
     told.collect::<Vec<String>>().join("; ")

@@ -6,7 +6,7 @@ use crate::words::readings::{text_in_words, within_a_sentence};
 use crate::words::years::answer_span;
 use agewright_model::answer::band::Interval;
 use agewright_model::questions::grounds::{Between, Ground, Grounds};
-use agewright_model::{Axis, Catalogue, Part};
+use agewright_model::{Axis, Catalogue, Part, Warning};
 
 /// Moves of the average year below this have no side that is worth a word.
 const SMALL_MOVE: f64 = 0.5;
@@ -32,7 +32,8 @@ pub fn grounds_sentences(answered: &Answered<'_>, grounds: &Grounds) -> Vec<Stri
 /// Whether the years are those of the prior, no clue being sound support of them.
 #[must_use]
 pub fn rests_on_prior(grounds: &Grounds) -> bool {
-    grounds.supports.is_empty() && grounds.between.is_none() && grounds.without_all >= grounds.chance - PRIORS_OWN
+    let by_prior = grounds.without_all - grounds.chance;
+    grounds.supports.is_empty() && grounds.between.is_none() && by_prior.abs() <= PRIORS_OWN
 }
 
 fn for_sentence(answered: &Answered<'_>, grounds: &Grounds) -> String {
@@ -40,7 +41,7 @@ fn for_sentence(answered: &Answered<'_>, grounds: &Grounds) -> String {
     if !grounds.supports.is_empty() {
         return format!(
             "What speaks most for these years: {}. Without {}: {} in 100, not {}.",
-            listed(catalogue, &grounds.supports, &|_| None),
+            listed(catalogue, &grounds.supports, &|clue| is_disputed(answered, clue).then_some("disputed")),
             it_or_them(&grounds.supports),
             hundredths(grounds.without_supports),
             hundredths(grounds.chance)
@@ -49,8 +50,8 @@ fn for_sentence(answered: &Answered<'_>, grounds: &Grounds) -> String {
     if rests_on_prior(grounds) && answered.dating.part != Part::Head {
         let part = answered.dating.part.word();
         return format!(
-            "These years rest on the date of the head and on how often a {part} was renewed, which give them {} in 100 \
-             before the {part} is looked at.",
+            "These years rest on the head, on what else is fixed to it and on how often a {part} was renewed: these \
+             give them {} in 100 before the {part}'s own clues.",
             hundredths(grounds.without_all)
         );
     }
@@ -61,7 +62,24 @@ fn for_sentence(answered: &Answered<'_>, grounds: &Grounds) -> String {
             hundredths(grounds.without_all)
         );
     }
+    if grounds.without_all > grounds.chance {
+        return format!(
+            "Before any clue these years had {} in 100: what was read says which of them, rather than these and no \
+             others.",
+            hundredths(grounds.without_all)
+        );
+    }
     "No sound clue carries these years by itself: what speaks for them, several say.".to_owned()
+}
+
+/// Whether a reading cannot be right together with another.
+#[must_use]
+pub fn is_disputed(answered: &Answered<'_>, clue: &str) -> bool {
+    let of = |warning: &Warning| match warning {
+        Warning::CannotBoth { clue: own, other } => own.0 == clue || other.0 == clue,
+        _ => false,
+    };
+    answered.warnings.iter().any(of)
 }
 
 fn doubted_sentence(catalogue: &Catalogue, grounds: &Grounds) -> Option<String> {

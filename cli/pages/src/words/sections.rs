@@ -31,6 +31,6 @@ pub fn sections<'a>(catalogue: &Catalogue, dating: &'a Dating) -> Vec<Section<'a
 pub fn before_any_clue(dating: &Dating) -> &'static str {
     match dating.part {
         Part::Head => "Before any clue",
-        Part::Shaft | Part::Grip => "By the head alone",
+        Part::Shaft | Part::Grip => "Before its own clues",
     }
 }

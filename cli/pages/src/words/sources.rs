@@ -2,11 +2,11 @@
 
 use crate::words::counted::counted;
 use crate::words::odds::grouped_by_thousands;
-use crate::words::years::{answer_span, answer_year, period_name, span};
+use crate::words::years::{answer_span, answer_year, period_name, short_span, span};
 use agewright_model::questions::other_priors::{PriorContrast, prior_contrast};
 use agewright_model::tables::origin::{AuditFigures, InSets};
 use agewright_model::tables::shelf::PartShelf;
-use agewright_model::{Calibration, Dating, Prior};
+use agewright_model::{Calibration, Dating, Prior, ShortAnswer};
 use std::fmt::Write as _;
 
 /// Said with every answer that rests on rules of thumb.
@@ -90,10 +90,18 @@ pub fn prior_sentence(calibration: &Calibration, dating: &Dating, detail: bool) 
             .to_owned();
     }
     let axis = calibration.catalogue().axis();
-    let others = dating.other_priors.iter().map(|(name, answer)| (name.as_str(), answer.median));
-    let all = others.chain([(Prior::FLAT, dating.flat_median)]);
-    let told: Vec<String> = all.map(|(name, median)| format!("{} under {name}", answer_year(axis, median))).collect();
+    let others = dating.other_priors.iter().map(|(name, answer)| (name.as_str(), answer));
+    let all = others.chain([(Prior::FLAT, &dating.flat)]);
+    // Of a split answer the median is no date.
+    let year_or_years = |answer: &ShortAnswer| match answer.is_split() {
+        true => short_span(axis, answer),
+        false => answer_year(axis, answer.median),
+    };
+    let told: Vec<String> = all.map(|(name, answer)| format!("{} under {name}", year_or_years(answer))).collect();
     let name = if detail { prior_words(calibration, &dating.prior) } else { dating.prior.clone() };
+    if !dating.has_evidence() {
+        return format!("Prior (how clubs are spread over the years before any clue): {name}.");
+    }
     format!(
         "Prior (how clubs are spread over the years before any clue): {name}; the middle year would be {}.",
         told.join(", ")

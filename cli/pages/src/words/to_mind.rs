@@ -6,8 +6,8 @@ use crate::words::warnings_in_short::warnings_in_short;
 use agewright_model::Part;
 use agewright_model::questions::overview::is_not_borne_out;
 
-/// The warnings of the first part, what of the others is probably later, a date that its clues do not bear out, and that
-/// nothing was read.
+/// The warnings of the first part, what of the others is probably later, a date that its clues do not bear out, and
+/// that nothing was read.
 #[must_use]
 pub fn to_mind(parts: &[Answered<'_>]) -> Vec<String> {
     let Some(first) = parts.first() else { return Vec::new() };

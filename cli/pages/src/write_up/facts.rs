@@ -37,6 +37,8 @@ pub struct PageFacts {
     pub given: Option<String>,
     /// Its years, where they are known.
     pub known_years: Option<String>,
+    /// Whether its clues share no year with those that are given.
+    pub is_not_borne_out: bool,
     pub before: Option<String>,
     pub parts: Vec<PartFacts>,
     pub readings: Vec<ReadingFacts>,
@@ -114,11 +116,40 @@ const PRIVATE: [&str; 45] = [
     "estimate", "reserve", "apprais", "invoice", "receipt", "consign", "client", "customer", "donor",
 ];
 
+/// The same, as whole words of a name.
+const PRIVATE_WORDS: [&str; 24] = [
+    "tel",
+    "fax",
+    "city",
+    "town",
+    "gps",
+    "fee",
+    "bid",
+    "bank",
+    "safe",
+    "key",
+    "crate",
+    "depot",
+    "deposit",
+    "gift",
+    "heir",
+    "heirs",
+    "bequest",
+    "policy",
+    "premium",
+    "commission",
+    "whereabouts",
+    "whatsapp",
+    "skype",
+    "depositor",
+];
+
 /// Whether a text of a record is of people, places or worth, and stays off pages unless asked for.
 #[must_use]
 pub fn is_private(key: &str) -> bool {
     let key = key.to_lowercase();
-    PRIVATE.iter().any(|part| key.contains(part)) || key.contains("deposit")
+    let is_word = |word: &str| PRIVATE_WORDS.contains(&word);
+    PRIVATE.iter().any(|part| key.contains(part)) || key.split(|c: char| !c.is_alphanumeric()).any(is_word)
 }
 
 /// The sentence of a catalogue that tells what stands on the club.
@@ -154,6 +185,7 @@ impl PageFacts {
             heading: "Note".to_owned(),
             text: club.note.clone(),
         });
+        let given = known.parts.first().and_then(|part| part.given.as_ref());
         Ok(Self {
             id: club.id.clone(),
             has_title: club.text.contains_key("title"),
@@ -166,7 +198,8 @@ impl PageFacts {
                 .and_then(|part| part.given)
                 .filter(is_known)
                 .map(|d| span(d.from(), d.to())),
-            given: known.parts.first().and_then(|part| part.given.as_ref()).map(|given| {
+            is_not_borne_out: given.is_some_and(|given| is_known(given) && is_not_borne_out(given, head)),
+            given: given.map(|given| {
                 let doubt = if is_not_borne_out(given, head) { NOT_BORNE_OUT } else { "" };
                 format!("{}{doubt}", given_sentence(given))
             }),
@@ -284,5 +317,39 @@ fn calibration_facts(loaded: &LoadedCalibration) -> CalibrationFacts {
                 audit_words(audit)
             )
         }),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::is_private;
+
+    #[test]
+    fn people_places_and_worth_are_private() {
+        for key in
+            ["owner", "Consigned_by", "kept_at", "shelf", "gift_of", "tel", "mobile", "auction_fee", "worth", "key"]
+        {
+            assert!(is_private(key), "{key}");
+        }
+        let public = [
+            "title",
+            "condition",
+            "damage",
+            "inscription",
+            "marks",
+            "materials",
+            "provenance",
+            "reference",
+            "maker",
+            "photographs",
+            "photos",
+            "examined_by",
+            "examined_on",
+            "note",
+            "monkey",
+        ];
+        for key in public {
+            assert!(!is_private(key), "{key}");
+        }
     }
 }

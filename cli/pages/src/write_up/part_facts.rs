@@ -6,7 +6,7 @@ use crate::words::answered::Answered;
 use crate::words::chance::level_in_words;
 use crate::words::counted::counted;
 use crate::words::date_line::date_line;
-use crate::words::grounds::{clue_in_short, clue_with_reading, grounds_sentences, rests_on_prior};
+use crate::words::grounds::{clue_in_short, clue_with_reading, grounds_sentences, is_disputed, rests_on_prior};
 use crate::words::label_date::stands_for;
 use crate::words::like::{LikeWords, like_heading, like_words};
 use crate::words::moves::{moved, side, signed};
@@ -325,7 +325,7 @@ struct Named {
 fn named(answered: &Answered<'_>, grounds: &Grounds) -> Named {
     let catalogue = answered.asked.calibration().catalogue();
     let is_one = grounds.between.is_none() && answered.dating.has_evidence();
-    let is_disputed = |ground: &Ground| disputed(answered).flatten().any(|clue| clue == ground.clue);
+    let is_disputed = |ground: &Ground| is_disputed(answered, &ground.clue);
     let is_own = |ground: &&Ground| catalogue.clue(&ground.clue).is_some_and(|clue| clue.part == answered.dating.part);
     let clue = |ground: &Ground| NamedClue {
         name: clue_in_short(catalogue, &ground.clue),

@@ -67,8 +67,8 @@ pub fn sheet(kind: SheetKind, clubs: &[PageFacts]) -> Result<String, PageError> 
 }
 
 /// The page that lists clubs with their bars and links to their `reports` (addresses from that page, in the order of
-/// the clubs), the oldest first, and below them reports of other runs (name and address); `years` are those of the axis,
-/// both ends inclusive.
+/// the clubs), the oldest first, and below them reports of other runs (name and address); `years` are those of the
+/// axis, both ends inclusive.
 ///
 /// # Errors
 /// As [`sheet`].

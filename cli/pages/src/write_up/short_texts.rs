@@ -67,8 +67,8 @@ pub fn catalogue_entry(facts: &PageFacts) -> String {
     let mut conflict = String::new();
     if facts.parts.first().is_some_and(|head| head.two_answers.is_some()) {
         "The clues point to more than one date. ".clone_into(&mut conflict);
-    } else if let Some(both) = facts.parts.first().and_then(|head| head.disputed.first()) {
-        conflict = format!("Of {both} one is mistaken. ");
+    } else if let Some(head) = facts.parts.first().filter(|head| !head.disputed.is_empty()) {
+        conflict = head.disputed.iter().map(|both| format!("Of {both} one is mistaken. ")).collect();
     } else if let Some(head) = facts.parts.first().filter(|head| head.disagrees) {
         let said = if head.in_conflict { "Size and make point to different times" } else { "Not all clues agree" };
         let against = head.against.first().map(|first| format!("; against it: {}", first.with_reading));
@@ -166,6 +166,10 @@ fn reasons(facts: &PageFacts, is_split: bool, is_priors: bool) -> Vec<String> {
         [] if is_priors => {
             vec!["The date rests on how clubs are taken to be spread over time, not on a clue of its own.".to_owned()]
         }
+        [] if facts.parts.first().is_some_and(|head| !head.disputed.is_empty()) => Vec::new(),
+        [] if facts.parts.first().is_some_and(|head| of_head(head).filter(|entry| !entry.adjusts).count() == 1) => {
+            vec!["It rests on one clue, and on how clubs are taken to be spread over time.".to_owned()]
+        }
         [] => vec!["No one clue carries this date; what speaks for it, several say together.".to_owned()],
         [one] => vec![format!("{most}: {}.", one.with_reading)],
         [one, two, ..] => {
@@ -180,6 +184,7 @@ fn reasons(facts: &PageFacts, is_split: bool, is_priors: bool) -> Vec<String> {
 /// That clues disagree, where they do, the longest first: what has room is told.
 fn disagreement(facts: &PageFacts) -> &'static [&'static str] {
     match facts.parts.first() {
+        _ if facts.is_not_borne_out => &["Its clues do not bear the known date out."],
         Some(head) if head.in_conflict => &[
             "Its size and make point to different times; let a specialist see it.",
             "Its size and make point to different times.",
@@ -219,10 +224,11 @@ pub fn label(facts: &PageFacts) -> (String, String) {
                     no sign that this one is of it.";
         return (title, format!("{made} {none}"));
     }
+    let what = if facts.known_years.is_some() { "The date by its clues" } else { "The date" };
     let opinion = if is_priors {
-        "The date is an opinion.".to_owned()
+        format!("{what} is an opinion.")
     } else {
-        "The date is an opinion from the form and the making of the club.".to_owned()
+        format!("{what} is an opinion from the form and the making of the club.")
     };
     let mut told = vec![made, opinion];
     let room = |told: &[String], more: &str| {
