@@ -116,14 +116,14 @@ fn a_changed_program_has_its_own_line() {
     let save = ["opinion", "save", "old.toml", "--calibration", "cal.toml", "--out", "then.json"];
     assert_eq!(bench.run(&save).code, 0);
     let mut kept: Value = serde_json::from_str(&bench.read("then.json")).unwrap();
-    let honest = number(&kept["answers"][0]["mean"]);
-    kept["answers"][0]["mean"] = (honest - 3.0).into();
-    kept["program"] = "agewright 0.0.1".into();
+    let honest = number(&kept["opinion"]["answers"][0]["mean"]);
+    kept["opinion"]["answers"][0]["mean"] = (honest - 3.0).into();
+    kept["opinion"]["program"] = "agewright 0.0.1".into();
     bench.write("older.json", kept.to_string());
     let changed = bench.run(&["opinion", "compare", "older.json", "--record", "new.toml", "--calibration", "cal.toml"]);
     assert!(changed.code == 3 && changed.stderr.contains("was changed since it was saved"), "{}", changed.stderr);
     // As another program would have kept it.
-    let kept: Opinion = serde_json::from_value(kept).unwrap();
+    let kept: Opinion = serde_json::from_value(kept["opinion"].clone()).unwrap();
     bench.write("older.json", kept.text().unwrap());
     let compare = ["opinion", "compare", "older.json", "--record", "new.toml", "--calibration", "cal.toml"];
     let change = &bench.json(&[&compare[..], &["--format", "json"]].concat())[0];

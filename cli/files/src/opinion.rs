@@ -12,15 +12,22 @@ const SCHEMA: u32 = 1;
 /// Where the seal stands before it is known.
 const OPEN_SEAL: &str = "\"seal\": \"\"";
 
-/// An opinion that was saved.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+/// The file of an opinion.
+#[derive(Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct Opinion {
+struct OpinionFile {
     kind: String,
     schema: u32,
     /// SHA-256 of the file but for this: what is kept is not to be changed. It is over the text, not over numbers that
     /// are read and written again.
     seal: String,
+    opinion: Opinion,
+}
+
+/// An opinion that is kept.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Opinion {
     /// The club's id.
     pub id: String,
     /// The day, `2026-11-29`.
@@ -75,53 +82,6 @@ pub struct AnswerThen {
     pub probability: Vec<f64>,
 }
 
-/// What an opinion is made of, but for its layout.
-#[derive(Debug)]
-pub struct OpinionParts {
-    /// The club's id.
-    pub id: String,
-    /// The day.
-    pub on: String,
-    /// The program and its version.
-    pub program: String,
-    /// Name of the record's file.
-    pub record_file: String,
-    /// What was asked.
-    pub asked: AskedThen,
-    /// What was answered.
-    pub answers: Vec<AnswerThen>,
-    /// The record (TOML).
-    pub record: String,
-    /// Name of the calibration.
-    pub calibration_name: String,
-    /// SHA-256 of its file.
-    pub calibration_sha256: String,
-    /// The calibration (TOML).
-    pub calibration: String,
-}
-
-impl From<OpinionParts> for Opinion {
-    fn from(parts: OpinionParts) -> Self {
-        let OpinionParts { id, on, program, record_file, asked, answers, record, .. } = parts;
-        let OpinionParts { calibration_name, calibration_sha256, calibration, .. } = parts;
-        Self {
-            kind: KIND.to_owned(),
-            schema: SCHEMA,
-            id,
-            on,
-            program,
-            record_file,
-            asked,
-            answers,
-            record,
-            calibration_name,
-            calibration_sha256,
-            calibration,
-            seal: String::new(),
-        }
-    }
-}
-
 impl Opinion {
     /// The text under its seal: SHA-256 of the text with nothing where the seal stands.
     fn seal_of(text: &str) -> String {
@@ -134,17 +94,18 @@ impl Opinion {
     /// [`Refused`] for a file that is none, or of a later layout.
     pub fn read(source: &Arc<SourceText>) -> Result<Self, Refused> {
         let wrong = |message: String| InputProblem::new(source, None, message);
-        let opinion: Self = serde_json::from_str(&source.text).map_err(|error| {
+        let file: OpinionFile = serde_json::from_str(&source.text).map_err(|error| {
             wrong(format!("this is no saved opinion: {error}")).help(Some("opinion save makes one".to_owned()))
         })?;
-        if opinion.kind != KIND || opinion.schema > SCHEMA {
+        if file.kind != KIND || file.schema > SCHEMA {
             return Err(wrong(format!("this is no saved opinion of layout {SCHEMA}")).into());
         }
-        let open = source.text.replacen(&format!("\"seal\": \"{}\"", opinion.seal), OPEN_SEAL, 1);
-        if Self::seal_of(&open) != opinion.seal {
+        let open = source.text.replacen(&format!("\"seal\": \"{}\"", file.seal), OPEN_SEAL, 1);
+        if Self::seal_of(&open) != file.seal {
             let problem = wrong("this opinion was changed since it was saved".to_owned());
             return Err(problem.help(Some("take it from a copy, or save a new one".to_owned())).into());
         }
+        let opinion = file.opinion;
         let is_number = |v: &f64| v.is_finite();
         let all = |answer: &AnswerThen| is_number(&answer.mean) && answer.probability.iter().all(is_number);
         if opinion.answers.is_empty() || !opinion.answers.iter().all(all) {
@@ -158,7 +119,9 @@ impl Opinion {
     /// # Errors
     /// An error of JSON, which there should be none of.
     pub fn text(&self) -> Result<String, serde_json::Error> {
-        let open = serde_json::to_string_pretty(&Self { seal: String::new(), ..self.clone() })? + "\n";
+        let (kind, seal) = (KIND.to_owned(), String::new());
+        let file = OpinionFile { kind, schema: SCHEMA, seal, opinion: self.clone() };
+        let open = serde_json::to_string_pretty(&file)? + "\n";
         Ok(open.replacen(OPEN_SEAL, &format!("\"seal\": \"{}\"", Self::seal_of(&open)), 1))
     }
 }

@@ -2,7 +2,7 @@
 
 use crate::asked::request::Request;
 use crate::failure::Failure;
-use agewright_files::opinion::{AnswerThen, AskedThen, Opinion, OpinionParts};
+use agewright_files::opinion::{AnswerThen, AskedThen, Opinion};
 use agewright_files::{ListedClub, LoadedCalibration, SourceText, calibration_text, read_dated_record, record_text};
 use agewright_model::questions::opinion_change::Ingredient;
 use agewright_model::{Asked, Cell, Part, Posterior};
@@ -36,7 +36,7 @@ pub fn opinion_of(
             probability: dating.posterior.by_year().to_vec(),
         })
     };
-    let opinion = Opinion::from(OpinionParts {
+    let opinion = Opinion {
         id: listed.club.id.clone(),
         on: on.to_owned(),
         program: PROGRAM.to_owned(),
@@ -52,7 +52,7 @@ pub fn opinion_of(
         calibration_name: request.loaded.calibration.name().to_owned(),
         calibration_sha256: request.loaded.sha256.clone(),
         calibration: calibration_text(&request.loaded.calibration)?,
-    });
+    };
     // What is kept must give the same answer again.
     let again = AskedOpinion::read(&opinion)?.mean(request.part())?;
     match opinion.answers.first() {
