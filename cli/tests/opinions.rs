@@ -43,6 +43,20 @@ fn mean(bench: &Bench, record: &str, calibration: &str, prior: &str) -> f64 {
     number(&bench.json(&asked)[0]["mean"])
 }
 
+/// The effect of each of three changes, averaged over the six orders; `values` are by set, as a bit mask.
+fn over_all_orders(values: &[f64]) -> [f64; 3] {
+    let orders = [[0, 1, 2], [0, 2, 1], [1, 0, 2], [1, 2, 0], [2, 0, 1], [2, 1, 0]];
+    let mut expected = [0.0; 3];
+    for order in orders {
+        let mut set = 0;
+        for player in order {
+            expected[player] += (values[set | 1 << player] - values[set]) / 6.0;
+            set |= 1 << player;
+        }
+    }
+    expected
+}
+
 /// Readings, calibration and prior changed at once: each share is its effect averaged over the six orders, worked out
 /// from eight answers of `date`.
 #[test]
@@ -82,15 +96,7 @@ fn shares_are_those_of_all_orders() {
         mean(&bench, of(0, "old.toml", "new.toml"), of(1, "cal.toml", "fewer.toml"), of(2, "as-collected", "flat"))
     };
     let values: Vec<f64> = (0..8).map(value).collect();
-    let orders = [[0, 1, 2], [0, 2, 1], [1, 0, 2], [1, 2, 0], [2, 0, 1], [2, 1, 0]];
-    let mut expected = [0.0; 3];
-    for order in orders {
-        let mut set = 0;
-        for player in order {
-            expected[player] += (values[set | 1 << player] - values[set]) / 6.0;
-            set |= 1 << player;
-        }
-    }
+    let expected = over_all_orders(&values);
     let shares = change["shares"].as_array().unwrap();
     let names = shares.iter().map(|share| share["ingredients"][0].as_str().unwrap()).collect::<Vec<_>>();
     assert_eq!(names, ["readings", "calibration", "prior"]);
@@ -106,7 +112,12 @@ fn shares_are_those_of_all_orders() {
     assert!(number(&change["program_years"]).abs() < 1e-12);
     assert_eq!((change["old"]["on"].as_str(), change["readings"].as_array().unwrap().len()), (Some("2020-01-02"), 2));
     let text = unwrapped(&bench.run(&compare[..compare.len() - 2]).stdout);
-    assert!(text.contains("Hosel length, rim to crease: 4.0 in, was 4.4 in") && text.contains("Fewer, was"), "{text}");
+    assert!(
+        text.contains("Then, 2020-01-02: c. ")
+            && text.contains("Hosel length, rim to crease: 4.0 in, was 4.4 in")
+            && text.contains("Fewer, was"),
+        "{text}"
+    );
 }
 
 /// What the program moved is what the kept answer differs from the same question asked today.

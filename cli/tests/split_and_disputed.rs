@@ -53,6 +53,12 @@ fn a_split_answer_is_told_in_its_pieces() {
         let median = entry["without"]["median"].to_string();
         assert!(!page.contains(&format!("  {median} (")), "{median}: {page}");
     }
+    // Told of as the answer under another prior, on every page.
+    let by_default = unwrapped(&bench.run(&["date", "two.toml"]).stdout);
+    assert!(by_default.contains(&format!("{all} under flat.")), "{by_default}");
+    assert_eq!(bench.run(&["write-up", "two.toml", "--out", "p", "--page", "report"]).code, 0);
+    let report = bench.read("p/two/report.md");
+    assert!(report.contains(&format!("with every year alike the years would be {all}.")), "{report}");
     // One answer keeps its middle year.
     bench.write("one.toml", "id = \"one\"\n[readings]\nhosel_to_crease = 4\nnicking_regularity = \"even\"\n");
     let one = &bench.json(&["sensitivity", "one.toml", "--format", "json"])[0];

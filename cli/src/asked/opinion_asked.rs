@@ -5,26 +5,17 @@ use crate::failure::Failure;
 use agewright_files::opinion::{AnswerThen, AskedThen, Opinion};
 use agewright_files::{ListedClub, LoadedCalibration, SourceText, calibration_text, read_dated_record, record_text};
 use agewright_model::questions::opinion_change::Ingredient;
-use agewright_model::{Asked, Cell, Part, Posterior};
+use agewright_model::{Asked, Part, Posterior};
 use agewright_pages::words::date_line::date_line;
 use agewright_pages::write_up::facts::is_private;
 
 /// The program and its version, as an opinion names them.
 const PROGRAM: &str = concat!("agewright ", env!("CARGO_PKG_VERSION"));
 
-/// The opinion of a club, to be kept.
-pub fn opinion_of(
-    request: &Request,
-    listed: &ListedClub,
-    on: &str,
-    record_file: &str,
-    before: Option<i32>,
-) -> Result<Opinion, Failure> {
+/// The opinion of the only club, to be kept.
+pub fn opinion_of(request: &Request, on: &str, record_file: &str, before: Option<i32>) -> Result<Opinion, Failure> {
+    let listed = request.one_listed()?;
     let catalogue = request.loaded.calibration.catalogue();
-    let was_read = |part: Part| {
-        catalogue.read_on(&listed.club).any(|(clue, cell)| clue.part == part && *cell != Cell::NotExamined)
-    };
-    let parts = request.parts().into_iter().filter(|part| *part == request.part() || was_read(*part));
     let answer = |part: Part| {
         let dating = request.answer_without_account(listed, part)?.dating;
         Ok(AnswerThen {
@@ -47,7 +38,7 @@ pub fn opinion_of(
             elsewhere: request.elsewhere(),
             before,
         },
-        answers: parts.map(answer).collect::<Result<Vec<_>, Failure>>()?,
+        answers: request.parts_of(&listed.club).map(answer).collect::<Result<Vec<_>, Failure>>()?,
         record: record_text(&listed.club, catalogue, &is_private),
         calibration_name: request.loaded.calibration.name().to_owned(),
         calibration_sha256: request.loaded.sha256.clone(),
@@ -97,11 +88,9 @@ impl AskedOpinion {
 
     /// What of two questions is not the same.
     pub fn changed(old: &Self, new: &Self) -> Vec<Ingredient> {
-        let readings =
-            |of: &Self| of.record.lines().skip_while(|line| *line != "[readings]").map(str::to_owned).collect();
         let readings = |of: &Self| -> Vec<String> {
-            let lines: Vec<String> = readings(of);
-            lines.into_iter().take_while(|line| line != "[text]").filter(|line| !line.is_empty()).collect()
+            let lines = of.record.lines().skip_while(|line| *line != "[readings]");
+            lines.take_while(|line| *line != "[text]").filter(|line| !line.is_empty()).map(str::to_owned).collect()
         };
         let differs = |ingredient: &Ingredient| match ingredient {
             Ingredient::Readings => readings(old) != readings(new),

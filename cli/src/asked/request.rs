@@ -141,6 +141,12 @@ impl Request {
         self.loaded.calibration.parts_dated()
     }
 
+    /// Those of a club that anything was looked for on, and the first in any case.
+    pub fn parts_of<'a>(&'a self, club: &'a Club) -> impl Iterator<Item = Part> + 'a {
+        let looked_at = |part: Part| self.loaded.calibration.catalogue().was_looked_at(club, part);
+        self.parts().into_iter().filter(move |part| *part == self.part() || looked_at(*part))
+    }
+
     /// The part that answers are about first.
     pub fn part(&self) -> Part {
         self.loaded.calibration.main_part()
@@ -224,8 +230,13 @@ impl Request {
 
     /// The only club, for commands about one.
     pub fn one_club(&self) -> Result<&Club, Failure> {
+        self.one_listed().map(|listed| &listed.club)
+    }
+
+    /// The same with its date.
+    pub fn one_listed(&self) -> Result<&ListedClub, Failure> {
         match self.clubs.as_slice() {
-            [listed] => Ok(&listed.club),
+            [listed] => Ok(listed),
             clubs => {
                 let ids: Vec<&str> = self.clubs().take(8).map(|club| club.id.as_str()).collect();
                 let more = if clubs.len() > 8 { ", ..." } else { "" };

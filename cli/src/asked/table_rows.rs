@@ -3,7 +3,7 @@
 use crate::asked::request::Request;
 use crate::failure::Failure;
 use agewright_files::ListedClub;
-use agewright_model::{Cell, Part};
+use agewright_model::Part;
 use agewright_pages::json::row::row;
 
 /// Rows of a club; with `reasons` an account is worked out for them.
@@ -13,15 +13,10 @@ pub fn rows_of(
     before: Option<i32>,
     reasons: bool,
 ) -> Result<Vec<Vec<String>>, Failure> {
-    let catalogue = request.loaded.calibration.catalogue();
-    let was_read = |part: Part| {
-        catalogue.read_on(&listed.club).any(|(clue, cell)| clue.part == part && *cell != Cell::NotExamined)
-    };
-    let shown = request.parts().into_iter().filter(|part| *part == request.part() || was_read(*part));
     let of_part = |part: Part| {
         let answered =
             if reasons { request.answer(listed, part)? } else { request.answer_without_account(listed, part)? };
         Ok(row(&answered, before, reasons))
     };
-    shown.map(of_part).collect()
+    request.parts_of(&listed.club).map(of_part).collect()
 }

@@ -30,8 +30,7 @@ pub fn run(arguments: &OpinionArguments, streams: &mut Streams<'_>) -> Result<()
 fn save(arguments: &SaveArguments, streams: &mut Streams<'_>) -> Result<(), Failure> {
     let day = opinion_day(arguments.on.as_deref())?;
     let request = Request::read(&arguments.records, streams)?;
-    request.one_club()?;
-    let Some(listed) = request.clubs.first() else { return Ok(()) };
+    let listed = request.one_listed()?;
     let before = request.year_before(arguments.before, day)?;
     let record = arguments.records.records.first().filter(|path| path.is_file());
     let name = record.and_then(|path| path.file_name()).map(|name| name.to_string_lossy().into_owned());
@@ -43,7 +42,7 @@ fn save(arguments: &SaveArguments, streams: &mut Streams<'_>) -> Result<(), Fail
         return Err(Failure::Usage(format!("{}: the name of an opinion must end in .json", out.display())));
     }
     check_may_write(&out, arguments.force)?;
-    let opinion = opinion_of(&request, listed, &day.to_string(), &name.unwrap_or_default(), before)?;
+    let opinion = opinion_of(&request, &day.to_string(), &name.unwrap_or_default(), before)?;
     write_whole(&out, opinion.text()?.as_bytes(), arguments.force)?;
     Ok(writeln!(streams.stdout, "{}", out.display())?)
 }
@@ -82,8 +81,7 @@ fn today(arguments: &CompareOpinionArguments, old: &Opinion, streams: &mut Strea
     let prior = arguments.prior.clone().or(then);
     let request = Request::as_then(loaded, listed, prior, &old.asked.without, old.asked.elsewhere)?;
     let name = path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
-    let Some(listed) = request.clubs.first() else { return Err(Failure::Rejected("there is no club".to_owned())) };
-    opinion_of(&request, listed, &opinion_day(None)?.to_string(), &name, old.asked.before)
+    opinion_of(&request, &opinion_day(None)?.to_string(), &name, old.asked.before)
 }
 
 fn beside(opinion: &Path, old: &Opinion) -> Result<PathBuf, Failure> {
@@ -111,9 +109,7 @@ fn change(old: &Opinion, new: &Opinion) -> Result<OpinionChange, Failure> {
     };
     Ok(OpinionChange {
         part,
-        axis: now.loaded.calibration.catalogue().axis(),
         program: (old_today - old_answer.mean) + (new_answer.mean - new_today),
-        is_mixed: shares.iter().any(|share| share.ingredients.len() > 1),
         shares,
         readings: ReadingChange::between(
             (then.loaded.calibration.catalogue(), &then.listed.club),

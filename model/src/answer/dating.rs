@@ -35,9 +35,7 @@ pub struct Dating {
     pub prior: String,
     /// Posterior by year.
     pub posterior: Posterior,
-    /// Median under the flat prior.
-    pub flat_median: i32,
-    /// The whole answer under the flat prior.
+    /// The answer under the flat prior.
     pub flat: ShortAnswer,
     /// The answer under each other prior of the calibration, by its name.
     pub other_priors: Vec<(String, ShortAnswer)>,
@@ -84,7 +82,6 @@ impl Dating {
         Self {
             part: asked.part(),
             prior: prior.name.clone(),
-            flat_median: under(&Prior::flat(asked.axis())).median(),
             flat: ShortAnswer::of(&under(&Prior::flat(asked.axis()))),
             other_priors: others.map(|other| (other.name.clone(), ShortAnswer::of(&under(other)))).collect(),
             bands: posterior.bands(),

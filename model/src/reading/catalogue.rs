@@ -10,6 +10,7 @@ use crate::reading::document_path::DocumentPath;
 use crate::reading::drawing::Drawing;
 use crate::reading::level::Level;
 use crate::reading::needs_met::{are_met, need_problem};
+use crate::reading::part::Part;
 use crate::reading::specialist::SpecialistReasons;
 use crate::reading::trap::{Trap, TrapProblem};
 use std::collections::BTreeSet;
@@ -273,6 +274,12 @@ impl Catalogue {
         self.read_on(club)
             .find(|(other, _)| other.id == needs.clue)
             .is_none_or(|(other, cell)| are_met(needs, other, cell))
+    }
+
+    /// Whether anything was looked for on a part.
+    #[must_use]
+    pub fn was_looked_at(&self, club: &Club, part: Part) -> bool {
+        self.read_on(club).any(|(clue, cell)| clue.part == part && *cell != Cell::NotExamined)
     }
 
     /// Readings that cannot both be right: each of a clue with that of the clue which leaves nothing to read of it.

@@ -218,7 +218,7 @@ impl Answer {
             after: After { from: axis.to(), probability: posterior.after(), before_any_clue: dating.after_before },
             mean: posterior.mean(),
             median: posterior.median(),
-            median_flat_prior: dating.flat_median,
+            median_flat_prior: dating.flat.median,
             other_priors: dating
                 .other_priors
                 .iter()

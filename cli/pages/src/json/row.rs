@@ -36,14 +36,12 @@ pub const HEADINGS: [&str; 24] = [
     "reasons",
 ];
 /// Columns of words; the others are of numbers.
-const WORDS: [&str; 8] = ["id", "part", "date_line", "edtf", "prior", "out_of_step", "title", "to_mind"];
-/// The column of what speaks for the years and against them.
-const REASONS: &str = "reasons";
+const WORDS: [&str; 9] = ["id", "part", "date_line", "edtf", "prior", "out_of_step", "title", "to_mind", "reasons"];
 
 /// Whether a column is of numbers.
 #[must_use]
 pub fn is_of_numbers(heading: &str) -> bool {
-    !WORDS.contains(&heading) && heading != REASONS
+    !WORDS.contains(&heading)
 }
 
 /// The row of a part of a club; spans are the outer years of the bands, `to` blank where one reaches behind the axis;
@@ -75,7 +73,7 @@ pub fn row(answered: &Answered<'_>, before: Option<i32>, reasons: bool) -> Vec<S
     let sentences = || grounds_sentences(answered, &Grounds::of(&answered.asked, dating)).join(" ");
     row.extend([
         dating.prior.clone(),
-        if is_one && !dating.flat.is_split() { on_axis(dating.flat_median) } else { String::new() },
+        if is_one && !dating.flat.is_split() { on_axis(dating.flat.median) } else { String::new() },
         before.map_or_else(String::new, |year| year.to_string()),
         before.map_or_else(String::new, |year| format!("{:.3}", dating.posterior.probability_before(year))),
         format!("{:.3}", dating.posterior.after()),

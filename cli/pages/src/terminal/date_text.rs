@@ -22,7 +22,7 @@ use agewright_model::answer::out_of_step::OutOfStep;
 use agewright_model::evidence::usable::WhyUnused;
 use agewright_model::questions::grounds::Grounds;
 use agewright_model::questions::overview::is_not_borne_out;
-use agewright_model::{Asked, Axis, Band, Cell, Dating, Part, Warning};
+use agewright_model::{Axis, Band, Dating, Part, Warning};
 use std::fmt::Write as _;
 
 /// What to show.
@@ -62,7 +62,8 @@ fn parts_text(page: Page, shown: &DateText<'_>, notes: bool) -> String {
     let mut out = String::new();
     for (place, part) in shown.parts.iter().enumerate() {
         // Shaft and grip only where something was read of them.
-        if place == 0 || was_read(&part.asked) {
+        let Answered { asked, .. } = part;
+        if place == 0 || asked.calibration().catalogue().was_looked_at(asked.club(), asked.part()) {
             part_text(page, &mut out, shown, part, PartPlace { is_other: place > 0, notes: notes && place == 0 });
         }
     }
@@ -76,12 +77,6 @@ struct PartPlace {
     is_other: bool,
     /// Whether how to read the ledger is told with it.
     notes: bool,
-}
-
-/// Whether anything was read of the part that was asked about.
-fn was_read(asked: &Asked<'_>) -> bool {
-    let read = asked.calibration().catalogue().read_on(asked.club());
-    read.into_iter().any(|(clue, cell)| clue.part == asked.part() && *cell != Cell::NotExamined)
 }
 
 fn line(out: &mut String, text: &str) {

@@ -16,14 +16,14 @@ pub fn opinion_text(page: Page, change: &OpinionChange) -> String {
     let (old, new) = (&change.old, &change.new);
     let heading = format!("{}: what moved from {} to {}", new.id, old.on, new.on);
     let mut out = format!("{}\n\n", page.wrapped(&heading, "  "));
-    let told = |opinion: &Opinion, answer: &AnswerThen| {
+    let told = |when: &str, opinion: &Opinion, answer: &AnswerThen| {
         let before = opinion.asked.before.zip(answer.probability_before);
         let before =
             before.map_or_else(String::new, |(year, chance)| format!("; before {year}: {:.0} in 100", 100.0 * chance));
-        format!("{}: {}{before}", opinion.on, answer.date_line)
+        format!("{when}, {}: {}{before}", opinion.on, answer.date_line)
     };
-    let _ = writeln!(out, "{}", page.wrapped(&told(old, &change.old_answer), "  "));
-    let _ = writeln!(out, "{}\n", page.wrapped(&told(new, &change.new_answer), "  "));
+    let _ = writeln!(out, "{}", page.wrapped(&told("Then", old, &change.old_answer), "  "));
+    let _ = writeln!(out, "{}\n", page.wrapped(&told("Now", new, &change.new_answer), "  "));
     let mut rows = vec![vec!["Average year then".to_owned(), format!("{:.1}", change.old_answer.mean), String::new()]];
     for share in &change.shares {
         let names: Vec<&str> = share.ingredients.iter().map(|one| ingredient_name(*one)).collect();
@@ -56,7 +56,7 @@ pub fn opinion_text(page: Page, change: &OpinionChange) -> String {
         let told = format!("The later opinion asks of before {now}, the earlier of before {then}.");
         let _ = writeln!(out, "{}", page.wrapped(&told, "  "));
     }
-    let note = if change.is_mixed {
+    let note = if change.is_mixed() {
         "What changed cannot be told apart: one calibration does not know the readings, or the prior, of the other."
     } else if change.shares.len() > 1 {
         "Each share is what the change does on average, over all orders in which the changes could have come; they add \

@@ -3,15 +3,13 @@
 use crate::words::readings::text_in_words;
 use agewright_files::opinion::{AnswerThen, Opinion};
 use agewright_model::questions::opinion_change::{ChangeShare, Ingredient};
-use agewright_model::{Axis, Catalogue, Cell, Club, Part};
+use agewright_model::{Catalogue, Cell, Club, Part};
 
 /// Two opinions, and what moved from the one to the other.
 #[derive(Debug)]
 pub struct OpinionChange {
     /// The part that is compared.
     pub part: Part,
-    /// Years of the later one.
-    pub axis: Axis,
     /// The earlier opinion.
     pub old: Opinion,
     /// The later one.
@@ -24,8 +22,6 @@ pub struct OpinionChange {
     pub shares: Vec<ChangeShare>,
     /// What the program moved: kept answers, less what the same question gives today.
     pub program: f64,
-    /// Whether what changed could not be told apart.
-    pub is_mixed: bool,
     /// Readings that changed.
     pub readings: Vec<ReadingChange>,
 }
@@ -85,6 +81,12 @@ impl OpinionChange {
         self.new_answer.mean - self.old_answer.mean
     }
 
+    /// Whether what changed could not be told apart.
+    #[must_use]
+    pub fn is_mixed(&self) -> bool {
+        self.shares.iter().any(|share| share.ingredients.len() > 1)
+    }
+
     /// What changed of the ingredients of a share, in a few words each.
     #[must_use]
     pub fn what_changed(&self, share: &ChangeShare) -> Vec<String> {
@@ -121,6 +123,6 @@ pub fn ingredient_name(ingredient: Ingredient) -> &'static str {
         Ingredient::Readings => "Readings",
         Ingredient::Calibration => "Calibration",
         Ingredient::Prior => "Prior",
-        Ingredient::Question => "What was left out",
+        Ingredient::Question => "What was asked",
     }
 }

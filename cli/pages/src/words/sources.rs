@@ -2,7 +2,7 @@
 
 use crate::words::counted::counted;
 use crate::words::odds::grouped_by_thousands;
-use crate::words::years::{answer_span, answer_year, period_name, short_span, span};
+use crate::words::years::{answer_year, period_name, short_span, span};
 use agewright_model::questions::other_priors::{PriorContrast, prior_contrast};
 use agewright_model::tables::origin::{AuditFigures, InSets};
 use agewright_model::tables::shelf::PartShelf;
@@ -118,8 +118,10 @@ pub fn other_priors_message(calibration: &Calibration, dating: &Dating) -> Optio
     let axis = calibration.catalogue().axis();
     let under = |name: &str| format!("under {} it would be", prior_words(calibration, name));
     let others = dating.other_priors.iter().map(|(name, answer)| {
-        let (span, middle) = (answer_span(axis, answer.from, answer.to), answer_year(axis, answer.median));
-        format!("{} {span} (middle year {middle})", under(name))
+        let span = short_span(axis, answer);
+        // Of a split answer the median is no date.
+        let middle = (!answer.is_split()).then(|| format!(" (middle year {})", answer_year(axis, answer.median)));
+        format!("{} {span}{}", under(name), middle.unwrap_or_default())
     });
     let mut text = others.collect::<Vec<_>>().join("; ");
     let PriorContrast { used, other, here, common, rarer_by_used, rarer_by_other } = contrast;

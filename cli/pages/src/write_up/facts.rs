@@ -11,7 +11,7 @@ use crate::words::readings::{look, phrase_of, reading_in_words};
 use crate::words::shared_lag::lag_sentence;
 use crate::words::sources::{audit_words, in_sets_words, other_priors_message};
 use crate::words::to_mind::to_mind;
-use crate::words::years::{answer_year, span};
+use crate::words::years::{answer_year, short_span, span};
 use crate::write_up::axis_bars::AxisBars;
 use crate::write_up::known::{Known, ShownPhotograph};
 use crate::write_up::page_error::PageError;
@@ -20,7 +20,7 @@ use agewright_files::drawings::Drawings;
 use agewright_files::photograph_list::PHOTOGRAPHS;
 use agewright_files::{LoadedCalibration, record_text};
 use agewright_model::questions::overview::{is_known, is_not_borne_out};
-use agewright_model::{Calibration, Cell, Clue, Dating, Part, Prior};
+use agewright_model::{Calibration, Cell, Clue, Dating, Prior};
 use serde::Serialize;
 
 /// A club on paper.
@@ -168,10 +168,9 @@ impl PageFacts {
         let Some(Answered { asked, dating: head, .. }) = known.parts.first() else { return Err(PageError::NoPart) };
         let (club, catalogue) = (asked.club(), known.loaded.calibration.catalogue());
         let clues = || catalogue.read_on(club);
-        let was_read = |part: Part| clues().any(|(clue, cell)| clue.part == part && *cell != Cell::NotExamined);
         let parts = known.parts.iter().zip(known.sensitivities).enumerate();
         let parts = parts
-            .filter(|(place, (answered, _))| *place == 0 || was_read(answered.dating.part))
+            .filter(|(place, (answered, _))| *place == 0 || catalogue.was_looked_at(club, answered.dating.part))
             .map(|(_, (answered, sensitivity))| part_facts(known, answered, sensitivity))
             .collect::<Result<Vec<_>, _>>()?;
         let is_private = |key: &str| !known.with_private && is_private(key);
@@ -274,11 +273,16 @@ fn prior_sentence(calibration: &Calibration, dating: &Dating) -> String {
             .to_owned()
             + &others;
     }
+    let axis = calibration.catalogue().axis();
+    let flat = match dating.flat.is_split() {
+        true => format!("years would be {}", short_span(axis, &dating.flat)),
+        false => format!("middle year would be {}", answer_year(axis, dating.flat.median)),
+    };
+    let flat = if dating.has_evidence() { format!("; with every year alike the {flat}") } else { String::new() };
     format!(
-        "The prior, how clubs were taken to be spread over the years before this one was looked at, is \"{}\"; with \
-         every year alike the middle year would be {}.{others}",
-        dating.prior,
-        answer_year(calibration.catalogue().axis(), dating.flat_median)
+        "The prior, how clubs were taken to be spread over the years before this one was looked at, is \"{}\"{flat}.\
+         {others}",
+        dating.prior
     )
 }
 
