@@ -79,7 +79,7 @@ fn an_answer_beyond_the_collection_says_so() {
         let told = warnings(&ask(&calibration, club, Part::Head, None), &date(&calibration, club, None));
         let beyond = |warning: &Warning| match warning {
             Warning::BeyondTheCollection(beyond) => {
-                let flat = beyond.flat_median.is_none_or(|year| !in_collection(year));
+                let flat = beyond.flat.as_ref().is_none_or(|flat| !in_collection(flat.median));
                 assert!(flat && beyond.dated.0 >= 1895 && beyond.dated.1 <= 1910, "{beyond:?}");
                 true
             }

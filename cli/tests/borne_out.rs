@@ -50,6 +50,27 @@ fn a_dates_words_say_how_well_it_is_known() {
     }
 }
 
+/// What a date leaves open stays open where it is told: the first year of the axis was in nobody's mouth.
+#[test]
+fn a_date_that_is_open_to_one_side_is_told_as_given() {
+    let bench = Bench::new();
+    let told = |made: &str| {
+        bench.write("t.csv", format!("id,hosel_to_crease,made\nA,3.5,{made}\nB,3.4,1890\n"));
+        unwrapped(&bench.run(&["date", "t.csv"]).stdout)
+    };
+    for (made, words) in [
+        ("before 1900", "given as before 1900"),
+        ("1899 or earlier", "given as before 1900"),
+        ("after 1900", "given as after 1900"),
+        ("1895 or later", "given as after 1894"),
+        ("c. 1900", "given as 1895-1905"),
+        ("1750-1899", "known 1750-1899"),
+    ] {
+        let text = told(made);
+        assert!(text.contains(words), "{made}: {text}");
+    }
+}
+
 /// Without a reading that counts, no page says that clues speak for a date.
 #[test]
 fn a_label_without_readings_gives_no_year() {

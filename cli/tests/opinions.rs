@@ -120,6 +120,53 @@ fn shares_are_those_of_all_orders() {
     );
 }
 
+/// Shaft and grip have shares of their own, each its effect averaged over the two orders of readings and prior.
+#[test]
+fn every_part_has_its_own_shares() {
+    let bench = Bench::new();
+    let record = |hosel: &str, grip: &str| {
+        format!(
+            "id = \"p\"\n[readings]\nhosel_to_crease = {hosel}\nshaft_making = \"turned\"\nshaft_fit = \"step\"\n\
+             grip_material = \"{grip}\"\n"
+        )
+    };
+    bench.write("old.toml", record("4.3", "perforated"));
+    bench.write("new.toml", record("3.6", "sheepskin"));
+    assert_eq!(bench.run(&["opinion", "save", "old.toml", "--out", "then.json"]).code, 0);
+    let compare = ["opinion", "compare", "then.json", "--record", "new.toml", "--prior", "flat"];
+    let change = &bench.json(&[&compare[..], &["--format", "json"]].concat())[0];
+    let means = |record: &str, prior: &str| -> Vec<f64> {
+        let answer = &bench.json(&["date", record, "--prior", prior, "--format", "json"])[0];
+        let others = answer["other_parts"].as_array().unwrap();
+        std::iter::once(answer).chain(others).map(|part| number(&part["mean"])).collect()
+    };
+    let [none, readings, prior, both] = [
+        means("old.toml", "specialist"),
+        means("new.toml", "specialist"),
+        means("old.toml", "flat"),
+        means("new.toml", "flat"),
+    ];
+    let others = change["other_parts"].as_array().unwrap();
+    assert_eq!(others.iter().map(|part| part["part"].as_str().unwrap()).collect::<Vec<_>>(), ["shaft", "grip"]);
+    for (place, part) in std::iter::once(change).chain(others).enumerate() {
+        let by_readings = 0.5 * ((readings[place] - none[place]) + (both[place] - prior[place]));
+        let by_prior = 0.5 * ((prior[place] - none[place]) + (both[place] - readings[place]));
+        for (share, expected) in part["shares"].as_array().unwrap().iter().zip([by_readings, by_prior]) {
+            assert!((number(&share["years"]) - expected).abs() < 1e-9, "{part}: {expected}");
+            assert!(expected.abs() > 0.01, "{part}");
+        }
+        let total = number(&part["change_years"]);
+        assert!((total - by_readings - by_prior).abs() < 1e-9 && number(&part["program_years"]).abs() < 1e-12);
+    }
+    let text = bench.run(&compare).stdout;
+    let [shaft, grip] = ["\nThe shaft\nThen, ", "\nThe grip\nThen, "].map(|heading| text.find(heading).unwrap());
+    assert!(shaft < grip && text.matches("Average year then").count() == 3, "{text}");
+    // A part that was read once only is told by its date.
+    bench.write("new.toml", "id = \"p\"\n[readings]\nhosel_to_crease = 3.6\n");
+    let text = unwrapped(&bench.run(&compare).stdout);
+    assert!(text.contains("shaft: nothing read now, was after c. "), "{text}");
+}
+
 /// What the program moved is what the kept answer differs from the same question asked today.
 #[test]
 fn a_changed_program_has_its_own_line() {

@@ -239,3 +239,20 @@ fn today_is_a_day_that_can_be_said() {
     };
     assert!(year("today-100") >= 1926 && year("1947") == 1947);
 }
+
+/// A title that a label has no room for is cut, and whoever prints it is told.
+#[test]
+fn a_title_that_is_cut_is_told() {
+    let bench = Bench::new();
+    let note = |title: &str| {
+        bench.write("t.toml", format!("id = \"t\"\n[readings]\nhosel_to_crease = 4\n[text]\ntitle = \"{title}\"\n"));
+        let run = bench.run(&["write-up", "t.toml", "--out", "p", "--force"]);
+        assert_eq!(run.code, 0, "{}", run.stderr);
+        run.stderr
+    };
+    let words = |n: usize| vec!["word"; n].join(" ");
+    assert!(!note(&words(12)).contains("cut"));
+    let told = note(&words(13));
+    assert!(told.contains("the title of t is cut to 12 words on its label") && !told.contains("entry"), "{told}");
+    assert!(note(&words(21)).contains("cut to 20 words above its catalogue entry"));
+}

@@ -67,6 +67,27 @@ fn a_split_answer_is_told_in_its_pieces() {
     assert!(told(&text, "With everything").starts_with(&format!("{} 0 ", one["all"]["median"])), "{text}");
 }
 
+/// A clue that is named for the earlier answer and moves the average later is said to, and no other is.
+#[test]
+fn a_clue_that_moves_the_average_the_other_way_is_told() {
+    let bench = Bench::new();
+    let text_of = |readings: &str| {
+        bench.write("s.toml", format!("id = \"s\"\n[readings]\npin_direction = \"front_back\"\n{readings}"));
+        let text = unwrapped(&bench.run(&["date", "s.toml", "--prior", "flat"]).stdout);
+        let account = bench.json(&["date", "s.toml", "--prior", "flat", "--format", "json"]).remove(0);
+        (text, account["ledger"]["entries"].as_array().unwrap().clone())
+    };
+    let (text, entries) = text_of("head_finish = \"chrome\"\ntop_edge = 0.2\n");
+    let years = |clue: &str| entries.iter().find(|entry| entry["clue"] == clue).unwrap()["years"].as_f64().unwrap();
+    assert!(years("top_edge") > 5.0 && years("pin_direction") < -5.0 && years("head_finish") > 5.0);
+    let earlier = text.split("What speaks most for 1782-1871 against 1920-39: ").nth(1).expect(&text);
+    assert!(earlier.starts_with("pin direction (front to back) and top edge (0.2 in)."), "{text}");
+    assert!(text.contains("In the ledger top edge moves the average the other way"), "{text}");
+    // Two answers between which every clue moves the average to its own.
+    let (text, _) = text_of("head_finish = \"chrome\"\n");
+    assert!(text.contains(" against ") && !text.contains("the other way"), "{text}");
+}
+
 #[test]
 fn readings_that_cannot_both_be_are_leant_on_nowhere() {
     let bench = Bench::new();

@@ -65,19 +65,21 @@ pub(crate) fn read_date(axis: Axis, cells: DateTexts<'_>) -> Result<Option<Known
     let made = period(DateField::Made, cells.made)?;
     let (from_period, to_period) =
         (period(DateField::MadeFrom, cells.made_from)?, period(DateField::MadeTo, cells.made_to)?);
-    let (from, to) = match (made, from_period, to_period) {
+    let (from, to, open) = match (made, from_period, to_period) {
         (None, None, None) => {
             read_grade(cells.date_grade)?;
             return Ok(None);
         }
-        (Some(period), None, None) => (period.from, period.to),
+        (Some(period), None, None) => (period.from, period.to, period.open),
         (Some(_), ..) => {
             let message = "the date stands in made and in made_from or made_to".to_owned();
             return Err(wrong(DateField::Made, message, Some("give it once")));
         }
-        (None, Some(from), Some(to)) => (from.from, to.to),
+        (None, Some(from), Some(to)) => (from.from, to.to, None),
         // A period has both ends in one cell; of a lone year the other end is not known.
-        (None, Some(period), None) | (None, None, Some(period)) if !period.is_year => (period.from, period.to),
+        (None, Some(period), None) | (None, None, Some(period)) if !period.is_year => {
+            (period.from, period.to, period.open)
+        }
         (None, from, _) => {
             let empty = if from.is_none() { DateField::MadeFrom } else { DateField::MadeTo };
             let help = "fill both, with the same year for an exact date; both blank means undated";
@@ -90,7 +92,7 @@ pub(crate) fn read_date(axis: Axis, cells: DateTexts<'_>) -> Result<Option<Known
         "" if is_vague => DateGrade::OPINION_OF_THE_TRADE,
         text => read_grade(text)?,
     };
-    let date = KnownDate::new(axis, from, to, grade);
+    let date = KnownDate::new(axis, from, to, grade).map(|date| date.with_open_side(open));
     let date = if cells.date_grade.is_empty() { date.map(KnownDate::with_assumed_grade) } else { date };
     date.map(Some).map_err(|error| {
         let field = match error {

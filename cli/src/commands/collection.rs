@@ -13,7 +13,7 @@ use agewright_model::questions::overview::{Overview, is_known};
 use agewright_pages::json::collection::CollectionAnswer;
 use agewright_pages::terminal::collection_text::collection_text;
 use agewright_pages::words::date_line::date_line;
-use agewright_pages::words::years::span;
+use agewright_pages::words::given_date::given_years;
 
 pub fn run(arguments: &CollectionArguments, streams: &mut Streams<'_>) -> Result<(), Failure> {
     let inputs = arguments.club.records.inputs();
@@ -48,7 +48,7 @@ fn overview(request: &Request, by_clues_alone: bool) -> Result<Overview, Failure
     for listed in &request.clubs {
         match listed.date.filter(|date| is_known(date) && !by_clues_alone) {
             Some(date) => {
-                overview.add_known(&listed.club.id, &date, span(date.from(), date.to()));
+                overview.add_known(&listed.club.id, &date, given_years(&date));
                 let answered = request.answer_without_account(listed, part)?;
                 overview.weigh_known(&answered.asked, &answered.dating, &date);
             }

@@ -14,10 +14,11 @@ use crate::disk::whole_file::{check_may_write, write_whole};
 use crate::failure::Failure;
 use crate::streams::Streams;
 use agewright_files::opinion::Opinion;
+use agewright_model::Part;
 use agewright_model::questions::opinion_change::{Ingredient, shares_of_change};
 use agewright_pages::json::opinion::OpinionChangeAnswer;
 use agewright_pages::terminal::opinion_text::opinion_text;
-use agewright_pages::words::opinion_change::{OpinionChange, ReadingChange};
+use agewright_pages::words::opinion_change::{OpinionChange, PartChange, ReadingChange};
 use std::path::{Path, PathBuf};
 
 pub fn run(arguments: &OpinionArguments, streams: &mut Streams<'_>) -> Result<(), Failure> {
@@ -98,25 +99,26 @@ fn beside(opinion: &Path, old: &Opinion) -> Result<PathBuf, Failure> {
 /// What moved, and what moved it.
 fn change(old: &Opinion, new: &Opinion) -> Result<OpinionChange, Failure> {
     let (then, now) = (AskedOpinion::read(old)?, AskedOpinion::read(new)?);
-    let part = then.part();
-    let mean = |ingredients: &[Ingredient]| AskedOpinion::mixed(&then, &now, ingredients)?.mean(part);
+    // Every part is asked of the same mixtures.
     let changed = AskedOpinion::changed(&then, &now);
-    let shares = shares_of_change(&changed, mean)?;
-    let (old_today, new_today) = (mean(&[])?, mean(&changed)?);
-    let answer = |opinion: &Opinion| opinion.answers.iter().find(|answer| answer.part == part.word()).cloned();
-    let (Some(old_answer), Some(new_answer)) = (answer(old), answer(new)) else {
-        return Err(Failure::Rejected(format!("one of the opinions is of no {}", part.word())));
+    let of_part = |part: Part| -> Result<Option<PartChange>, Failure> {
+        let of = |opinion: &Opinion| opinion.answers.iter().find(|answer| answer.part == part.word()).cloned();
+        let (Some(old), Some(new)) = (of(old), of(new)) else { return Ok(None) };
+        let mean = |set: &[Ingredient]| AskedOpinion::mixed(&then, &now, set)?.mean(part);
+        let program = (mean(&[])? - old.mean) + (new.mean - mean(&changed)?);
+        Ok(Some(PartChange { part, old, new, shares: shares_of_change(&changed, mean)?, program }))
     };
+    let main = then.part();
+    let others = Part::ALL.into_iter().filter(|part| *part != main).map(of_part);
+    let others: Vec<Option<PartChange>> = others.collect::<Result<_, Failure>>()?;
+    let of_none = || Failure::Rejected(format!("one of the opinions is of no {}", main.word()));
     Ok(OpinionChange {
-        part,
-        program: (old_today - old_answer.mean) + (new_answer.mean - new_today),
-        shares,
+        main: of_part(main)?.ok_or_else(of_none)?,
+        others: others.into_iter().flatten().collect(),
         readings: ReadingChange::between(
             (then.loaded.calibration.catalogue(), &then.listed.club),
             (now.loaded.calibration.catalogue(), &now.listed.club),
         ),
-        old_answer,
-        new_answer,
         old: old.clone(),
         new: new.clone(),
     })

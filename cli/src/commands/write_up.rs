@@ -25,6 +25,7 @@ use agewright_pages::write_up::facts::PageFacts;
 use agewright_pages::write_up::known::Known;
 use agewright_pages::write_up::pages::{PageKind, pages};
 use agewright_pages::write_up::sheets::{SheetKind, index, sheet};
+use agewright_pages::write_up::short_texts::{HEADING_WORDS, LABEL_TITLE_WORDS, n_words};
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
@@ -77,6 +78,9 @@ pub fn run(arguments: &WriteUpArguments, streams: &mut Streams<'_>) -> Result<()
         bar.inc(1);
     }
     bar.finish();
+    for note in write_up.cut_titles(&clubs) {
+        streams.tell(&note)?;
+    }
     let together = write_up.together(&root, &folders, &clubs)?;
     written(&folders, together, &request, arguments.format, streams)
 }
@@ -231,6 +235,21 @@ impl WriteUp<'_> {
             own.add("index.html", page, self.arguments.force)?;
         }
         Ok(Some(own))
+    }
+
+    /// Titles that a label or the heading of an entry has no room for.
+    fn cut_titles(&self, clubs: &[PageFacts]) -> Vec<String> {
+        let sheets: Vec<SheetKind> = self.arguments.sheets.iter().map(|&choice| choice.into()).collect();
+        let places = [
+            (PageKind::Label, SheetKind::Labels, LABEL_TITLE_WORDS, "on its label"),
+            (PageKind::Catalogue, SheetKind::Entries, HEADING_WORDS, "above its catalogue entry"),
+        ];
+        let shown = places.into_iter().filter(|(page, sheet, ..)| self.kinds.contains(page) || sheets.contains(sheet));
+        let note = |(_, _, room, place)| {
+            let cut = clubs.iter().filter(move |facts| n_words(&facts.title) > room);
+            cut.map(move |facts| format!("note: the title of {} is cut to {room} words {place}", facts.id))
+        };
+        shown.flat_map(note).collect()
     }
 
     /// How the answer of the page is asked for again.

@@ -187,16 +187,14 @@ impl Ledger {
             sampled_account(evidence, prior, &how.orders_of(evidence))
         };
         let misread = evidence.misread(prior);
+        let misread_after = evidence.misread_after(prior);
         let after = Posterior::of(evidence, prior, |_| true).after();
         let entries = evidence.clues.iter().enumerate().map(|(i, clue)| {
             let without = Posterior::of(evidence, prior, |other| other != i);
             let mut support = evidence.support(prior, i);
-            let mut misread = misread[i];
-            // What speaks for years after the axis is no misreading as far as the part is of them.
             if let Some(of_cell) = evidence.after_of(i) {
                 let ln_highest = evidence.ln_alone(i).into_iter().fold(of_cell.ln, f64::max);
                 support = (1.0 - without.after()) * support + without.after() * (of_cell.ln - ln_highest).exp();
-                misread = (1.0 - after) * misread + after * of_cell.misread;
             }
             LedgerEntry {
                 clue: clue.id.clone(),
@@ -206,7 +204,8 @@ impl Ledger {
                 standard_error: account.errors.as_ref().map(|errors| errors[i]),
                 weight: clue.weight,
                 adjusts: clue.adjusts,
-                misread,
+                // What speaks for years after the axis is no misreading as far as the part is of them.
+                misread: (1.0 - after) * misread[i] + after * misread_after[i],
                 misread_before: clue.misread,
                 support,
                 without: ShortAnswer::of(&without),

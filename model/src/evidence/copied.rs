@@ -1,7 +1,7 @@
 //! Evidence of a part made after the axis ends, which copies one of some year of the axis.
 
 use crate::evidence::weighed::{BySet, Weighed};
-use crate::numbers::ln_sums::ln_sum;
+use crate::numbers::ln_sums::{ln_sum, scaled_from_ln};
 use crate::numbers::shared_lag::SharedLag;
 
 /// Readings as a later part would show them: in what the rules name it looks as they say; in all else it is like
@@ -36,6 +36,16 @@ impl Copied {
         let ln: Vec<f64> =
             fashion.iter().zip(making).zip(chances).map(|((f, m), chance)| f + m + chance.ln()).collect();
         self.ln_named + ln_sum(&ln)
+    }
+
+    /// Probability of each year that is copied, where they are copied with these chances.
+    pub fn years(&self, chances: &[f64]) -> Vec<f64> {
+        let [fashion, making] = &self.sides;
+        let ln = fashion.iter().zip(making).zip(chances).map(|((f, m), chance)| f + m + chance.ln());
+        let mut years = scaled_from_ln(&ln.collect::<Vec<f64>>());
+        let total: f64 = years.iter().sum();
+        years.iter_mut().for_each(|year| *year /= total);
+        years
     }
 
     /// ln likelihood where years are copied as often as a prior has them, each with some lead or lag.

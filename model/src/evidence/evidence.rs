@@ -47,15 +47,15 @@ pub struct Evidence {
     /// The lead or lag that the clues of fashion share.
     pub(crate) lag: SharedLag,
     /// What is known of a part of after the axis.
-    after: After,
+    pub(super) after: After,
 }
 
 /// A part of after the axis: which years it copies, and the lag of what is fixed to it.
 #[derive(Debug, Clone)]
-struct After {
+pub(super) struct After {
     /// Chances of the years of fashion that it copies; of a head (`None`) as often as there are any, by the prior.
-    copies: Option<Vec<f64>>,
-    lags: Vec<LagNode>,
+    pub copies: Option<Vec<f64>>,
+    pub lags: Vec<LagNode>,
 }
 
 impl From<OwnEvidence> for Evidence {
@@ -176,17 +176,23 @@ impl Evidence {
     /// Tempered ln likelihood of the clues that are kept on a part made after the axis ends, on the scale of
     /// [`Self::ln_likelihood`]. A prior of the years that a head copies is asked for.
     pub(crate) fn ln_after(&self, prior: &Prior, keep: impl Fn(usize) -> bool) -> f64 {
-        let mut copied = Copied::new(self.axis.n_years());
-        self.blocks.iter().for_each(|block| copied.add(block, &keep));
-        if let Some(shelf) = &self.shelf {
-            copied.add(shelf, |place| keep(place) && self.after_of(place).is_none());
-        }
+        let copied = self.copied(&keep);
         let own = match &self.after.copies {
             Some(chances) => copied.ln_of_years(chances),
             None => copied.ln_by(prior.ln_by_year(), &self.lag),
         };
         let fixed = self.joined.as_ref().map(|joined| (joined, joined.set_of(keep))).filter(|(_, set)| *set != 0);
         own + fixed.map_or(0.0, |(joined, set)| joined.ln_after(set, &self.after.lags))
+    }
+
+    /// The part's own clues that are kept, on a part made after the axis ends.
+    pub(super) fn copied(&self, keep: impl Fn(usize) -> bool) -> Copied {
+        let mut copied = Copied::new(self.axis.n_years());
+        self.blocks.iter().for_each(|block| copied.add(block, &keep));
+        if let Some(shelf) = &self.shelf {
+            copied.add(shelf, |place| keep(place) && self.after_of(place).is_none());
+        }
+        copied
     }
 
     /// What the rules say of one of the part's own clues (by its place) after the axis; `None` where they do not.

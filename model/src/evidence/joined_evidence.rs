@@ -47,10 +47,25 @@ impl JoinedEvidence {
         lags.iter().map(cell).sum::<f64>().ln()
     }
 
-    /// Chance by year that each clue is misread, given all of them and the lag; what is told of signs is their chance
-    /// before anything is known.
+    /// Chance by year, and behind the years after the axis, that each clue is misread, given all of them and the lag;
+    /// what is told of signs is their chance before anything is known.
     pub fn misread(&self) -> impl Fn(i32) -> Vec<Vec<f64>> {
         let all = self.parts.of_all();
         move |ahead| self.parts.misread_of(self.part, &all, ahead)
+    }
+
+    /// Chance that each clue is misread on a part of after the axis, whose lag has these chances, given all of them.
+    pub fn misread_after(&self, lags: &[LagNode]) -> Vec<f64> {
+        let (misread, likelihood) = (self.misread(), self.likelihood(usize::MAX));
+        let last = |by_year: &Vec<f64>| by_year.last().copied().unwrap_or(0.0);
+        let (mut sums, mut total) = (vec![0.0; self.places.len()], 0.0);
+        for node in lags {
+            let weight = node.chance * last(&likelihood(node.ahead));
+            total += weight;
+            sums.iter_mut().zip(misread(node.ahead)).for_each(|(sum, by_year)| *sum += weight * last(&by_year));
+        }
+        // Likelihoods that all underflow there tell nothing of the lag.
+        let nothing = || misread(0).iter().map(last).collect();
+        if total > 0.0 { sums.iter().map(|sum| sum / total).collect() } else { nothing() }
     }
 }

@@ -122,7 +122,7 @@ impl FixedPart {
     /// keep theirs.
     fn misread_by_year(&self, ahead: i32, of: impl Fn(&[f64]) -> Vec<f64>) -> Vec<Vec<f64>> {
         let mut own = self.evidence.misread_by_year(ahead);
-        for (misread, after) in own.iter_mut().zip(self.evidence.misread_after()) {
+        for (misread, after) in own.iter_mut().zip(self.evidence.misread_after(&self.copies)) {
             misread.push(after);
         }
         let mut all: Vec<Vec<f64>> = own.iter().map(|misread| of(misread)).collect();
@@ -134,6 +134,10 @@ impl FixedPart {
 
 fn sum(ways: &TwoWays) -> Vec<f64> {
     ways.own.iter().zip(&ways.later).map(|(o, l)| o + l).collect()
+}
+
+fn shares(of: &[f64], base: &[f64]) -> Vec<f64> {
+    of.iter().zip(base).map(|(a, b)| (a / b).clamp(0.0, 1.0)).collect()
 }
 
 fn times(a: &[f64], b: &[f64]) -> Vec<f64> {
@@ -220,26 +224,22 @@ impl JoinedParts {
         }
     }
 
-    /// Chance by the year of a part that each clue fixed to it is misread, where fashion is so many years ahead, in the
-    /// order of their sets; what the grip tells of a shaft is told with the grip's own account.
+    /// Chance by the year of a part, and behind them after the axis, that each clue fixed to it is misread, where fashion
+    /// is so many years ahead, in the order of their sets.
     pub fn misread_of(&self, part: Part, all: &SetOfBoth, ahead: i32) -> Vec<Vec<f64>> {
-        if part != Part::Head {
-            return Vec::new();
-        }
         let Self { shaft, grip } = self;
         let of_grip = self.of_grip(&all.grip, ahead);
-        let of_shaft = all.shaft.likelihood(ahead);
-        let base = sum(&shaft.ways(&all.shaft, &times(&of_shaft, &of_grip)));
-        // Mean over the shaft's years, by the head's year, of something by the shaft's year (times the grip's chances).
-        let by_head = |by_shaft: &[f64]| {
-            let above = sum(&shaft.ways(&all.shaft, &times(&of_shaft, by_shaft)));
-            above.iter().zip(&base).map(|(a, b)| (a / b).clamp(0.0, 1.0)).collect::<Vec<f64>>()
-        };
-        let mut out = shaft.misread_by_year(ahead, |misread| by_head(&times(misread, &of_grip)));
         let likelihood = all.grip.likelihood(ahead);
-        let by_grip = |misread: &[f64]| by_head(&sum(&grip.ways(&all.grip, &times(&likelihood, misread))));
-        out.extend(grip.misread_by_year(ahead, by_grip));
-        out.iter_mut().for_each(|by_year| by_year.truncate(shaft.evidence.axis.n_years()));
+        let by_shaft = |misread: &[f64]| sum(&grip.ways(&all.grip, &times(&likelihood, misread)));
+        if part != Part::Head {
+            return grip.misread_by_year(ahead, |misread| shares(&by_shaft(misread), &of_grip));
+        }
+        let of_shaft = all.shaft.likelihood(ahead);
+        // Sums over the shaft's years, by the head's year, of something by the shaft's year.
+        let by_head = |by_shaft: &[f64]| sum(&shaft.ways(&all.shaft, &times(&of_shaft, by_shaft)));
+        let base = by_head(&of_grip);
+        let mut out = shaft.misread_by_year(ahead, |misread| shares(&by_head(&times(misread, &of_grip)), &base));
+        out.extend(grip.misread_by_year(ahead, |misread| shares(&by_head(&by_shaft(misread)), &base)));
         out
     }
 }

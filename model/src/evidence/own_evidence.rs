@@ -90,10 +90,12 @@ impl OwnEvidence {
         copied
     }
 
-    /// Chance that each clue is misread on a part made after the axis ends; where the rules do not say how that looks,
-    /// that before anything is known.
-    pub fn misread_after(&self) -> Vec<f64> {
-        let mut all: Vec<f64> = self.clues.iter().map(|clue| clue.misread).collect();
+    /// Chance that each clue is misread on a part made after the axis ends that copies one of some year of the axis with
+    /// these chances; where the rules say how such a part looks, by them.
+    pub fn misread_after(&self, copies: &[f64]) -> Vec<f64> {
+        let years = self.copied(|_| true).years(copies);
+        let mean = |by_year: &Vec<f64>| years.iter().zip(by_year).map(|(year, misread)| year * misread).sum();
+        let mut all: Vec<f64> = self.misread_by_year(0).iter().map(mean).collect();
         for (single, after) in self.singles.iter().filter_map(|single| Some((single, single.evidence.after()?))) {
             single.places.iter().for_each(|&place| all[place] = after.misread);
         }

@@ -55,8 +55,8 @@ impl Evidence {
         years
     }
 
-    /// Chance that each clue is misread, given all clues, averaged over the year and the lag that remain (for a level
-    /// adjuster, its chance before they are known), in the order of [`Self::clue_ids`].
+    /// Chance that each clue is misread on a part of the axis's years, given all clues, averaged over the year and the lag
+    /// that remain (for a level adjuster, its chance before they are known), in the order of [`Self::clue_ids`].
     #[must_use]
     pub fn misread(&self, prior: &Prior) -> Vec<f64> {
         let mut chances = vec![0.0; self.clues.len()];
@@ -71,6 +71,35 @@ impl Evidence {
             }
         }
         chances.iter().map(|chance| chance.clamp(0.0, 1.0)).collect()
+    }
+
+    /// The same on a part of after the axis, averaged over the years that it may copy.
+    pub(crate) fn misread_after(&self, prior: &Prior) -> Vec<f64> {
+        let mut chances = vec![0.0; self.clues.len()];
+        for LaggedWeights { ahead, by_making } in self.copied_years(prior) {
+            for (chance, misread) in chances.iter_mut().zip(self.own_misread_by_year(ahead)) {
+                *chance += by_making.iter().zip(&misread).map(|(p, m)| p * m).sum::<f64>();
+            }
+        }
+        let named = (0..self.clues.len()).filter_map(|place| Some((place, self.after_of(place)?.misread)));
+        named.for_each(|(place, misread)| chances[place] = misread);
+        if let Some(joined) = &self.joined {
+            let all = joined.misread_after(&self.after.lags);
+            joined.places.iter().zip(all).for_each(|(&place, misread)| chances[place] = misread);
+        }
+        chances.iter().map(|chance| chance.clamp(0.0, 1.0)).collect()
+    }
+
+    /// Probability of each lag and year that a part of after the axis copies, given its own clues.
+    fn copied_years(&self, prior: &Prior) -> Vec<LaggedWeights> {
+        let fixed = |place: &usize| self.joined.as_ref().is_some_and(|joined| joined.places.contains(place));
+        let is_copied = |place: usize| !fixed(&place) && self.after_of(place).is_none();
+        match &self.after.copies {
+            Some(chances) => {
+                vec![LaggedWeights { ahead: 0, by_making: self.copied(is_copied).years(chances) }]
+            }
+            None => self.lagged_years(prior, is_copied),
+        }
     }
 
     /// Chance by the year of making that each of the part's own clues is misread, where fashion is so many years ahead.

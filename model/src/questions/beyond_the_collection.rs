@@ -2,19 +2,21 @@
 
 use crate::answer::dating::Dating;
 use crate::answer::posterior::Posterior;
+use crate::answer::short_answer::ShortAnswer;
 use crate::evidence::asked::Asked;
 use crate::tables::prior::Prior;
 
 /// An answer that the calibration's dated clubs do not bear.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct BeyondTheCollection {
     /// First and last year of the dated clubs.
     pub dated: (i32, i32),
     /// Chance that the answer gives to years without dated clubs: before or after theirs, or among them where there are
     /// fewer than three in the row of the year and those beside it.
     pub chance: f64,
-    /// Middle year if every year were alike before, where that is such a year and the answer is under another prior.
-    pub flat_median: Option<i32>,
+    /// The answer if every year were alike before, where its middle year is such a year and the answer is under another
+    /// prior.
+    pub flat: Option<ShortAnswer>,
 }
 
 /// More of an answer than this lies without dated clubs.
@@ -41,12 +43,12 @@ pub fn beyond_the_collection(asked: &Asked<'_>, dating: &Dating) -> Option<Beyon
     let before = or_after(before, asked.prior().after());
     let flat = Prior::flat(axis);
     let under_flat = asked.by_prior(&flat);
-    let median = Posterior::of(under_flat.evidence(), under_flat.prior(), |_| true).median();
+    let flat = ShortAnswer::of(&Posterior::of(under_flat.evidence(), under_flat.prior(), |_| true));
     let is_other = dating.prior != Prior::FLAT;
-    let flat_median = axis.year_ix(median).filter(|&ix| is_other && is_beyond(ix)).map(|_| median);
+    let flat = Some(flat).filter(|flat| is_other && axis.year_ix(flat.median).is_some_and(is_beyond));
     let led_there = chance > MOST_BEYOND && chance > before;
-    let found = BeyondTheCollection { dated: (from, to), chance: chance.min(1.0), flat_median };
-    (led_there || flat_median.is_some()).then_some(found)
+    let found = BeyondTheCollection { dated: (from, to), chance: chance.min(1.0), flat };
+    (led_there || found.flat.is_some()).then_some(found)
 }
 
 /// Dated clubs in a row and those beside it; no limit where a calibration does not tell.

@@ -1,6 +1,7 @@
 //! The date of a club that is known, and how well.
 
 use crate::numbers::axis::Axis;
+use crate::reading::period_text::OpenSide;
 use thiserror::Error;
 
 /// How well a date is known: 1 dated document, 2 register or tenure, 3 published, 4 auction or dealer, 5 own opinion.
@@ -86,6 +87,7 @@ pub struct KnownDate {
     to: i32,
     grade: DateGrade,
     is_assumed: bool,
+    open: Option<OpenSide>,
 }
 
 impl KnownDate {
@@ -100,7 +102,7 @@ impl KnownDate {
         if let Some(&year) = [from, to].iter().find(|year| !axis.contains(**year)) {
             return Err(KnownDateError::OffAxis { year, first: axis.from(), last: axis.last() });
         }
-        Ok(Self { from, to, grade, is_assumed: false })
+        Ok(Self { from, to, grade, is_assumed: false, open: None })
     }
 
     /// The same, of a grade that nobody gave and that is taken for want of one.
@@ -113,6 +115,18 @@ impl KnownDate {
     #[must_use]
     pub fn has_assumed_grade(&self) -> bool {
         self.is_assumed
+    }
+
+    /// The same, whose first or last year is that of the axis because nothing is said of that side.
+    #[must_use]
+    pub fn with_open_side(self, open: Option<OpenSide>) -> Self {
+        Self { open, ..self }
+    }
+
+    /// The side that the axis alone ends.
+    #[must_use]
+    pub fn open_side(&self) -> Option<OpenSide> {
+        self.open
     }
 
     /// First year.

@@ -5,6 +5,15 @@ use crate::numbers::axis::Axis;
 /// Years on either side of a `c.` (a judgement: no source says how far a "circa" reaches).
 const ABOUT: i32 = 5;
 
+/// A side of a period that nothing is said of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum OpenSide {
+    /// `before 1850`.
+    Earlier,
+    /// `after 1900`.
+    Later,
+}
+
 /// Years from one to another, both inclusive, as a text names them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Period {
@@ -16,6 +25,8 @@ pub struct Period {
     pub is_year: bool,
     /// Whether its words are those of an opinion: `c.`, `before`, `early`, a century, a year with a `?`.
     pub is_vague: bool,
+    /// The side on which the text leaves it open (`before 1850`), so that the axis alone ends it there.
+    pub open: Option<OpenSide>,
     /// Whether it says `1800s`, which is a decade here and a century to many.
     pub is_decade_or_century: bool,
 }
@@ -38,17 +49,20 @@ impl Period {
     pub fn read(text: &str, axis: Axis) -> Option<Self> {
         let text = text.trim().to_lowercase().replace(['\u{2013}', '\u{2012}', '\u{a0}'], "-");
         if let Some(year) = whole_year(&text) {
-            return Some(Self { from: year, to: year, is_year: true, is_vague: false, is_decade_or_century: false });
+            let (from, to) = (year, year);
+            return Some(Self { from, to, is_year: true, is_vague: false, open: None, is_decade_or_century: false });
         }
         // A doubtful or inferred date is one of about that time.
         let bare = text.strip_suffix('?').or_else(|| text.strip_prefix('[')?.strip_suffix(']'));
-        let about =
+        let doubted =
             bare.map(|bare| if bare.starts_with('c') { bare.to_owned() } else { format!("c. {}", bare.trim()) });
-        let text = about.unwrap_or(text);
-        let (from, to) = open_ended(&text, axis).or_else(|| closed(&text, axis))?;
+        let text = doubted.unwrap_or(text);
+        let opened = open_ended(&text, axis);
+        let ((from, to), open) =
+            opened.or_else(|| Some((about(&text, axis).or_else(|| closed(&text, axis))?, None)))?;
         let is_vague = without_joints(&text).contains(|c: char| c.is_alphabetic()) && !is_decade(&text);
         let is_decade_or_century = text.contains("00s") || text.contains("00's");
-        (from <= to).then_some(Self { from, to, is_year: false, is_vague, is_decade_or_century })
+        (from <= to).then_some(Self { from, to, is_year: false, is_vague, open, is_decade_or_century })
     }
 }
 
@@ -79,23 +93,25 @@ fn behind<'a>(text: &'a str, words: &[&str]) -> Option<&'a str> {
     is_apart.then_some(rest)
 }
 
-fn open_ended(text: &str, axis: Axis) -> Option<(i32, i32)> {
+fn open_ended(text: &str, axis: Axis) -> Option<((i32, i32), Option<OpenSide>)> {
+    let until = |to: i32| ((axis.from(), to), Some(OpenSide::Earlier));
+    let since = |from: i32| ((from, axis.last()), Some(OpenSide::Later));
     if let Some(rest) = behind(text, &["before", "pre-", "pre", "prior to", "earlier than"]) {
-        return Some((axis.from(), closed(rest, axis)?.0 - 1));
+        return Some(until(closed(rest, axis)?.0 - 1));
     }
     if let Some(rest) = behind(text, &["after", "post-", "post", "later than"]) {
-        return Some((closed(rest, axis)?.1 + 1, axis.last()));
-    }
-    if let Some(rest) = behind(text, &["circa", "about", "around", "ca", "c", "~"]) {
-        let (from, to) = closed(rest, axis)?;
-        // About a decade or a span is that decade or span with its edges unsure.
-        return Some(((from - ABOUT).max(axis.from()), (to + ABOUT).min(axis.last())));
+        return Some(since(closed(rest, axis)?.1 + 1));
     }
     if let Some(year) = text.strip_suffix(" or earlier") {
-        return Some((axis.from(), whole_year(year.trim())?));
+        return Some(until(whole_year(year.trim())?));
     }
-    let year = text.strip_suffix(" or later")?;
-    Some((whole_year(year.trim())?, axis.last()))
+    Some(since(whole_year(text.strip_suffix(" or later")?.trim())?))
+}
+
+/// About a year is some years on either side of it; about a decade or a span is that with its edges unsure.
+fn about(text: &str, axis: Axis) -> Option<(i32, i32)> {
+    let (from, to) = closed(behind(text, &["circa", "about", "around", "ca", "c", "~"])?, axis)?;
+    Some(((from - ABOUT).max(axis.from()), (to + ABOUT).min(axis.last())))
 }
 
 /// A year, a decade, a century, a part of one, or a span from one to another.

@@ -1,9 +1,9 @@
 //! What moved an opinion, as JSON.
 
 use crate::json::shared::SCHEMA;
-use crate::words::opinion_change::OpinionChange;
+use crate::words::opinion_change::{OpinionChange, PartChange};
 use agewright_files::opinion::{AnswerThen, Opinion};
-use agewright_model::questions::opinion_change::Ingredient;
+use agewright_model::questions::opinion_change::{ChangeShare, Ingredient};
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -22,6 +22,20 @@ pub struct OpinionChangeAnswer {
     /// What the program moved: the kept answers, less what the same questions give today.
     program_years: f64,
     readings: Vec<ReadingAnswer>,
+    /// The same of the parts that both opinions are of, but for the first.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    other_parts: Vec<PartAnswer>,
+}
+
+#[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+struct PartAnswer {
+    part: &'static str,
+    old_mean: f64,
+    new_mean: f64,
+    change_years: f64,
+    shares: Vec<ShareAnswer>,
+    program_years: f64,
 }
 
 #[derive(Debug, Serialize)]
@@ -83,37 +97,55 @@ impl OpinionInShort {
     }
 }
 
-impl OpinionChangeAnswer {
-    /// Everything that moved.
-    #[must_use]
-    pub fn new(change: &OpinionChange) -> Self {
+impl ShareAnswer {
+    fn all(part: &PartChange) -> Vec<Self> {
         let name = |ingredient: &Ingredient| match ingredient {
             Ingredient::Readings => "readings",
             Ingredient::Calibration => "calibration",
             Ingredient::Prior => "prior",
             Ingredient::Question => "question",
         };
+        let of = |share: &ChangeShare| Self {
+            ingredients: share.ingredients.iter().map(name).collect(),
+            years: share.years,
+        };
+        part.shares.iter().map(of).collect()
+    }
+}
+
+impl PartAnswer {
+    fn of(part: &PartChange) -> Self {
+        Self {
+            part: part.part.word(),
+            old_mean: part.old.mean,
+            new_mean: part.new.mean,
+            change_years: part.years(),
+            shares: ShareAnswer::all(part),
+            program_years: part.program,
+        }
+    }
+}
+
+impl OpinionChangeAnswer {
+    /// Everything that moved.
+    #[must_use]
+    pub fn new(change: &OpinionChange) -> Self {
+        let main = &change.main;
         Self {
             schema: SCHEMA,
             id: change.new.id.clone(),
-            part: change.part.word(),
-            old: OpinionInShort::of(&change.old, &change.old_answer),
-            new: OpinionInShort::of(&change.new, &change.new_answer),
-            change_years: change.years(),
-            shares: change
-                .shares
-                .iter()
-                .map(|share| ShareAnswer {
-                    ingredients: share.ingredients.iter().map(name).collect(),
-                    years: share.years,
-                })
-                .collect(),
-            program_years: change.program,
+            part: main.part.word(),
+            old: OpinionInShort::of(&change.old, &main.old),
+            new: OpinionInShort::of(&change.new, &main.new),
+            change_years: main.years(),
+            shares: ShareAnswer::all(main),
+            program_years: main.program,
             readings: change
                 .readings
                 .iter()
                 .map(|one| ReadingAnswer { clue: one.clue.clone(), old: one.old.clone(), new: one.new.clone() })
                 .collect(),
+            other_parts: change.others.iter().map(PartAnswer::of).collect(),
         }
     }
 }

@@ -2,12 +2,13 @@
 
 use crate::terminal::page::Page;
 use crate::words::counted::counted;
+use crate::words::given_date::given_years;
 use crate::words::given_date::grade_in_words;
 use crate::words::look_again::look_reason;
 use crate::words::shared_lag::lag_words;
 use crate::words::sources::prior_words;
 use crate::words::verbal::percent;
-use crate::words::years::{answer_year, row_name, row_word, span};
+use crate::words::years::{answer_year, row_name, row_word};
 use agewright_model::questions::counts_by_decade::{RowCount, UncertainCount};
 use agewright_model::questions::overview::{ClubStatus, Overview, OverviewClub, is_known};
 use agewright_model::{Calibration, KnownDate};
@@ -66,8 +67,7 @@ fn grades_text(page: Page, out: &mut String, overview: &Overview) {
             let _ = write!(text, " ({assumed} taken so, no grade being given)");
         }
         if !is_known(first) {
-            let named: Vec<String> =
-                clubs.iter().map(|(id, date)| format!("{id} ({})", span(date.from(), date.to()))).collect();
+            let named: Vec<String> = clubs.iter().map(|(id, date)| format!("{id} ({})", given_years(date))).collect();
             let _ = write!(text, ", dated here by their clues: {}", named.join("; "));
         }
         let _ = writeln!(out, "{}", page.wrapped(&format!("{text}."), "  "));

@@ -248,7 +248,8 @@ fn closing_lines(page: Page, out: &mut String, shown: &DateText<'_>, is_one: boo
         line(out, &page.wrapped(OPINION, ""));
         return;
     }
-    if dating.has_evidence() {
+    // A narrow page has no such columns.
+    if dating.has_evidence() && !page.is_narrow() {
         let columns = "Misread: the chance that the reading is mistaken or later work. Without: the middle year with \
                        that clue left out. Bits: by how much the clue narrowed the answer (one bit halves the years, - \
                        widens): \

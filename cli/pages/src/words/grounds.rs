@@ -23,7 +23,7 @@ pub fn grounds_sentences(answered: &Answered<'_>, grounds: &Grounds) -> Vec<Stri
     }
     let catalogue = answered.asked.calibration().catalogue();
     if let Some(between) = &grounds.between {
-        return between_sentences(catalogue, between);
+        return between_sentences(answered, between);
     }
     let told = [doubted_sentence(catalogue, grounds), against_sentence(answered, grounds)];
     std::iter::once(for_sentence(answered, grounds)).chain(told.into_iter().flatten()).collect()
@@ -106,7 +106,9 @@ fn it_or_them(grounds: &[Ground]) -> &'static str {
     if grounds.len() == 1 { "it" } else { "them" }
 }
 
-fn between_sentences(catalogue: &Catalogue, between: &Between) -> Vec<String> {
+/// What speaks for either piece against the other, and which of that the account shows moving the other way.
+fn between_sentences(answered: &Answered<'_>, between: &Between) -> Vec<String> {
+    let catalogue = answered.asked.calibration().catalogue();
     let years = between.pieces.map(|piece| piece_words(catalogue.axis(), &piece));
     let sentence = |(side, supports): (usize, &Vec<Ground>)| {
         (!supports.is_empty()).then(|| {
@@ -114,7 +116,33 @@ fn between_sentences(catalogue: &Catalogue, between: &Between) -> Vec<String> {
             format!("What speaks most for {own} against {other}: {}.", listed(catalogue, supports, &|_| None))
         })
     };
-    between.supports.iter().enumerate().filter_map(sentence).collect()
+    let told = between.supports.iter().enumerate().filter_map(sentence);
+    told.chain(otherwise_sentence(answered, between)).collect()
+}
+
+/// Clues named for the earlier piece that move the average later, or the other way round: an average is of all years.
+fn otherwise_sentence(answered: &Answered<'_>, between: &Between) -> Option<String> {
+    let catalogue = answered.asked.calibration().catalogue();
+    let first_is_earlier = between.pieces[0].from < between.pieces[1].from;
+    let moves_of = |clue: &str| {
+        let entry = answered.dating.ledger.entries.iter().find(|entry| entry.clue == clue);
+        entry.map_or(0.0, |entry| entry.years)
+    };
+    let is_otherwise = |side: usize, ground: &Ground| {
+        let moves = moves_of(&ground.clue);
+        let is_for_earlier = (side == 0) == first_is_earlier;
+        moves.abs() >= SMALL_MOVE && is_for_earlier == (moves > 0.0)
+    };
+    let both = between.supports.iter().enumerate();
+    let found = both.flat_map(|(side, named)| named.iter().filter(move |ground| is_otherwise(side, ground)));
+    let named: Vec<String> = found.map(|ground| clue_in_short(catalogue, &ground.clue)).collect();
+    let moves = if named.len() == 1 { "moves" } else { "move" };
+    (!named.is_empty()).then(|| {
+        format!(
+            "In the ledger {} {moves} the average the other way: it is of all years, not of these two answers alone.",
+            in_a_row(&named)
+        )
+    })
 }
 
 fn piece_words(axis: Axis, piece: &Interval) -> String {
@@ -129,7 +157,11 @@ fn listed<'a>(catalogue: &Catalogue, grounds: &[Ground], note: &dyn Fn(&str) -> 
         let notes: String = note(&ground.clue).into_iter().chain(odd).map(|note| format!(", {note}")).collect();
         format!("{}{notes})", clue.strip_suffix(')').unwrap_or(&clue))
     });
-    let told: Vec<String> = told.collect();
+    in_a_row(&told.collect::<Vec<String>>())
+}
+
+/// `a`, `a and b`, `a, b and c`.
+fn in_a_row(told: &[String]) -> String {
     match told.split_last() {
         Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
         _ => told.concat(),

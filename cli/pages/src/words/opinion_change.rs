@@ -8,22 +8,45 @@ use agewright_model::{Catalogue, Cell, Club, Part};
 /// Two opinions, and what moved from the one to the other.
 #[derive(Debug)]
 pub struct OpinionChange {
-    /// The part that is compared.
-    pub part: Part,
     /// The earlier opinion.
     pub old: Opinion,
     /// The later one.
     pub new: Opinion,
-    /// What each answered for the part.
-    pub old_answer: AnswerThen,
+    /// What moved of the part that answers are about first.
+    pub main: PartChange,
+    /// The same of the other parts that both are of.
+    pub others: Vec<PartChange>,
+    /// Readings that changed.
+    pub readings: Vec<ReadingChange>,
+}
+
+/// What moved of one part.
+#[derive(Debug)]
+pub struct PartChange {
+    /// The part.
+    pub part: Part,
+    /// What the earlier opinion answered for it.
+    pub old: AnswerThen,
     /// The same of the later.
-    pub new_answer: AnswerThen,
+    pub new: AnswerThen,
     /// Shares of what changed; with `program` they add up to the change of the average year.
     pub shares: Vec<ChangeShare>,
     /// What the program moved: kept answers, less what the same question gives today.
     pub program: f64,
-    /// Readings that changed.
-    pub readings: Vec<ReadingChange>,
+}
+
+impl PartChange {
+    /// The change of the average year.
+    #[must_use]
+    pub fn years(&self) -> f64 {
+        self.new.mean - self.old.mean
+    }
+
+    /// Whether what changed could not be told apart.
+    #[must_use]
+    pub fn is_mixed(&self) -> bool {
+        self.shares.iter().any(|share| share.ingredients.len() > 1)
+    }
 }
 
 /// A reading that changed.
@@ -75,16 +98,9 @@ impl ReadingChange {
 }
 
 impl OpinionChange {
-    /// The change of the average year.
-    #[must_use]
-    pub fn years(&self) -> f64 {
-        self.new_answer.mean - self.old_answer.mean
-    }
-
-    /// Whether what changed could not be told apart.
-    #[must_use]
-    pub fn is_mixed(&self) -> bool {
-        self.shares.iter().any(|share| share.ingredients.len() > 1)
+    /// What moved of each part.
+    pub fn parts(&self) -> impl Iterator<Item = &PartChange> {
+        std::iter::once(&self.main).chain(&self.others)
     }
 
     /// What changed of the ingredients of a share, in a few words each.

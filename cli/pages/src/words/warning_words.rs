@@ -7,7 +7,7 @@ use crate::words::readings::{text_in_words, within_a_sentence};
 use crate::words::sources::NO_COLLECTION;
 use crate::words::unused::unused_messages;
 use crate::words::verbal::in_a_hundred;
-use crate::words::years::{answer_span, span, year};
+use crate::words::years::{answer_span, middle_year, short_span, span, year};
 use agewright_model::answer::band::Interval;
 use agewright_model::answer::conflict::Conflict;
 use agewright_model::evidence::usable::{UnusedClue, WhyUnused};
@@ -54,7 +54,7 @@ pub fn warning_clue(warning: &Warning) -> Option<&str> {
 pub fn warning_message(catalogue: &Catalogue, warning: &Warning) -> String {
     match warning {
         Warning::TwoAnswers { answers, mean } => two_answers_message(catalogue.axis(), answers, *mean),
-        Warning::BeyondTheCollection(beyond) => beyond_message(beyond),
+        Warning::BeyondTheCollection(beyond) => beyond_message(catalogue.axis(), beyond),
         Warning::Conflict(conflict) => conflict_message(conflict),
         Warning::WitnessesApart(apart) => witnesses_apart_message(apart),
         Warning::OneForAll(club) => one_for_all_message(club),
@@ -113,10 +113,15 @@ fn two_answers_message(axis: Axis, answers: &[Interval], mean: f64) -> String {
 }
 
 /// An answer without dated clubs behind it.
-fn beyond_message(beyond: &BeyondTheCollection) -> String {
+fn beyond_message(axis: Axis, beyond: &BeyondTheCollection) -> String {
     let (from, to) = beyond.dated;
-    let flat = beyond.flat_median.map_or_else(String::new, |median| {
-        format!(" If every year were alike before, the middle year would be {}, a year without them too.", year(median))
+    let flat = beyond.flat.as_ref().map_or_else(String::new, |flat| {
+        let told = if flat.is_split() {
+            format!("it would be of {}, in part of years without them too", short_span(axis, flat))
+        } else {
+            format!("the middle year would be {}, a year without them too", middle_year(axis, flat))
+        };
+        format!(" If every year were alike before, {told}.")
     });
     format!(
         "The chance is {} that it was made in years with no dated clubs, or hardly any: the calibration's are of \

@@ -10,5 +10,5 @@ pub mod page_error;
 pub mod pages;
 mod part_facts;
 pub mod sheets;
-mod short_texts;
+pub mod short_texts;
 mod templates;

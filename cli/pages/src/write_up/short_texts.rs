@@ -7,11 +7,14 @@ use std::fmt::Write as _;
 /// A catalogue entry has at most this many words below its heading.
 pub const CATALOGUE_WORDS: usize = 120;
 /// A title is cut to so many words in a heading.
-const HEADING_WORDS: usize = 20;
+pub const HEADING_WORDS: usize = 20;
+/// And to so many on a label.
+pub const LABEL_TITLE_WORDS: usize = 12;
 /// A label has from 25 to 50 words, its title included.
 pub const LABEL_WORDS: (usize, usize) = (25, 50);
 
 /// Number of words of a text.
+#[must_use]
 pub fn n_words(text: &str) -> usize {
     text.split_whitespace().count()
 }
@@ -38,6 +41,7 @@ fn capital(text: &str) -> String {
 }
 
 /// Heading of the catalogue entry: the title and the date line, whose "c." never stands without its span.
+#[must_use]
 pub fn catalogue_heading(facts: &PageFacts) -> String {
     let title = cut(facts.title.trim_end_matches('.'), HEADING_WORDS);
     match &facts.known_years {
@@ -48,6 +52,7 @@ pub fn catalogue_heading(facts: &PageFacts) -> String {
 
 /// The entry below the heading, at most [`CATALOGUE_WORDS`] words: what was read in sentences, condition, inscription,
 /// provenance, and that it is an opinion.
+#[must_use]
 pub fn catalogue_entry(facts: &PageFacts) -> String {
     let clues = facts.parts.first().map_or(0, |head| of_head(head).filter(|entry| !entry.adjusts).count());
     let is_of_others = facts.parts.first().is_some_and(|head| head.entries.iter().any(|entry| !entry.adjusts));
@@ -199,8 +204,9 @@ fn disagreement(facts: &PageFacts) -> &'static [&'static str] {
 }
 
 /// The label: title, date without "c.", that it is an opinion, and what speaks for it, in [`LABEL_WORDS`].
+#[must_use]
 pub fn label(facts: &PageFacts) -> (String, String) {
-    let title = cut(facts.title.trim_end_matches('.'), 12);
+    let title = cut(facts.title.trim_end_matches('.'), LABEL_TITLE_WORDS);
     let made = match facts.label_date.as_str() {
         date if facts.known_years.is_some() => {
             let known = facts.known_years.as_deref().unwrap_or_default();
