@@ -251,7 +251,7 @@ fn nothing_put_together_breaks_an_answer() {
     });
     let stamped = [("design_number", "351202"), ("hosel_to_crease", "4.1")];
     let dated = date_readings(&sure, &stamped, None);
-    let finite = |entry: &LedgerEntry| entry.years.is_finite() && entry.bits.is_finite();
+    let finite = |entry: &LedgerEntry| entry.years.is_finite() && entry.bits.is_some_and(f64::is_finite);
     assert!(dated.ledger.closing_bits.is_finite() && dated.ledger.entries.iter().all(finite));
     let club = club(sure.catalogue(), &stamped);
     let asked = ask(&sure, &club, Part::Head, None);

@@ -79,6 +79,6 @@ fn ledger_entries_are_the_average_over_all_orders() {
             entry.years,
             brute.shares[i][0]
         );
-        assert!((entry.bits + brute.shares[i][1]).abs() < 1e-9, "{}: bits", ids[i]);
+        assert!((entry.bits.unwrap() + brute.shares[i][1]).abs() < 1e-9, "{}: bits", ids[i]);
     }
 }

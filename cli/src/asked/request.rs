@@ -16,6 +16,20 @@ use jiff::civil::Date;
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
+/// What of an account a reader is shown; bits are most of its work.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ShownAccount {
+    Years,
+    YearsAndBits,
+}
+
+impl ShownAccount {
+    fn accounting(self) -> Accounting<'static> {
+        let all = Accounting::by_orders(&clue_orders).with_halves(&at_once);
+        if self == Self::Years { all.without_bits() } else { all }
+    }
+}
+
 /// Clubs read against a calibration, and how they shall be dated.
 pub struct Request {
     pub loaded: LoadedCalibration,
@@ -163,21 +177,24 @@ impl Request {
     }
 
     /// The answer for a part of a club, with its account.
-    pub fn answer<'a>(&'a self, listed: &'a ListedClub, part: Part) -> Result<Answered<'a>, Failure> {
-        let asked = self.ask(&listed.club, part)?;
-        Ok(Answered::new(asked, Accounting::by_orders(&clue_orders).with_halves(&at_once)).with_given(listed.date))
+    pub fn answer<'a>(
+        &'a self,
+        listed: &'a ListedClub,
+        part: Part,
+        shown: ShownAccount,
+    ) -> Result<Answered<'a>, Failure> {
+        Ok(Answered::new(self.ask(&listed.club, part)?, shown.accounting()).with_given(listed.date))
     }
 
     /// The answers for all parts of a club by itself, of no given date.
-    pub fn answers_of<'a>(&'a self, club: &'a Club) -> Result<Vec<Answered<'a>>, Failure> {
-        let answered =
-            |part| Ok(Answered::new(self.ask(club, part)?, Accounting::by_orders(&clue_orders).with_halves(&at_once)));
+    pub fn answers_of<'a>(&'a self, club: &'a Club, shown: ShownAccount) -> Result<Vec<Answered<'a>>, Failure> {
+        let answered = |part| Ok(Answered::new(self.ask(club, part)?, shown.accounting()));
         self.parts().into_iter().map(answered).collect()
     }
 
     /// The answers for all parts of a club, the head first.
-    pub fn answers<'a>(&'a self, listed: &'a ListedClub) -> Result<Vec<Answered<'a>>, Failure> {
-        self.parts().into_iter().map(|part| self.answer(listed, part)).collect()
+    pub fn answers<'a>(&'a self, listed: &'a ListedClub, shown: ShownAccount) -> Result<Vec<Answered<'a>>, Failure> {
+        self.parts().into_iter().map(|part| self.answer(listed, part, shown)).collect()
     }
 
     /// The answer for one of many clubs, of which no ledger is shown: its shares are rough.

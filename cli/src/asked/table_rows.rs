@@ -1,6 +1,6 @@
 //! Answers as rows of a table: one for each part that was read, the first part of a club always.
 
-use crate::asked::request::Request;
+use crate::asked::request::{Request, ShownAccount};
 use crate::failure::Failure;
 use agewright_files::ListedClub;
 use agewright_model::Part;
@@ -14,8 +14,11 @@ pub fn rows_of(
     reasons: bool,
 ) -> Result<Vec<Vec<String>>, Failure> {
     let of_part = |part: Part| {
-        let answered =
-            if reasons { request.answer(listed, part)? } else { request.answer_without_account(listed, part)? };
+        let answered = if reasons {
+            request.answer(listed, part, ShownAccount::Years)?
+        } else {
+            request.answer_without_account(listed, part)?
+        };
         Ok(row(&answered, before, reasons))
     };
     request.parts_of(&listed.club).map(of_part).collect()

@@ -1,7 +1,7 @@
 //! `agewright chart`: draws the posterior and the ledger.
 
 use crate::arguments::{ChartArguments, ChartPanels};
-use crate::asked::request::Request;
+use crate::asked::request::{Request, ShownAccount};
 use crate::disk::picture_file::PictureFile;
 use crate::failure::Failure;
 use crate::streams::Streams;
@@ -19,8 +19,13 @@ pub fn run(arguments: &ChartArguments, streams: &mut Streams<'_>) -> Result<(), 
     let show = arguments.show.unwrap_or(default);
     // An account of every club takes a while, and most pictures show none.
     let has_ledger = matches!(show, ChartPanels::Both | ChartPanels::Ledger);
-    let answer =
-        |club| if has_ledger { request.answer(club, part) } else { request.answer_without_account(club, part) };
+    let answer = |club| {
+        if has_ledger {
+            request.answer(club, part, ShownAccount::Years)
+        } else {
+            request.answer_without_account(club, part)
+        }
+    };
     let clubs = request.clubs.iter().map(answer).collect::<Result<Vec<_>, Failure>>()?;
     let calibration = &request.loaded.calibration;
     let svg = match show {

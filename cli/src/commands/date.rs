@@ -2,7 +2,7 @@
 
 use crate::arguments::{DateArguments, DateFormat};
 use crate::asked::opinion_day::opinion_day;
-use crate::asked::request::Request;
+use crate::asked::request::{Request, ShownAccount};
 use crate::asked::table_rows::rows_of;
 use crate::disk::json_line::print_json;
 use crate::disk::table_file::{TableFile, write_csv};
@@ -53,14 +53,15 @@ fn text(
         let clubs = clubs.collect::<Result<Vec<_>, Failure>>()?;
         return Ok(write!(streams.stdout, "{}", clubs_text(page, &clubs, before))?);
     }
-    let clubs = request.clubs.iter().map(|club| request.answers(club)).collect::<Result<Vec<_>, Failure>>()?;
+    let account = if detail { ShownAccount::YearsAndBits } else { ShownAccount::Years };
+    let clubs = request.clubs.iter().map(|club| request.answers(club, account)).collect::<Result<Vec<_>, Failure>>()?;
     let shown: Vec<DateText<'_>> = clubs.iter().map(|parts| DateText { parts, before, detail, like }).collect();
     Ok(write!(streams.stdout, "{}", accounts_text(page, &shown))?)
 }
 
 fn json(request: &Request, before: Option<i32>, streams: &mut Streams<'_>) -> Result<(), Failure> {
     for club in &request.clubs {
-        let answer = Answer::of_club(&request.loaded, &request.answers(club)?, before);
+        let answer = Answer::of_club(&request.loaded, &request.answers(club, ShownAccount::YearsAndBits)?, before);
         answer.map_or(Ok(()), |answer| print_json(&answer, streams))?;
     }
     Ok(())

@@ -2,7 +2,7 @@
 
 use crate::arguments::{PlainFormat, RecordingArguments};
 use crate::asked::interrupted::Interrupted;
-use crate::asked::request::{Request, calibration};
+use crate::asked::request::{Request, ShownAccount, calibration};
 use crate::disk::json_line::print_json;
 use crate::disk::record_file::RecordFile;
 use crate::disk::whole_file::check_may_write;
@@ -79,7 +79,11 @@ fn report(
     club: &Club,
     streams: &mut Streams<'_>,
 ) -> Result<(), Failure> {
-    let parts = request.answers_of(club)?;
+    let shown = match arguments.format {
+        PlainFormat::Text => ShownAccount::Years,
+        PlainFormat::Json => ShownAccount::YearsAndBits,
+    };
+    let parts = request.answers_of(club, shown)?;
     match arguments.format {
         PlainFormat::Text => {
             let shown = DateText { parts: &parts, before: None, detail: false, like: false };

@@ -3,7 +3,7 @@
 use crate::arguments::{PlainFormat, WriteUpArguments};
 use crate::asked::opinion_day::{day_in_words, opinion_day};
 use crate::asked::progress::progress;
-use crate::asked::request::Request;
+use crate::asked::request::{Request, ShownAccount};
 use crate::disk::folder_name::folder_name;
 use crate::disk::json_line::print_json;
 use crate::disk::own_pages::OwnPages;
@@ -182,7 +182,10 @@ impl WriteUp<'_> {
     /// All pages of one club.
     fn club(&self, club: &ListedClub) -> Result<ClubPages, Failure> {
         let request = self.request;
-        let parts = request.answers(club)?;
+        // Bits stand in the facts beside a report, and on no page.
+        let has_facts = self.kinds.contains(&PageKind::Report);
+        let shown = if has_facts { ShownAccount::YearsAndBits } else { ShownAccount::Years };
+        let parts = request.answers(club, shown)?;
         let sensitivities: Vec<Sensitivity> = parts.iter().map(|part| sensitivity(&part.asked)).collect();
         let figure = |dating: &Dating, width: i32| {
             let svg = posterior_figure(&request.loaded.calibration, dating, width)?;

@@ -1,9 +1,11 @@
 //! The ledger: how far each clue moved the estimate; it balances.
 
+use crate::answer::all_sets::Both;
+use crate::answer::entropy_walk::bits_of_all_sets;
 use crate::answer::favours::favoured_years;
 use crate::answer::posterior::Posterior;
 use crate::answer::short_answer::ShortAnswer;
-use crate::answer::subset_walk::{Both, walk_all_sets};
+use crate::answer::subset_sums::means_of_all_sets;
 use crate::evidence::evidence::Evidence;
 use crate::numbers::shapley::{exact_shares, ordered_shares};
 use crate::tables::prior::Prior;
@@ -55,8 +57,8 @@ pub struct LedgerEntry {
     pub reading: String,
     /// Years by which it moved the mean (later is positive): its Shapley value.
     pub years: f64,
-    /// Bits by which it narrowed the posterior (negative where it disagrees): its Shapley value.
-    pub bits: f64,
+    /// Bits by which it narrowed the posterior (negative where it disagrees): its Shapley value, where it was asked for.
+    pub bits: Option<f64>,
     /// Standard errors of `years` and `bits`, where orders were sampled.
     pub standard_error: Option<[f64; 2]>,
     /// Exponent that it counts with.
@@ -97,13 +99,15 @@ pub struct Accounting<'a> {
     pub orders: Orders<'a>,
     /// How two halves of the sets are gone through.
     pub both: Both<'a>,
+    /// Whether bits are accounted for beside years; over all sets they are most of the work.
+    pub bits: bool,
 }
 
 impl Default for Accounting<'_> {
     /// Exact where it can be; else over all turns of the order of ids, there and back, so that every clue comes in at
     /// every place equally often.
     fn default() -> Self {
-        Self { exact_up_to: EXACT_CLUES, orders: &turns, both: &one_after_another }
+        Self { exact_up_to: EXACT_CLUES, orders: &turns, both: &one_after_another, bits: true }
     }
 }
 
@@ -118,6 +122,12 @@ impl<'a> Accounting<'a> {
     #[must_use]
     pub fn with_halves(self, both: Both<'a>) -> Self {
         Self { both, ..self }
+    }
+
+    /// The same of years alone, for readers who are shown no bits.
+    #[must_use]
+    pub fn without_bits(self) -> Self {
+        Self { bits: false, ..self }
     }
 
     /// Rough, for answers whose account nobody sees: two orders.
@@ -155,7 +165,8 @@ fn turns(ids: &[&str]) -> Vec<Vec<usize>> {
 struct Account {
     opening: [f64; 2],
     closing: [f64; 2],
-    shares: Vec<[f64; 2]>,
+    years: Vec<f64>,
+    bits: Option<Vec<f64>>,
     errors: Option<Vec<[f64; 2]>>,
     method: LedgerMethod,
 }
@@ -182,7 +193,7 @@ impl Ledger {
     #[must_use]
     pub fn new(evidence: &Evidence, prior: &Prior, how: Accounting<'_>) -> Self {
         let account = if has_exact_account(evidence, how.exact_up_to) {
-            exact_account(evidence, prior, how.both)
+            exact_account(evidence, prior, how)
         } else {
             sampled_account(evidence, prior, &how.orders_of(evidence))
         };
@@ -199,8 +210,8 @@ impl Ledger {
             LedgerEntry {
                 clue: clue.id.clone(),
                 reading: clue.reading.clone(),
-                years: account.shares[i][0],
-                bits: -account.shares[i][1],
+                years: account.years[i],
+                bits: account.bits.as_ref().map(|bits| -bits[i]),
                 standard_error: account.errors.as_ref().map(|errors| errors[i]),
                 weight: clue.weight,
                 adjusts: clue.adjusts,
@@ -231,16 +242,25 @@ pub(crate) fn has_exact_account(evidence: &Evidence, exact_up_to: usize) -> bool
         && (evidence.shelf.as_ref().map_or(0, |shelf| shelf.evidence.laid.n_clubs()) << n) <= MOST_VOTES
 }
 
-fn exact_account(evidence: &Evidence, prior: &Prior, both: Both<'_>) -> Account {
-    let n = evidence.n_clues();
-    let values = walk_all_sets(evidence, prior.ln_by_year(), both);
-    let years = exact_shares(n, &values.mean);
-    let bits = exact_shares(n, &values.bits);
-    let all = (1 << n) - 1;
+fn exact_account(evidence: &Evidence, prior: &Prior, how: Accounting<'_>) -> Account {
+    let (n, ln_prior) = (evidence.n_clues(), prior.ln_by_year());
+    let means = means_of_all_sets(evidence, ln_prior, how.both);
+    let edges = [0, (1 << n) - 1];
+    let (edge_bits, bits) = if how.bits {
+        let bits = bits_of_all_sets(evidence, ln_prior, how.both);
+        (edges.map(|set| bits[set]), Some(exact_shares(n, &bits)))
+    } else {
+        let bits = |keep: bool| {
+            let ln = evidence.ln_likelihood(|_| keep);
+            Posterior::new(evidence.axis, &[&ln, ln_prior]).entropy_bits()
+        };
+        ([bits(false), bits(true)], None)
+    };
     Account {
-        opening: [values.mean[0], values.bits[0]],
-        closing: [values.mean[all], values.bits[all]],
-        shares: years.into_iter().zip(bits).map(|(y, b)| [y, b]).collect(),
+        opening: [means[edges[0]], edge_bits[0]],
+        closing: [means[edges[1]], edge_bits[1]],
+        years: exact_shares(n, &means),
+        bits,
         errors: None,
         method: LedgerMethod::Exact,
     }
@@ -253,10 +273,12 @@ fn sampled_account(evidence: &Evidence, prior: &Prior, orders: &[Vec<usize>]) ->
     };
     let n = evidence.n_clues();
     let shares = ordered_shares(n, orders, value);
+    let (years, bits) = shares.shares.into_iter().map(|[years, bits]| (years, bits)).unzip();
     Account {
         opening: value(&vec![false; n]),
         closing: value(&vec![true; n]),
-        shares: shares.shares,
+        years,
+        bits: Some(bits),
         errors: Some(shares.standard_errors),
         method: LedgerMethod::Orders(orders.len()),
     }

@@ -107,7 +107,7 @@ impl Evidence {
     ) -> Self {
         let places = (self.clues.len()..self.clues.len() + fixed.len()).collect();
         self.clues.extend(fixed.iter().map(|one| one.used(weight_of(calibration, tables, *one))));
-        self.joined = Some(JoinedEvidence { places, part, parts });
+        self.joined = Some(JoinedEvidence::new(places, part, parts));
         self.sorted_by_id()
     }
 

@@ -1,10 +1,12 @@
 //! What is fixed to a part, as evidence of the part's year: by the year of making and the lag that all of them share.
 
 use crate::evidence::joined_parts::JoinedParts;
+use crate::evidence::remembered::Remembered;
 use crate::evidence::weighed::set_of;
 use crate::numbers::shared_lag::{LagNode, SharedLag};
 use crate::reading::part::Part;
 use std::borrow::Cow;
+use std::cell::OnceCell;
 use std::sync::Arc;
 
 /// Shaft and grip as far as they are the head's own, or the grip as far as it is the shaft's own.
@@ -15,10 +17,17 @@ pub(crate) struct JoinedEvidence {
     /// Places of its clues among all that count, in the order that the joined parts take them in.
     pub places: Vec<usize>,
     pub part: Part,
-    pub parts: Arc<JoinedParts>,
+    parts: Arc<JoinedParts>,
+    /// Likelihoods of a set under a lead or lag.
+    remembered: Remembered<(usize, i32)>,
 }
 
 impl JoinedEvidence {
+    /// Of these parts fixed to a part, whose clues stand at these places.
+    pub fn new(places: Vec<usize>, part: Part, parts: Arc<JoinedParts>) -> Self {
+        Self { places, part, parts, remembered: Remembered::default() }
+    }
+
     /// The set of its clues for which `keep` holds, by their places among all.
     pub fn set_of(&self, keep: impl Fn(usize) -> bool) -> usize {
         set_of(&self.places, keep)
@@ -29,15 +38,20 @@ impl JoinedEvidence {
         if set == 0 {
             return Cow::Borrowed(lag);
         }
-        let set = self.parts.of_set(self.part, set);
-        Cow::Owned(lag.times(|ahead| self.parts.likelihood_of(self.part, &set, ahead)))
+        let likelihood = self.likelihood(set);
+        Cow::Owned(lag.times(|ahead| likelihood(ahead)))
     }
 
     /// Likelihood of a set by the year of the part, a value for the cell after the axis behind them, where fashion is
     /// so many years ahead.
-    pub fn likelihood(&self, set: usize) -> impl Fn(i32) -> Vec<f64> {
-        let set = self.parts.of_set(self.part, set);
-        move |ahead| self.parts.likelihood_of(self.part, &set, ahead)
+    pub fn likelihood(&self, set: usize) -> impl Fn(i32) -> Arc<[f64]> {
+        let said = OnceCell::new();
+        move |ahead| {
+            self.remembered.or_made((set, ahead), || {
+                let said = said.get_or_init(|| self.parts.of_set(self.part, set));
+                self.parts.likelihood_of(self.part, said, ahead)
+            })
+        }
     }
 
     /// ln likelihood of a set on a part of after the axis, whose lag has these chances.
@@ -57,7 +71,7 @@ impl JoinedEvidence {
     /// Chance that each clue is misread on a part of after the axis, whose lag has these chances, given all of them.
     pub fn misread_after(&self, lags: &[LagNode]) -> Vec<f64> {
         let (misread, likelihood) = (self.misread(), self.likelihood(usize::MAX));
-        let last = |by_year: &Vec<f64>| by_year.last().copied().unwrap_or(0.0);
+        let last = |by_year: &[f64]| by_year.last().copied().unwrap_or(0.0);
         let (mut sums, mut total) = (vec![0.0; self.places.len()], 0.0);
         for node in lags {
             let weight = node.chance * last(&likelihood(node.ahead));
@@ -65,7 +79,7 @@ impl JoinedEvidence {
             sums.iter_mut().zip(misread(node.ahead)).for_each(|(sum, by_year)| *sum += weight * last(&by_year));
         }
         // Likelihoods that all underflow there tell nothing of the lag.
-        let nothing = || misread(0).iter().map(last).collect();
+        let nothing = || misread(0).iter().map(|by_year| last(by_year)).collect();
         if total > 0.0 { sums.iter().map(|sum| sum / total).collect() } else { nothing() }
     }
 }

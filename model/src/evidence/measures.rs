@@ -1,5 +1,6 @@
 //! Evidence of measured clues read on one club: joint densities for every set of them, misread one at a time.
 
+use crate::evidence::remembered::Remembered;
 use crate::evidence::usable::Usable;
 use crate::evidence::weighed::{BySet, Weighed};
 use crate::numbers::axis::Axis;
@@ -29,6 +30,8 @@ pub(crate) struct Measures {
     ln_misread: Vec<f64>,
     /// Measures that correct the others: the evidence is M(S)/M(adjusting measures in S).
     adjusting: usize,
+    /// What sets of them say, by row.
+    remembered: Remembered<usize>,
 }
 
 #[derive(Debug, Clone)]
@@ -106,6 +109,7 @@ impl Measures {
             misread_odds: measures.iter().map(|measure| measure.misread / (1.0 - measure.misread)).collect(),
             ln_misread: measures.iter().map(Measure::ln_misread).collect(),
             adjusting: adjusting.fold(0, |mask, (i, _)| mask | (1 << i)),
+            remembered: Remembered::default(),
         }
     }
 
@@ -257,7 +261,7 @@ impl BySet for Measures {
     }
 
     fn ln_by_year(&self, set: usize) -> Vec<f64> {
-        self.axis.ln_rows_to_ln_years(&self.ln_evidence(set))
+        self.axis.ln_rows_to_ln_years(&self.remembered.or_made(set, || self.ln_evidence(set)))
     }
 
     fn ln_of_all_sets(&self, n_clues: usize) -> Box<dyn Iterator<Item = Vec<f64>> + '_> {

@@ -13,6 +13,7 @@ mod one_clue;
 mod own_evidence;
 mod part_prior;
 mod remaining_years;
+mod remembered;
 pub(crate) mod shelf_walk;
 pub mod usable;
 pub(crate) mod weighed;

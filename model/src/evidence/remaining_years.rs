@@ -14,7 +14,7 @@ impl Evidence {
         let joined = self.joined.as_ref().filter(|joined| joined.places.contains(&clue));
         let joined = joined.map(|joined| joined.likelihood(joined.set_of(|place| place == clue)));
         let under = |ahead: i32| match &joined {
-            Some(likelihood) => likelihood(ahead),
+            Some(likelihood) => likelihood(ahead).to_vec(),
             None if self.is_fashion(clue) => shifted(&plain, ahead),
             None => plain.clone(),
         };

@@ -1,7 +1,7 @@
 //! The shelf's factors of the posterior, set after set: each vote made from that of the set before.
 
 use crate::evidence::on_shelf::OnShelf;
-use crate::evidence::weighed::Weighed;
+use crate::evidence::weighed::{Factor, Weighed};
 use crate::tables::shelf::PRIOR_SHARE;
 use std::collections::BTreeMap;
 
@@ -28,7 +28,7 @@ pub(crate) struct ShelfWalk<'a> {
     alike: BTreeMap<usize, Vec<f64>>,
     /// The last set that was asked for, and its factor with its ln.
     factor_of: usize,
-    factor: [Vec<f64>; 2],
+    factor: Factor,
 }
 
 impl<'a> ShelfWalk<'a> {
@@ -56,31 +56,29 @@ impl<'a> ShelfWalk<'a> {
             votes: vec![0.0; laid.prior.len()],
             alike: BTreeMap::new(),
             factor_of: 0,
-            factor: [vec![0.0; laid.prior.len()], vec![0.0; laid.prior.len()]],
+            factor: Factor { ln: vec![0.0; laid.prior.len()], plain: vec![0.0; laid.prior.len()] },
         }
     }
 
-    /// Multiplies by the factor of those of some clues (a set of places among all) that are on the shelf; the same in
-    /// ln.
-    pub fn multiply(&mut self, places: usize, plain: &mut [f64], ln: &mut [f64]) {
+    /// The factor of those of some clues (a set of places among all) that are on the shelf; nothing where none is that
+    /// votes.
+    pub fn factor(&mut self, places: usize) -> Option<&Factor> {
         let set = self.shelf.set_of(|place| places & (1 << place) != 0);
         if set & !self.shelf.evidence.adjusting == 0 {
-            return;
+            return None;
         }
         if set != self.factor_of {
             self.factor_of = set;
             self.make_factor(set);
         }
-        let [own_plain, own_ln] = &self.factor;
-        plain.iter_mut().zip(own_plain).for_each(|(value, factor)| *value *= factor);
-        ln.iter_mut().zip(own_ln).for_each(|(value, factor)| *value += factor);
+        Some(&self.factor)
     }
 
     /// The factor of a set and its ln: (W_S/W_A)^b; of all clues together by the exact sums.
     fn make_factor(&mut self, set: usize) {
         let weight = self.shelf.weight;
         if set == self.shelf.all() {
-            self.factor[1] = self.shelf.ln_by_year(set).iter().map(|ln| weight * ln).collect();
+            self.factor.ln = self.shelf.ln_by_year(set).iter().map(|ln| weight * ln).collect();
         } else {
             let adjusting = set & self.shelf.evidence.adjusting;
             if !self.alike.contains_key(&adjusting) {
@@ -88,11 +86,11 @@ impl<'a> ShelfWalk<'a> {
                 self.alike.insert(adjusting, self.votes.iter().map(|vote| vote.ln()).collect());
             }
             self.vote(set);
-            for ((ln, vote), alike) in self.factor[1].iter_mut().zip(&self.votes).zip(&self.alike[&adjusting]) {
+            for ((ln, vote), alike) in self.factor.ln.iter_mut().zip(&self.votes).zip(&self.alike[&adjusting]) {
                 *ln = weight * (vote.ln() - alike);
             }
         }
-        let [plain, ln] = &mut self.factor;
+        let Factor { ln, plain } = &mut self.factor;
         plain.iter_mut().zip(ln).for_each(|(plain, ln)| *plain = ln.exp());
     }
 

@@ -1,6 +1,7 @@
 //! A lead or lag in years that all fashion clues of a club share: another region, an old-fashioned or a forward shop.
 
 use crate::numbers::ln_sums::{ln_sum, scaled_from_ln};
+use std::sync::Arc;
 
 /// Standard deviations of a lag that its nodes reach to on either side.
 const REACH: f64 = 4.0;
@@ -89,9 +90,9 @@ impl SharedLag {
     }
 
     /// The same with the chance of each lag times something by the year of making.
-    pub(crate) fn times(&self, by_lag: impl Fn(i32) -> Vec<f64>) -> Self {
+    pub(crate) fn times(&self, by_lag: impl Fn(i32) -> Arc<[f64]>) -> Self {
         let node = |(ahead, chances): &(i32, Vec<f64>)| {
-            (*ahead, chances.iter().zip(by_lag(*ahead)).map(|(chance, value)| chance * value).collect())
+            (*ahead, chances.iter().zip(by_lag(*ahead).iter()).map(|(chance, value)| chance * value).collect())
         };
         Self { nodes: self.nodes.iter().map(node).collect() }
     }

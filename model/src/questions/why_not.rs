@@ -2,7 +2,7 @@
 
 use crate::answer::ledger::{Accounting, LedgerMethod, has_exact_account};
 use crate::answer::posterior::Posterior;
-use crate::answer::subset_walk::ln_odds_of_all_sets;
+use crate::answer::subset_sums::ln_odds_of_all_sets;
 use crate::evidence::asked::Asked;
 use crate::numbers::axis::Axis;
 use crate::numbers::ln_sums::{ln_product, ln_sum};

@@ -158,7 +158,8 @@ struct Entry {
     clue: String,
     reading: String,
     years: f64,
-    bits: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    bits: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     standard_error: Option<StandardError>,
     weight: f64,

@@ -131,7 +131,8 @@ fn entry_row(catalogue: &Catalogue, entry: &LedgerEntry, detail: bool) -> Vec<St
     let mark = if entry.adjusts { " *" } else { "" };
     let mut row = vec![format!("{}{mark}", catalogue.name_of(&entry.clue)), reading, signed(entry.years)];
     if detail {
-        row.extend([format!("{:+.2}", entry.bits), format!("{:.2}", entry.weight)]);
+        let bits = entry.bits.map_or_else(String::new, |bits| format!("{bits:+.2}"));
+        row.extend([bits, format!("{:.2}", entry.weight)]);
     }
     row.push(percent(entry.misread));
     if detail {

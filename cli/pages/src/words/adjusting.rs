@@ -33,7 +33,7 @@ pub fn adjusting_sentences(answered: &Answered<'_>) -> Vec<String> {
 
 /// Whether a clue that is no evidence by itself moved the answer: what has nothing to correct moves nothing.
 fn moves_others(entry: &LedgerEntry) -> bool {
-    entry.adjusts && (entry.years.abs() > 1e-9 || entry.bits.abs() > 1e-9)
+    entry.adjusts && entry.years.abs() > 1e-9
 }
 
 /// Why signs of a later shaft or grip bear on the date of what it is fixed to.
