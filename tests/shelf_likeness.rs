@@ -5,7 +5,9 @@ use agewright_calibration::{DatedClub, FitSettings, fit};
 use agewright_files::{LoadedCalibration, SourceText, calibration_text};
 use agewright_model::answer::ledger::LedgerMethod;
 use agewright_model::questions::like::Likeness;
-use agewright_model::{Accounting, Asked, Calibration, Catalogue, Club, Dating, Part, Posterior, Warning, warnings};
+use agewright_model::{
+    Accounting, Asked, Calibration, Catalogue, Club, Dating, Ledger, Part, Posterior, Warning, warnings,
+};
 use external_checks::{ask, catalogue, changed, club, dated_clubs};
 use std::sync::atomic::{AtomicUsize, Ordering};
 
@@ -165,7 +167,18 @@ fn halves_of_the_sets_are_the_whole() {
     let usual = Dating::of(&asked, Accounting::default()).ledger;
     assert_eq!(Dating::of(&asked, Accounting::default().with_halves(&backwards)).ledger, usual);
     assert_eq!(Dating::of(&asked, Accounting::default().with_halves(&lazy)).ledger, usual);
-    assert_eq!(calls.load(Ordering::Relaxed), 1);
+    assert_eq!(calls.load(Ordering::Relaxed), 2, "once for years and once for bits");
+    // Years alone are the same years, for half the work.
+    let years = Dating::of(&asked, Accounting::default().with_halves(&backwards).without_bits()).ledger;
+    assert_eq!(calls.load(Ordering::Relaxed), 3);
+    for (alone, with) in years.entries.iter().zip(&usual.entries) {
+        assert_eq!((alone.years, alone.bits), (with.years, None), "{}", alone.clue);
+        assert!(with.bits.is_some());
+    }
+    let edges = |ledger: &Ledger| [ledger.opening_bits, ledger.closing_bits];
+    for (alone, with) in edges(&years).into_iter().zip(edges(&usual)) {
+        assert!((alone - with).abs() < 1e-9, "{alone} and {with}");
+    }
 }
 
 /// Votes of more clubs than the sets allow are accounted for over orders, and come near the exact account.

@@ -224,7 +224,10 @@ fn every_field_is_documented() {
 fn a_specialist_is_named_where_there_is_a_reason() {
     let bench = Bench::new();
     let cases = [
-        ("id,pin_direction,hosel_to_crease,hosel_top_diameter\nx,front_back,5.8,0.95\n", "probably older than 1850"),
+        (
+            "id,pin_direction,hosel_to_crease,hosel_top_diameter\nx,front_back,5.8,0.95\n",
+            "more likely than not older than 1850",
+        ),
         ("id,hosel_to_crease,royal_device\nx,3.6,edward_vii?\n", "a mark, or whether there is one, is doubtful"),
         ("id,hosel_to_crease,text.materials\nx,3.6,\"hickory, iron, Ivory plug\"\n", "ivory is named"),
     ];

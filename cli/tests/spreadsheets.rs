@@ -164,3 +164,24 @@ fn without_value(book: &[u8], value: &str) -> Vec<u8> {
     }
     to.finish().unwrap().into_inner()
 }
+
+/// A mistake is told by the cell that it stands in, whatever stands before it; of a text file by line and letter.
+#[test]
+fn a_mistake_is_told_by_its_cell() {
+    let bench = Bench::fitted();
+    let mut book = Workbook::new();
+    let sheet = book.add_worksheet();
+    for (column, heading) in ["id", "note", "hosel", "pin"].iter().enumerate() {
+        sheet.write_string(3, column as u16 + 1, *heading).unwrap();
+    }
+    sheet.write_string(4, 1, "A").unwrap().write_string(4, 2, "two lines,\nand a \"word\"").unwrap();
+    sheet.write_number(4, 3, 4.0).unwrap().write_string(4, 4, "sidways").unwrap();
+    bench.write("t.xlsx", book.save_to_buffer().unwrap());
+    let run = bench.run(&["date", "t.xlsx", "--calibration", "cal.toml"]);
+    let told = unwrapped(&run.stderr);
+    assert!(run.code == 3 && told.contains(", cell E5, club A, column pin"), "{told}");
+    assert!(told.contains("There: \u{bb}sidways\u{ab}"), "{told}");
+    bench.write("t.csv", "id,pin\nA,sidways\n");
+    let told = bench.run(&["date", "t.csv", "--calibration", "cal.toml"]).stderr;
+    assert!(told.contains("t.csv:2:3, club A") && told.contains("There: A,\u{bb}sidways\u{ab}"), "{told}");
+}

@@ -4,7 +4,7 @@ use crate::csv_fields::field_places;
 use crate::decimal_habit::writes_decimal_commas;
 use crate::problem::{InputProblem, Problems, Refused, SourceText};
 use crate::recording_sheet::HINT_ROWS;
-use crate::table_columns::{Column, are_headings, columns_of, guessed, is_named, nearly};
+use crate::table_columns::{Column, are_headings, columns_of, grade_of_a_date, guessed, is_named, nearly};
 use crate::table_row::Row;
 use agewright_model::{Catalogue, Club, KnownDate, Unit};
 use std::collections::BTreeMap;
@@ -227,7 +227,8 @@ impl Table<'_> {
             } else if let Some(problem) = self.other_unit(ix, heading, place) {
                 self.problems.push(|| *problem);
             } else if self.columns[ix] == Column::Other {
-                if let Some(near) = nearly(self.catalogue, heading) {
+                let near = grade_of_a_date(heading, &self.columns).or_else(|| nearly(self.catalogue, heading));
+                if let Some(near) = near {
                     self.problems.push(|| almost_a_heading(self.source, heading, &near, place));
                 }
             } else if self.columns[ix] != Column::Blank

@@ -74,13 +74,15 @@ pub fn cell_hint(clue: &Clue, text: &str, error: &CellError) -> Option<String> {
     let (word, allowed) = error.choices()?;
     let words: Vec<(&str, &str)> =
         clue.levels.iter().flat_map(|level| level.words().map(|word| (word, level.id.as_str()))).collect();
+    // A level that has the very word comes before one that is merely spelt like it: "one" is of "one mark".
+    let named = with_the_word(word, &words);
+    if !named.is_empty() {
+        return Some(format!("did you mean {}? allowed: {}", named.join(" or "), allowed.join(", ")));
+    }
     let near = nearest(word, words.iter().map(|(word, _)| *word));
     match near.and_then(|near| words.iter().find(|(word, _)| *word == near)) {
         Some((_, id)) => Some(format!("did you mean \"{id}\"? allowed: {}", allowed.join(", "))),
-        None => Some(match with_the_word(word, &words) {
-            named if named.is_empty() => hint(word, allowed)?,
-            named => format!("did you mean {}? allowed: {}", named.join(" or "), allowed.join(", ")),
-        }),
+        None => hint(word, allowed),
     }
 }
 
@@ -104,6 +106,11 @@ fn way_of_writing(clue: &Clue, text: &str) -> Option<String> {
     let bare = lower.trim_end_matches('?').trim();
     if ["altered", "unreadable"].contains(&bare) && lower != bare {
         return Some(format!("write {bare} where it is so, or the reading with ? behind it where you doubt it"));
+    }
+    let hidden = ["worn", "rusted", "illegible", "pitted", "covered", "hidden", "faint", "not seen", "cannot tell"];
+    let is_level = || clue.levels.iter().any(|level| level.words().any(|word| word.eq_ignore_ascii_case(&lower)));
+    if hidden.iter().any(|word| lower.starts_with(word)) && !is_level() {
+        return Some("write unreadable where wear, rust or paint hides it, altered where it is later work".to_owned());
     }
     let about = ["c.", "ca.", "circa", "about", "approx", "~"];
     let is_about =

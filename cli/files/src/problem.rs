@@ -19,15 +19,64 @@ pub struct SourceText {
     pub name: String,
     /// The text, without a byte-order mark, its lines ended by a line feed.
     pub text: String,
+    /// Whether it is a sheet of a workbook, row by row and cell by cell, so that places are told by cell.
+    pub is_sheet: bool,
 }
 
 impl SourceText {
+    /// A sheet of a workbook as a table, under a name.
+    #[must_use]
+    pub fn of_sheet(name: &str, text: &str) -> Arc<Self> {
+        Arc::new(Self { name: name.to_owned(), text: with_line_feeds(text), is_sheet: true })
+    }
+
+    /// Where a byte of the text stands: `17:34`, line and letter from 1; of a sheet `cell D17`.
+    ///
+    /// ```
+    /// use agewright_files::SourceText;
+    ///
+    /// let text = format!("a,\"b,\nc\",d\n{}x", ",".repeat(27));
+    /// let sheet = SourceText::of_sheet("clubs.xlsx", &text);
+    /// let at = |letter| text.find(letter).unwrap();
+    /// assert_eq!([sheet.place_of(at('d')), sheet.place_of(at('x'))], ["cell C1", "cell AB2"]);
+    /// assert_eq!(SourceText::new("clubs.csv", &text).place_of(at('d')), "2:4");
+    /// ```
+    #[must_use]
+    pub fn place_of(&self, byte: usize) -> String {
+        if self.is_sheet {
+            return format!("cell {}", self.cell_of(byte));
+        }
+        let line_starts = self.text[..byte].rfind('\n').map_or(0, |at| at + 1);
+        format!("{}:{}", self.line_of(byte), self.text[line_starts..byte].chars().count() + 1)
+    }
+
+    fn cell_of(&self, byte: usize) -> String {
+        let (mut row, mut column, mut in_quotes) = (1_usize, 0_usize, false);
+        for b in self.text.bytes().take(byte) {
+            match b {
+                b'"' => in_quotes = !in_quotes,
+                b'\n' if !in_quotes => (row, column) = (row + 1, 0),
+                b',' if !in_quotes => column += 1,
+                _ => {}
+            }
+        }
+        // Columns are named A to Z, AA and so on.
+        let mut letters = String::new();
+        let mut rest = column + 1;
+        while rest > 0 {
+            let letter = u8::try_from((rest - 1) % 26).unwrap_or_default();
+            letters.insert(0, char::from(b'A' + letter));
+            rest = (rest - 1) / 26;
+        }
+        format!("{letters}{row}")
+    }
+
     /// A text under a name; a byte-order mark is dropped, and a carriage return alone, with which old spreadsheets end
     /// their lines, is taken for a line feed.
     #[must_use]
     pub fn new(name: &str, text: &str) -> Arc<Self> {
         let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-        Arc::new(Self { name: name.to_owned(), text: with_line_feeds(text) })
+        Arc::new(Self { name: name.to_owned(), text: with_line_feeds(text), is_sheet: false })
     }
 
     /// Line, from 1, of a byte of the text.

@@ -140,7 +140,7 @@ fn date_of(
         // One that is not there is wrong by its absence: another is shown.
         let given = given.as_ref().or(fields.iter().flatten().next());
         let problem = InputProblem::new(source, given.map(Spanned::span), wrong.message);
-        problem.help(wrong.help.map(str::to_owned))
+        problem.help(wrong.help)
     })
 }
 

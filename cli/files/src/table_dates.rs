@@ -39,7 +39,7 @@ impl DateField {
 pub(crate) struct DateProblem {
     pub field: DateField,
     pub message: String,
-    pub help: Option<&'static str>,
+    pub help: Option<String>,
 }
 
 /// What people write where no year is known.
@@ -55,11 +55,11 @@ pub(crate) fn read_date(axis: Axis, cells: DateTexts<'_>) -> Result<Option<Known
         _ => match Period::read(text, axis) {
             Some(period) if period.is_decade_or_century => {
                 let message = format!("\"{text}\" may be a decade or a century");
-                Err(wrong(field, message, Some("write for example 1800-09, or 19th century")))
+                Err(wrong(field, message, Some(decade_or_century(period))))
             }
             Some(period) => Ok(Some(period)),
             None if ends_before_it_begins(text) => Err(wrong(field, format!("\"{text}\" ends before it begins"), None)),
-            None => Err(wrong(field, format!("\"{text}\" is no year"), Some(HOW))),
+            None => Err(wrong(field, format!("\"{text}\" is no year"), Some(HOW.to_owned()))),
         },
     };
     let made = period(DateField::Made, cells.made)?;
@@ -73,7 +73,7 @@ pub(crate) fn read_date(axis: Axis, cells: DateTexts<'_>) -> Result<Option<Known
         (Some(period), None, None) => (period.from, period.to, period.open),
         (Some(_), ..) => {
             let message = "the date stands in made and in made_from or made_to".to_owned();
-            return Err(wrong(DateField::Made, message, Some("give it once")));
+            return Err(wrong(DateField::Made, message, Some("give it once".to_owned())));
         }
         (None, Some(from), Some(to)) => (from.from, to.to, None),
         // A period has both ends in one cell; of a lone year the other end is not known.
@@ -83,7 +83,11 @@ pub(crate) fn read_date(axis: Axis, cells: DateTexts<'_>) -> Result<Option<Known
         (None, from, _) => {
             let empty = if from.is_none() { DateField::MadeFrom } else { DateField::MadeTo };
             let help = "fill both, with the same year for an exact date; both blank means undated";
-            return Err(wrong(empty, format!("{} is blank and the other date is not", empty.name()), Some(help)));
+            return Err(wrong(
+                empty,
+                format!("{} is blank and the other date is not", empty.name()),
+                Some(help.to_owned()),
+            ));
         }
     };
     // A date in the words of an opinion is no document, where nobody says that it is one.
@@ -102,6 +106,18 @@ pub(crate) fn read_date(axis: Axis, cells: DateTexts<'_>) -> Result<Option<Known
         };
         wrong(field, error.to_string(), None)
     })
+}
+
+/// `1900s` is a decade to some and a century to others: how either is written.
+fn decade_or_century(period: Period) -> String {
+    let (from, century) = (period.from, period.from.div_euclid(100) + 1);
+    let ending = match century % 10 {
+        1 if century % 100 != 11 => "st",
+        2 if century % 100 != 12 => "nd",
+        3 if century % 100 != 13 => "rd",
+        _ => "th",
+    };
+    format!("write {from}-{:02}, or {century}{ending} century", (from + 9).rem_euclid(100))
 }
 
 /// `1890-1850`.

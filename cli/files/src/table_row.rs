@@ -93,7 +93,7 @@ impl<'a> Row<'a> {
             // A column that is not there is wrong by its absence: the club is shown.
             let column = if self.at(&column).is_some() { column } else { Column::Id };
             let place = format!("club {}, column {}", self.cell(&Column::Id), wrong.field.name());
-            Box::new(self.problem(&column, wrong.message).at(place).help(wrong.help.map(str::to_owned)))
+            Box::new(self.problem(&column, wrong.message).at(place).help(wrong.help))
         })
     }
 }

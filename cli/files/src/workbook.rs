@@ -35,7 +35,7 @@ pub fn is_workbook(bytes: &[u8]) -> bool {
 /// # Errors
 /// [`Refused`] for what is no spreadsheet, one too large, or a sheet that is not there.
 pub fn sheet_text(name: &str, bytes: Vec<u8>, wanted: Option<&str>) -> Result<SheetText, Refused> {
-    let rejected = |why: &str| Refused::from(InputProblem::new(&SourceText::new(name, ""), None, why));
+    let rejected = |why: &str| Refused::from(InputProblem::new(&SourceText::of_sheet(name, ""), None, why));
     let unreadable = || rejected("neither an .xlsx nor an .ods spreadsheet that can be read");
     let cursor = Cursor::new(bytes);
     let (mut names, sheet, range) = if let Ok(mut book) = Xlsx::new(cursor.clone()) {
@@ -53,7 +53,7 @@ pub fn sheet_text(name: &str, bytes: Vec<u8>, wanted: Option<&str>) -> Result<Sh
     };
     let text = table_text(&range).map_err(|error| rejected(&error.to_string()))?;
     names.retain(|other| *other != sheet && other != HOW_SHEET);
-    let source = SourceText::new(&format!("{name} (sheet {sheet})"), &text);
+    let source = SourceText::of_sheet(&format!("{name} (sheet {sheet})"), &text);
     Ok(SheetText { sheet, source, passed_over: names })
 }
 
@@ -68,7 +68,7 @@ fn chosen(workbook: &str, names: &[String], wanted: Option<&str>) -> Result<Stri
             let (workbook, sheet) = (workbook.to_owned(), wanted.to_owned());
             Refused::NoSheet { workbook, sheet, sheets: names.to_vec() }
         }
-        None => InputProblem::new(&SourceText::new(workbook, ""), None, "the spreadsheet has no sheet").into(),
+        None => InputProblem::new(&SourceText::of_sheet(workbook, ""), None, "the spreadsheet has no sheet").into(),
     })
 }
 

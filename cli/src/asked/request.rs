@@ -9,6 +9,7 @@ use crate::disk::text_file::read_text;
 use crate::failure::Failure;
 use crate::streams::Streams;
 use agewright_files::{ListedClub, LoadedCalibration, built_in, clue_named, read_marks};
+use agewright_model::questions::overview::is_known;
 use agewright_model::{Accounting, Asked, Club, Part, Posterior};
 use agewright_pages::words::answered::Answered;
 use agewright_pages::words::years::{span, year};
@@ -137,7 +138,11 @@ impl Request {
             ClubOrder::Given => {}
             ClubOrder::Id => self.clubs.sort_by(|a, b| a.club.id.cmp(&b.club.id)),
             ClubOrder::Year => {
+                // A club of known date stands where it is known to.
                 let middle = |listed: &ListedClub| {
+                    if let Some(date) = listed.date.filter(is_known) {
+                        return Ok(i32::midpoint(date.from(), date.to()));
+                    }
                     let asked = self.ask(&listed.club, self.part())?;
                     Ok(Posterior::of(asked.evidence(), asked.prior(), |_| true).median())
                 };

@@ -1,6 +1,7 @@
 //! `agewright next`: what to look at next.
 
 use crate::arguments::{ClubArguments, PlainFormat};
+use crate::asked::given_date::tell_given;
 use crate::asked::request::Request;
 use crate::disk::json_line::print_json;
 use crate::failure::Failure;
@@ -19,7 +20,8 @@ pub fn run(arguments: &ClubArguments, streams: &mut Streams<'_>) -> Result<(), F
     };
     let parts = request.parts().into_iter().map(looked).collect::<Result<Vec<_>, Failure>>()?;
     if arguments.format == PlainFormat::Text {
-        return Ok(write!(streams.stdout, "{}", next_text(streams.page, &parts))?);
+        write!(streams.stdout, "{}", next_text(streams.page, &parts))?;
+        return tell_given(&request, streams);
     }
     for (asked, next) in &parts {
         print_json(&NextAnswer::new(&request.loaded, asked, next), streams)?;

@@ -1,6 +1,7 @@
 //! `agewright sensitivity`: what the answer hangs on.
 
 use crate::arguments::{ClubArguments, PlainFormat};
+use crate::asked::given_date::tell_given;
 use crate::asked::request::Request;
 use crate::disk::json_line::print_json;
 use crate::failure::Failure;
@@ -14,7 +15,10 @@ pub fn run(arguments: &ClubArguments, streams: &mut Streams<'_>) -> Result<(), F
     let asked = request.ask(request.one_club()?, request.part())?;
     let result = sensitivity(&asked);
     match arguments.format {
-        PlainFormat::Text => Ok(write!(streams.stdout, "{}", sensitivity_text(streams.page, &asked, &result))?),
+        PlainFormat::Text => {
+            write!(streams.stdout, "{}", sensitivity_text(streams.page, &asked, &result))?;
+            tell_given(&request, streams)
+        }
         PlainFormat::Json => print_json(&SensitivityAnswer::new(&request.loaded, &asked, &result), streams),
     }
 }

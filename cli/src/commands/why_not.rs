@@ -3,6 +3,7 @@
 use crate::arguments::{PlainFormat, WhyNotArguments};
 use crate::asked::at_once::at_once;
 use crate::asked::clue_orders::clue_orders;
+use crate::asked::given_date::tell_given;
 use crate::asked::request::Request;
 use crate::disk::json_line::print_json;
 use crate::failure::Failure;
@@ -43,7 +44,10 @@ pub fn run(arguments: &WhyNotArguments, streams: &mut Streams<'_>) -> Result<(),
     let account = PeriodAccount::of(&asked, [first, second], Accounting::by_orders(&clue_orders).with_halves(&at_once))
         .ok_or_else(|| Failure::Failed("a period has no year on the axis".to_owned()))?;
     match arguments.club.format {
-        PlainFormat::Text => Ok(write!(streams.stdout, "{}", why_not_text(streams.page, &asked, &account))?),
+        PlainFormat::Text => {
+            write!(streams.stdout, "{}", why_not_text(streams.page, &asked, &account))?;
+            tell_given(&request, streams)
+        }
         PlainFormat::Json => print_json(&WhyNotAnswer::new(&request.loaded, &asked, &account), streams),
     }
 }

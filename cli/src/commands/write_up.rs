@@ -11,6 +11,7 @@ use crate::disk::photograph_files::photographs_of;
 use crate::failure::Failure;
 use crate::streams::Streams;
 use agewright_files::ListedClub;
+use agewright_files::nearest_word::nearest;
 use agewright_model::questions::sensitivity::Sensitivity;
 use agewright_model::{Dating, sensitivity};
 use agewright_pages::charts::drawing::with_words;
@@ -22,11 +23,12 @@ use agewright_pages::json::write_up::{WriteUpAnswer, rounded_json};
 use agewright_pages::words::date_line::date_line;
 use agewright_pages::words::label_date::stands_for;
 use agewright_pages::write_up::facts::PageFacts;
+use agewright_pages::write_up::facts::TEXT_KEYS;
 use agewright_pages::write_up::known::Known;
 use agewright_pages::write_up::pages::{PageKind, pages};
 use agewright_pages::write_up::sheets::{SheetKind, index, sheet};
-use agewright_pages::write_up::short_texts::{HEADING_WORDS, LABEL_TITLE_WORDS, n_words};
-use std::collections::BTreeMap;
+use agewright_pages::write_up::short_texts::{HEADING_WORDS, LABEL_TITLE_WORDS, left_out_of_entry, n_words};
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
@@ -78,7 +80,7 @@ pub fn run(arguments: &WriteUpArguments, streams: &mut Streams<'_>) -> Result<()
         bar.inc(1);
     }
     bar.finish();
-    for note in write_up.cut_titles(&clubs) {
+    for note in write_up.cut_titles(&clubs).into_iter().chain(write_up.cut_entries(&clubs)).chain(odd_texts(&clubs)) {
         streams.tell(&note)?;
     }
     let together = write_up.together(&root, &folders, &clubs)?;
@@ -127,6 +129,15 @@ fn written(
         let named = left.into_iter().take(MOST_LISTED).collect::<Vec<_>>().join("; ");
         streams.tell(&format!(
             "note: pages of an earlier run stay, and may be of another day or question: {named}{more}"
+        ))?;
+    }
+    let all = || own().map(|folder| &folder.own).chain(&together);
+    let kept: Vec<String> =
+        all().flat_map(|own| own.kept().iter().map(|name| own.folder().join(name).display().to_string())).collect();
+    if !kept.is_empty() {
+        streams.tell(&format!(
+            "note: changed by hand since it was made, and left as it is: {}; --force replaces what is left",
+            kept.join("; ")
         ))?;
     }
     let unchanged: usize = own().map(|folder| &folder.own).chain(&together).map(|own| own.unchanged).sum();
@@ -255,6 +266,20 @@ impl WriteUp<'_> {
         shown.flat_map(note).collect()
     }
 
+    /// What catalogue entries have no room for.
+    fn cut_entries(&self, clubs: &[PageFacts]) -> Vec<String> {
+        let mut sheets = self.arguments.sheets.iter().map(|&choice| SheetKind::from(choice));
+        if !self.kinds.contains(&PageKind::Catalogue) && !sheets.any(|sheet| sheet == SheetKind::Entries) {
+            return Vec::new();
+        }
+        let note = |facts: &PageFacts| {
+            let left_out = left_out_of_entry(facts).join(", ");
+            let room = format!("the catalogue entry of {} has no room for {left_out}", facts.id);
+            (!left_out.is_empty()).then(|| format!("note: {room}; the report has it all"))
+        };
+        clubs.iter().filter_map(note).collect()
+    }
+
     /// How the answer of the page is asked for again.
     fn command(&self) -> String {
         let records = &self.arguments.records;
@@ -275,6 +300,18 @@ impl WriteUp<'_> {
         }
         command
     }
+}
+
+/// Texts that no page has a place of its own for, with the key that they may have been meant as.
+fn odd_texts(clubs: &[PageFacts]) -> Option<String> {
+    let keys: BTreeSet<&str> = clubs.iter().flat_map(PageFacts::other_texts).collect();
+    let named = keys.iter().map(|key| match nearest(key, TEXT_KEYS) {
+        Some(near) => format!("text.{key} (did you mean text.{near}?)"),
+        None => format!("text.{key}"),
+    });
+    let named = named.collect::<Vec<_>>().join(", ");
+    let told = "no page has a place of its own for";
+    (!named.is_empty()).then(|| format!("note: {told} {named}: it stands in the report, under \"About the club\""))
 }
 
 /// Folders that hold reports of other runs, each with the address of its report.

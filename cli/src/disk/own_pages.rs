@@ -1,5 +1,5 @@
 //! Pages that this program made and may make anew: a list with their SHA-256 stands beside them, and what a person
-//! changed since is not replaced.
+//! changed since stays as it is, while the rest is made anew.
 
 use crate::disk::whole_file::write_whole;
 use crate::failure::Failure;
@@ -17,6 +17,8 @@ pub struct OwnPages {
     to_write: Vec<(String, String)>,
     /// Names of all pages of this run.
     touched: Vec<String>,
+    /// Pages that a person changed since, and that stay as they are.
+    kept: Vec<String>,
     /// Pages that stand there already, word for word.
     pub unchanged: usize,
 }
@@ -27,7 +29,14 @@ impl OwnPages {
         let list = std::fs::read_to_string(folder.join(LIST)).unwrap_or_default();
         let line = |line: &str| line.split_once("  ").map(|(hash, name)| (name.to_owned(), hash.to_owned()));
         let made = list.lines().filter_map(line).collect();
-        Self { folder: folder.to_owned(), made, to_write: Vec::new(), touched: Vec::new(), unchanged: 0 }
+        Self {
+            folder: folder.to_owned(),
+            made,
+            to_write: Vec::new(),
+            touched: Vec::new(),
+            kept: Vec::new(),
+            unchanged: 0,
+        }
     }
 
     /// Where it lies.
@@ -58,10 +67,13 @@ impl OwnPages {
                 return Ok(());
             }
             if !force && (stands.is_none() || stands.as_ref() != self.made.get(name)) {
-                let why = if self.made.contains_key(name) { "was changed by hand" } else { "is not of this command" };
+                if self.made.contains_key(name) {
+                    self.kept.push(name.to_owned());
+                    return Ok(());
+                }
                 return Err(Failure::Rejected(format!(
-                    "{} exists, {why}, and was left as it is\nWhat to do: choose another folder with --out, or add \
-                     --force to replace it",
+                    "{} exists, is not of this command, and was left as it is\nWhat to do: choose another folder with \
+                     --out, or add --force to replace it",
                     path.display()
                 )));
             }
@@ -69,6 +81,11 @@ impl OwnPages {
         self.made.insert(name.to_owned(), hash);
         self.to_write.push((name.to_owned(), contents));
         Ok(())
+    }
+
+    /// Pages of this run that a person changed since they were made: they stay as they are.
+    pub fn kept(&self) -> &[String] {
+        &self.kept
     }
 
     /// Pages that an earlier run made and this one does not touch: they may be of another day or question.

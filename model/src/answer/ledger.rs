@@ -57,7 +57,7 @@ pub struct LedgerEntry {
     pub reading: String,
     /// Years by which it moved the mean (later is positive): its Shapley value.
     pub years: f64,
-    /// Bits by which it narrowed the posterior (negative where it disagrees): its Shapley value, where it was asked for.
+    /// Bits by which it narrowed the posterior (negative where it disagrees): its Shapley value, where asked for.
     pub bits: Option<f64>,
     /// Standard errors of `years` and `bits`, where orders were sampled.
     pub standard_error: Option<[f64; 2]>,

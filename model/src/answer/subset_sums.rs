@@ -1,4 +1,4 @@
-//! Sums over the years of the posterior of every set of clues: what a mean year and the odds of two periods are made of.
+//! Sums over the years of the posterior of every set of clues: what means and odds are made of.
 
 use crate::answer::all_sets::{Both, Half, SMALL, Votes, factors_of, in_halves, in_order, is_of, spread};
 use crate::evidence::evidence::Evidence;

@@ -135,6 +135,12 @@ impl Evidence {
         self.axis
     }
 
+    /// Whether anything of it is a sign of the date by itself.
+    #[must_use]
+    pub fn has_clue_of_date(&self) -> bool {
+        self.clues.iter().any(|clue| !clue.adjusts)
+    }
+
     /// Number of clues that count.
     #[must_use]
     pub fn n_clues(&self) -> usize {

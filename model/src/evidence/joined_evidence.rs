@@ -39,7 +39,7 @@ impl JoinedEvidence {
             return Cow::Borrowed(lag);
         }
         let likelihood = self.likelihood(set);
-        Cow::Owned(lag.times(|ahead| likelihood(ahead)))
+        Cow::Owned(lag.times(likelihood))
     }
 
     /// Likelihood of a set by the year of the part, a value for the cell after the axis behind them, where fashion is

@@ -224,8 +224,8 @@ impl JoinedParts {
         }
     }
 
-    /// Chance by the year of a part, and behind them after the axis, that each clue fixed to it is misread, where fashion
-    /// is so many years ahead, in the order of their sets.
+    /// Chance by the year of a part, and behind them after the axis, that each clue fixed to it is misread, where
+    /// fashion is so many years ahead, in the order of their sets.
     pub fn misread_of(&self, part: Part, all: &SetOfBoth, ahead: i32) -> Vec<Vec<f64>> {
         let Self { shaft, grip } = self;
         let of_grip = self.of_grip(&all.grip, ahead);

@@ -90,8 +90,8 @@ impl OwnEvidence {
         copied
     }
 
-    /// Chance that each clue is misread on a part made after the axis ends that copies one of some year of the axis with
-    /// these chances; where the rules say how such a part looks, by them.
+    /// Chance that each clue is misread on a part made after the axis ends that copies one of some year of the axis
+    /// with these chances; where the rules say how such a part looks, by them.
     pub fn misread_after(&self, copies: &[f64]) -> Vec<f64> {
         let years = self.copied(|_| true).years(copies);
         let mean = |by_year: &Vec<f64>| years.iter().zip(by_year).map(|(year, misread)| year * misread).sum();

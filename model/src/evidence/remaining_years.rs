@@ -55,8 +55,8 @@ impl Evidence {
         years
     }
 
-    /// Chance that each clue is misread on a part of the axis's years, given all clues, averaged over the year and the lag
-    /// that remain (for a level adjuster, its chance before they are known), in the order of [`Self::clue_ids`].
+    /// Chance that each clue is misread on a part of the axis's years, given all clues, averaged over the year and the
+    /// lag that remain (for a level adjuster, its chance before they are known), in the order of [`Self::clue_ids`].
     #[must_use]
     pub fn misread(&self, prior: &Prior) -> Vec<f64> {
         let mut chances = vec![0.0; self.clues.len()];

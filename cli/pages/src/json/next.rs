@@ -85,7 +85,7 @@ impl NextAnswer {
             median_now: next.median_now,
             answers_now: next.answers_now.iter().map(|answer| [answer.from, answer.to]).collect(),
             after_now: next.after_now,
-            looks: next.looks.iter().map(look).collect(),
+            looks: next.in_order().into_iter().map(look).collect(),
             not_weighed: next.not_weighed.clone(),
         }
     }

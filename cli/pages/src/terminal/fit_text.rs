@@ -38,7 +38,7 @@ pub fn fit_text(page: Page, fitted: &Fit, undated: usize, out: &str, bytes: usiz
     };
     say(format!("{tables} tables {on}; written to {out}"));
     if let Some(audit) = &origin.audit {
-        say(format!("audited in {} folds: {}", audit.folds, audit_words(audit)));
+        say(format!("audited (each club dated by a fit without it, in {} turns): {}", audit.folds, audit_words(audit)));
     }
     let lag = fitted.calibration.shared_lag();
     if report.clubs > 0 && lag >= 0.5 {
@@ -80,8 +80,8 @@ fn gain_words(Gain { nats, standard_error }: Gain) -> String {
         times => format!("{times:.1}"),
     };
     format!(
-        "clubs left out, all together, get their true years {times} times as likely (ln {nats:+.1}, standard error \
-         {standard_error:.1})"
+        "clubs left out, all together, get their true years {times} times as likely (its logarithm {nats:+.1}, \
+         standard error {standard_error:.1})"
     )
 }
 

@@ -49,7 +49,7 @@ pub fn ledger_text(page: Page, answered: &Answered<'_>, shown: LedgerColumns) ->
         );
         told.push(page.wrapped(&note, "  "));
     } else if shown.notes && !shown.detail {
-        told.push("Misread: chance of a mistake or later work. Without it: middle year (4 in 5).".to_owned());
+        told.push(page.wrapped("Misread: chance of a mistake or later work. Without it: middle year (4 in 5).", "  "));
     }
     if sections(answered.asked.calibration().catalogue(), dating)
         .iter()

@@ -4,6 +4,7 @@ use crate::terminal::page::Page;
 use crate::words::moves::signed;
 use crate::words::opinion_change::{OpinionChange, PartChange, ingredient_name};
 use crate::words::sources::OPINION;
+use crate::words::verbal::in_a_hundred;
 use agewright_files::opinion::{AnswerThen, Opinion};
 use std::fmt::Write as _;
 
@@ -40,7 +41,7 @@ fn part_text(page: Page, out: &mut String, change: &OpinionChange, part: &PartCh
     let told = |when: &str, opinion: &Opinion, answer: &AnswerThen| {
         let before = opinion.asked.before.zip(answer.probability_before);
         let before =
-            before.map_or_else(String::new, |(year, chance)| format!("; before {year}: {:.0} in 100", 100.0 * chance));
+            before.map_or_else(String::new, |(year, chance)| format!("; before {year}: {}", in_a_hundred(chance)));
         format!("{when}, {}: {}{before}", opinion.on, answer.date_line)
     };
     let _ = writeln!(out, "{}", page.wrapped(&told("Then", &change.old, &part.old), "  "));
@@ -85,7 +86,7 @@ fn note(change: &OpinionChange) -> &'static str {
         "What changed cannot be told apart: one calibration does not know the readings, or the prior, of the other."
     } else if change.parts().any(|part| part.shares.len() > 1) {
         "Each share is what the change does on average, over all orders in which the changes could have come; they add \
-         up."
+         up before they are rounded."
     } else if change.parts().all(|part| part.shares.is_empty() && part.program.abs() <= NOTHING) {
         "Nothing that an answer is made of has changed."
     } else {

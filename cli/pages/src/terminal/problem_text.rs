@@ -3,7 +3,7 @@
 use crate::terminal::page::Page;
 use crate::words::counted::counted;
 use agewright_files::collection::NO_VALUE;
-use agewright_files::{InputProblem, Problems, SourceText};
+use agewright_files::{InputProblem, Problems};
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::ops::Range;
@@ -48,6 +48,8 @@ fn where_to_begin(problems: &Problems) -> String {
         Some((column, _)) if !column.is_empty() && columns.len() == 1 => {
             format!("All{} are of column {column}.", if told < problems.count() { " that were looked at" } else { "" })
         }
+        // Cells of a table do not hang on each other; parts of a catalogue may.
+        Some((column, _)) if !column.is_empty() => "They are of several columns, each by itself.".to_owned(),
         _ => "Begin with the first: later ones may follow from it.".to_owned(),
     }
 }
@@ -61,8 +63,14 @@ fn problem_text(page: Page, problem: &InputProblem) -> String {
         return lines.map(|line| indented(page, &line)).collect::<Vec<_>>().join("\n  ");
     };
     let bytes = on_letters(&source.text, bytes);
-    let mut text = indented(page, &format!("error: {}:{}{place}", source.name, line_and_column(source, bytes.start)));
-    let there = format!("There: {}", excerpt(&source.text, bytes));
+    let joint = if source.is_sheet { ", " } else { ":" };
+    let mut text = indented(page, &format!("error: {}{joint}{}{place}", source.name, source.place_of(bytes.start)));
+    // A sheet has cells and no line that a reader would know again.
+    let there = match source.is_sheet {
+        true => excerpt(&source.text[bytes.clone()], 0..bytes.len()),
+        false => excerpt(&source.text, bytes),
+    };
+    let there = format!("There: {there}");
     for line in [in_short(&problem.message), there].into_iter().chain(what_to_do) {
         let _ = write!(text, "\n  {}", indented(page, &line));
     }
@@ -98,12 +106,6 @@ fn indented(page: Page, text: &str) -> String {
     textwrap::fill(text, textwrap::Options::new(page.width() - 2).subsequent_indent("  "))
 }
 
-/// `17:34`, both from 1, columns by letters.
-fn line_and_column(source: &SourceText, byte: usize) -> String {
-    let line_starts = source.text[..byte].rfind('\n').map_or(0, |at| at + 1);
-    format!("{}:{}", source.line_of(byte), source.text[line_starts..byte].chars().count() + 1)
-}
-
 /// What is wrong between two marks, with what stands around it on its line.
 fn excerpt(text: &str, bytes: Range<usize>) -> String {
     let starts = text[..bytes.start].rfind('\n').map_or(0, |at| at + 1);
@@ -136,6 +138,7 @@ fn on_letters(text: &str, bytes: Range<usize>) -> Range<usize> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use agewright_files::SourceText;
 
     #[test]
     fn what_is_wrong_stands_between_marks() {
@@ -151,6 +154,6 @@ mod tests {
         assert_eq!(on_letters("\u{e9}", 1..1), 0..2);
         assert_eq!(printable("A\u{1b}[31m\r\nB"), "A\u{fffd}[31m\u{fffd}\nB");
         let source = SourceText::new("clubs.csv", "id\n\u{e9}\u{e9}x\n");
-        assert_eq!(line_and_column(&source, 7), "2:3");
+        assert_eq!(source.place_of(7), "2:3");
     }
 }

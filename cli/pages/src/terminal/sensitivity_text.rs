@@ -11,6 +11,8 @@ use std::fmt::Write as _;
 
 /// A clue that moves the middle year by less than this matters little.
 const MATTERS: u32 = 2;
+/// Clues that are named where several matter alike, at the most.
+const MOST_NAMED: usize = 3;
 /// At least so many clues have a row.
 const FEWEST_ROWS: usize = 3;
 
@@ -72,13 +74,21 @@ fn opening(asked: &Asked<'_>, result: &Sensitivity) -> String {
         let [changed, all] = [answer, &result.all].map(|answer| answer_year(axis, answer.median));
         format!("the middle year would be {changed} and not {all}")
     };
+    if !asked.evidence().has_clue_of_date() {
+        return "No clue of date was read: the answer is the prior alone.".to_owned();
+    }
     let Some(most) = result.clues.iter().map(|(_, answer)| moves(result, answer)).max() else {
         return "No clue of date was read: the answer is the prior alone.".to_owned();
     };
     let farthest: Vec<&(String, ShortAnswer)> =
         result.clues.iter().filter(|(_, answer)| moves(result, answer) == most).collect();
     let names = farthest.iter().map(|(clue, _)| within_a_sentence(&asked.calibration().catalogue().name_of(clue)));
-    let (names, moved) = (names.collect::<Vec<String>>().join(" and "), years_moved(most));
+    let names: Vec<String> = names.collect();
+    let (names, moved) = match names.as_slice() {
+        [one] => (one.clone(), years_moved(most)),
+        [rest @ .., last] if rest.len() < MOST_NAMED => (format!("{} and {last}", rest.join(", ")), years_moved(most)),
+        many => (format!("{} clues alike", many.len()), years_moved(most)),
+    };
     let of_clues = match farthest.as_slice() {
         _ if most < MATTERS => format!(
             "The answer hangs on no single clue: without any one of them {middle} moves by {moved} at the most."

@@ -36,9 +36,12 @@ pub fn side_by_side_text(page: Page, asked: &[Asked<'_>], result: &SideBySide) -
     let order = oldest_first(result);
     let _ = writeln!(out, "{}\n", page.wrapped(&opening(&order, &ids, result), "  "));
     let is_dated_elsewhere = |given: &Option<KnownDate>| given.is_some_and(|date| is_known(&date));
-    let undated = asked.iter().zip(&result.given).map(|(asked, given)| is_undated(asked) && !is_dated_elsewhere(given));
+    let undated = asked
+        .iter()
+        .zip(&result.given)
+        .map(|(asked, given)| !asked.evidence().has_clue_of_date() && !is_dated_elsewhere(given));
     let undated: Vec<bool> = undated.collect();
-    clubs_table(page, &mut out, &ids, &order, (result, &undated));
+    clubs_table(page, &mut out, &ids, (result, &undated));
     let undated: Vec<&str> = ids.iter().zip(&undated).filter(|(_, undated)| **undated).map(|(id, _)| *id).collect();
     if !undated.is_empty() {
         let text = format!(
@@ -108,14 +111,9 @@ fn opening(order: &[usize], ids: &[&str], result: &SideBySide) -> String {
     }
 }
 
-/// Whether nothing but what describes it was read.
-fn is_undated(asked: &Asked<'_>) -> bool {
-    let catalogue = asked.calibration().catalogue();
-    asked.evidence().clue_ids().iter().all(|id| catalogue.clue(id).is_some_and(|clue| clue.adjusts))
-}
-
-fn clubs_table(page: Page, out: &mut String, ids: &[&str], order: &[usize], (result, undated): (&SideBySide, &[bool])) {
-    let rows = order.iter().map(|&place| {
+/// The clubs in the order that was asked for.
+fn clubs_table(page: Page, out: &mut String, ids: &[&str], (result, undated): (&SideBySide, &[bool])) {
+    let rows = (0..ids.len()).map(|place| {
         let (posterior, band) = (&result.posteriors[place], result.posteriors[place].band(0.8));
         let known = result.given[place].filter(is_known);
         let years = known.map_or_else(|| band_words(posterior.axis(), &band), |date| given_in_short(&date));

@@ -81,12 +81,12 @@ fn closing(calibration: &Calibration, account: &PeriodAccount, first: &str, seco
     };
     let (against, in_favour) = (naming(-1.0), naming(1.0));
     if against.is_empty() {
-        let _ = write!(text, "No clue speaks much against {first}");
+        let _ = write!(text, "No clue of date speaks much against {first}");
     } else {
         let _ = write!(text, "Most against {first}: {}", listed(&against));
     }
     if in_favour.is_empty() {
-        let _ = write!(text, "; none speaks much for it. ");
+        let _ = write!(text, "; no clue of date speaks much for it. ");
     } else {
         let _ = write!(text, "; most for it: {}. ", listed(&in_favour));
     }

@@ -9,7 +9,8 @@ use agewright_model::Dating;
 pub fn before_words(dating: &Dating, before: i32) -> String {
     let chance = dating.posterior.probability_before(before);
     let (before_year, share) = (year(before), in_a_hundred(chance));
-    let told = format!("Made before {before_year}: {share} ({})", in_words(chance));
+    let by_prior = if dating.has_evidence() { "" } else { ", by the prior alone: no clue of date was read" };
+    let told = format!("Made before {before_year}: {share} ({}){by_prior}", in_words(chance));
     let axis = dating.posterior.axis();
     if before <= axis.to() {
         return told;

@@ -2,13 +2,17 @@
 
 use crate::words::verbal::{in_a_hundred, in_words};
 use crate::words::years::year;
+use agewright_model::evidence::usable::WhyUnused;
 use agewright_model::{Dating, Part};
 
 /// How likely a shaft or a grip was replaced, in a sentence.
 #[must_use]
 pub fn replaced_message(dating: &Dating) -> Option<String> {
     let chance = dating.replaced.filter(|_| dating.part != Part::Head)?;
-    Some(format!("Replaced: {} ({}).", in_a_hundred(chance), in_words(chance)))
+    // What was entered as later work is no evidence, and the chance is that of the rest.
+    let altered = dating.unused.iter().any(|unused| unused.why == WhyUnused::Altered);
+    let aside = if altered { ", what is entered as later work left aside" } else { "" };
+    Some(format!("Replaced: {} ({}){aside}.", in_a_hundred(chance), in_words(chance)))
 }
 
 /// That a shaft or a grip was probably replaced, and after the years of the calibration if that is likely; for texts

@@ -102,3 +102,12 @@ pub fn within_a_sentence(name: &str) -> String {
         _ => name.to_owned(),
     }
 }
+
+/// The sentence of a catalogue that tells what stands on the club.
+const INSCRIBED: &str = "marks";
+
+/// Whether a clue is a stamp, a word or a number on the club.
+#[must_use]
+pub fn is_inscribed(clue: &Clue) -> bool {
+    clue.is_like_a_mark() || clue.sentence == INSCRIBED
+}

@@ -182,7 +182,9 @@ fn specialist_reason(reason: &SpecialistReason) -> String {
         SpecialistReason::Material(material) => {
             format!("{material} is named, which may not be sold or sent abroad without leave in many places")
         }
-        SpecialistReason::OlderThan(part, year) => format!("the {} is probably older than {year}", part.word()),
+        SpecialistReason::OlderThan(part, year) => {
+            format!("the {} is more likely than not older than {year}", part.word())
+        }
         SpecialistReason::PerhapsACopy { chance, last } => {
             format!(
                 "the chance is {} that it was made after {}, as copies and late pieces are",

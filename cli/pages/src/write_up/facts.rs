@@ -5,9 +5,9 @@ use crate::words::answered::Answered;
 use crate::words::before::before_words;
 use crate::words::counted::counted;
 use crate::words::date_line::date_line;
-use crate::words::given_date::given_sentence;
+use crate::words::given_date::{given_sentence, given_years, grade_in_words};
 use crate::words::label_date::label_date;
-use crate::words::readings::{look, phrase_of, reading_in_words};
+use crate::words::readings::{is_inscribed, look, phrase_of, reading_in_words};
 use crate::words::shared_lag::lag_sentence;
 use crate::words::sources::{audit_words, in_sets_words, other_priors_message};
 use crate::words::to_mind::to_mind;
@@ -37,6 +37,8 @@ pub struct PageFacts {
     pub given: Option<String>,
     /// Its years, where they are known.
     pub known_years: Option<String>,
+    /// Where they are somebody's opinion: the years, and whose.
+    pub given_years: Option<String>,
     /// Whether its clues share no year with those that are given.
     pub is_not_borne_out: bool,
     pub before: Option<String>,
@@ -108,6 +110,24 @@ pub struct ReadingFacts {
     pub disputed: bool,
 }
 
+/// Keys of texts that have a place of their own on a page.
+pub const TEXT_KEYS: [&str; 14] = [
+    "title",
+    PHOTOGRAPHS,
+    "photographs",
+    "condition",
+    "damage",
+    "inscription",
+    "marks",
+    "materials",
+    "maker",
+    "provenance",
+    "reference",
+    "examined_by",
+    "examined_on",
+    "note",
+];
+
 /// Texts that stay off a page unless asked for, by parts of their names: of people, places and worth.
 const PRIVATE: [&str; 45] = [
     "owner", "owned", "property", "address", "street", "postcode", "mail", "phone", "mobile", "contact", "storage",
@@ -152,8 +172,6 @@ pub fn is_private(key: &str) -> bool {
     PRIVATE.iter().any(|part| key.contains(part)) || key.split(|c: char| !c.is_alphanumeric()).any(is_word)
 }
 
-/// The sentence of a catalogue that tells what stands on the club.
-const INSCRIBED: &str = "marks";
 /// Said where the clues share no year with the date that is given.
 const NOT_BORNE_OUT: &str = " Its clues do not bear that out: one of the two wants another look.";
 /// Said on every page that rests on rules of thumb.
@@ -191,12 +209,10 @@ impl PageFacts {
             title: club.text.get("title").cloned().unwrap_or_else(|| format!("Club {}", club.id)),
             date_line: date_line(head),
             label_date: label_date(head),
-            known_years: known
-                .parts
-                .first()
-                .and_then(|part| part.given)
-                .filter(is_known)
-                .map(|d| span(d.from(), d.to())),
+            known_years: given.filter(|date| is_known(date)).map(given_years),
+            given_years: given
+                .filter(|date| !is_known(date))
+                .map(|date| format!("{} ({})", given_years(date), grade_in_words(date.grade()))),
             is_not_borne_out: given.is_some_and(|given| is_known(given) && is_not_borne_out(given, head)),
             given: given.map(|given| {
                 let doubt = if is_not_borne_out(given, head) { NOT_BORNE_OUT } else { "" };
@@ -224,6 +240,11 @@ impl PageFacts {
             command: known.command.clone(),
             version: concat!("agewright ", env!("CARGO_PKG_VERSION")),
         })
+    }
+
+    /// Keys of texts that have no place of their own on any page.
+    pub fn other_texts(&self) -> impl Iterator<Item = &str> {
+        self.texts.iter().map(|text| text.key.as_str()).filter(|key| !TEXT_KEYS.contains(key))
     }
 
     /// A text of the page by its key.
@@ -256,7 +277,7 @@ fn reading_facts(drawings: Drawings<'_>, clue: &Clue, cell: &Cell) -> Option<Rea
         drawings: reading_drawings(drawings, clue, cell),
         measured: clue.kind.is_measure(),
         describes: clue.adjusts && !clue.kind.is_measure(),
-        inscribed: clue.is_like_a_mark() || clue.sentence == INSCRIBED,
+        inscribed: is_inscribed(clue),
         phrase: cell.reading().map_or_else(String::new, |reading| phrase_of(clue, reading)),
         sentence: clue.sentence.clone(),
         counts,

@@ -43,7 +43,7 @@ pub fn schedule(facts: &PageFacts) -> Vec<ScheduleLine> {
     let altered = if altered.is_empty() {
         String::new()
     } else {
-        format!(" Worn, covered or later work: {}.", altered.join("; "))
+        format!(". Worn, covered or later work: {}", altered.join("; "))
     };
     let given = facts.given.as_ref().map_or_else(String::new, |given| format!(" {given}"));
     let line = |heading, text| ScheduleLine { heading, text };
@@ -51,7 +51,7 @@ pub fn schedule(facts: &PageFacts) -> Vec<ScheduleLine> {
         line("Number", facts.id.clone()),
         line("Type of object", facts.title.clone()),
         line("Date or period", format!("{}. An opinion of {} from the readings.{given}", dates.join("; "), facts.on)),
-        line("Materials and techniques", text(&["materials"])),
+        line("Materials and techniques", materials(facts, &text(&["materials"]))),
         line("Measurements", or_not(of_kind(|reading| reading.measured))),
         line("Inscriptions and markings", or_not(inscriptions.join("; "))),
         line("Distinguishing features", or_not(features)),
@@ -63,6 +63,12 @@ pub fn schedule(facts: &PageFacts) -> Vec<ScheduleLine> {
         line("Examined by, and when", text(&["examined_by", "examined_on"])),
         line("Value", "left to a valuer".to_owned()),
     ]
+}
+
+/// What the record says of materials; where it says nothing, that the readings may.
+fn materials(facts: &PageFacts, told: &str) -> String {
+    let is_told = told != NOT_RECORDED || !facts.readings.iter().any(|reading| reading.counts);
+    if is_told { told.to_owned() } else { "as far as they were read: see distinguishing features".to_owned() }
 }
 
 /// What is said of photographs, and those that stand on the page.

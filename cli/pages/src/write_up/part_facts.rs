@@ -11,7 +11,7 @@ use crate::words::label_date::stands_for;
 use crate::words::like::{LikeWords, like_heading, like_words};
 use crate::words::moves::{moved, side, signed};
 use crate::words::parts::{replaced_message, replacement_sentence};
-use crate::words::readings::{text_in_words, within_a_sentence};
+use crate::words::readings::{is_inscribed, text_in_words, within_a_sentence};
 use crate::words::sections::{Section, before_any_clue, sections};
 use crate::words::times_of_a_year::times_of_a_year;
 use crate::words::unused::unused_messages;
@@ -93,6 +93,8 @@ pub struct PartFacts {
 pub struct NamedClue {
     pub name: String,
     pub with_reading: String,
+    /// A stamp, a word or a number on the club.
+    pub inscribed: bool,
 }
 
 #[derive(Debug, Serialize)]
@@ -330,6 +332,7 @@ fn named(answered: &Answered<'_>, grounds: &Grounds) -> Named {
     let clue = |ground: &Ground| NamedClue {
         name: clue_in_short(catalogue, &ground.clue),
         with_reading: clue_with_reading(catalogue, ground),
+        inscribed: catalogue.clue(&ground.clue).is_some_and(is_inscribed),
     };
     let supports = grounds.supports.iter().filter(|ground| is_one && !ground.is_out_of_step && !is_disputed(ground));
     let against = grounds.against.iter().filter(|_| is_one);
@@ -359,10 +362,10 @@ fn sentences(answered: &Answered<'_>) -> Vec<String> {
             small += 1;
             continue;
         }
-        let name = within_a_sentence(&catalogue.name_of(&entry.clue));
+        let name = catalogue.name_of(&entry.clue);
         let name = if entry.adjusts { format!("{name} (through other clues)") } else { name };
         let reading = text_in_words(catalogue, &entry.clue, &entry.reading);
-        told.push(format!("The {name}, {reading}, moved the estimate {}.", moved(entry.years)));
+        told.push(format!("{name}, {reading}: {}.", moved(entry.years)));
     }
     match small {
         0 => {}

@@ -1,5 +1,6 @@
 //! Texts of a fixed length: the catalogue entry and the exhibition label.
 
+use crate::words::counted::counted;
 use crate::write_up::facts::{PageFacts, ReadingFacts};
 use crate::write_up::part_facts::{EntryFacts, PartFacts};
 use std::fmt::Write as _;
@@ -12,6 +13,15 @@ pub const HEADING_WORDS: usize = 20;
 pub const LABEL_TITLE_WORDS: usize = 12;
 /// A label has from 25 to 50 words, its title included.
 pub const LABEL_WORDS: (usize, usize) = (25, 50);
+
+/// Texts of a record that an entry tells, those that a buyer must know first, each behind its word.
+const TOLD_TEXTS: [(&str, &str); 5] = [
+    ("condition", ""),
+    ("damage", ""),
+    ("inscription", "Marked: "),
+    ("marks", "Marks: "),
+    ("provenance", "Provenance: "),
+];
 
 /// Number of words of a text.
 #[must_use]
@@ -54,20 +64,31 @@ pub fn catalogue_heading(facts: &PageFacts) -> String {
 /// provenance, and that it is an opinion.
 #[must_use]
 pub fn catalogue_entry(facts: &PageFacts) -> String {
+    entry_and_left_out(facts).0
+}
+
+/// What the entry has no room for: texts that it cuts or leaves out, and how many readings.
+#[must_use]
+pub fn left_out_of_entry(facts: &PageFacts) -> Vec<String> {
+    entry_and_left_out(facts).1
+}
+
+fn entry_and_left_out(facts: &PageFacts) -> (String, Vec<String>) {
     let clues = facts.parts.first().map_or(0, |head| of_head(head).filter(|entry| !entry.adjusts).count());
-    let is_of_others = facts.parts.first().is_some_and(|head| head.entries.iter().any(|entry| !entry.adjusts));
+    // Shaft and grip say something of the head too.
+    let all = facts.parts.first().map_or(0, |head| head.entries.iter().filter(|entry| !entry.adjusts).count());
     let is_priors = facts.parts.first().is_some_and(|head| head.rests_on_prior);
     let opinion = match clues {
         1.. if is_priors => {
             "The date is an opinion that rests on how clubs are taken to be spread over time, not on a clue of its own."
                 .to_owned()
         }
-        0 if is_of_others => {
+        0 if all > 0 => {
             "No clue of date was read on the head; the date is an opinion from what is fixed to it.".to_owned()
         }
         0 => "No clue of date could be read, and no date is given.".to_owned(),
-        1 => "The date is an opinion from one clue.".to_owned(),
-        n => format!("The date is an opinion from {n} clues read on the club{}.", most_of_all(facts)),
+        _ if all == 1 => "The date is an opinion from one clue.".to_owned(),
+        _ => format!("The date is an opinion from {all} clues read on the club{}.", most_of_all(facts)),
     };
     let mut conflict = String::new();
     if facts.parts.first().is_some_and(|head| head.two_answers.is_some()) {
@@ -81,37 +102,52 @@ pub fn catalogue_entry(facts: &PageFacts) -> String {
     }
     let later: Vec<&str> = facts.parts.iter().filter_map(|part| part.later.as_deref()).collect();
     let later = if later.is_empty() { String::new() } else { format!("{} ", later.join(" ")) };
-    let close = format!("{later}{conflict}{opinion}");
+    let given = facts.given_years.as_ref().map_or_else(String::new, |given| format!("Given as of {given}. "));
+    let close = format!("{later}{conflict}{given}{opinion}");
     let mut room = CATALOGUE_WORDS.saturating_sub(n_words(&close));
-    let mut told = Vec::new();
-    for (key, name) in [("condition", ""), ("damage", ""), ("inscription", "Marked: "), ("provenance", "Provenance: ")]
-    {
-        if let Some(text) = facts.text(key) {
-            let text = sentence(&format!("{name}{}", text.trim()));
-            // Two thirds of the entry at most for what is not read on the club.
-            let text = cut(&text, (CATALOGUE_WORDS / 4).min(room));
-            if !text.ends_with("...") && n_words(&text) <= room || n_words(&text) > 2 && n_words(&text) <= room {
-                room -= n_words(&text);
-                told.push(text);
+    let (mut told, mut left_out) = (Vec::new(), Vec::new());
+    for (key, name) in TOLD_TEXTS {
+        let Some(text) = facts.text(key) else { continue };
+        let whole = sentence(&format!("{name}{}", text.trim()));
+        // A quarter of the entry at most for each, so that what is read on the club has its place.
+        let text = cut(&whole, (CATALOGUE_WORDS / 4).min(room));
+        let is_cut = n_words(&text) < n_words(&whole);
+        if n_words(&text) <= room && (n_words(&text) > 2 || !is_cut) {
+            room -= n_words(&text);
+            told.push(text);
+            if is_cut {
+                left_out.push(format!("the end of its {key}"));
             }
+        } else {
+            left_out.push(format!("its {key}"));
         }
     }
-    let first = readings_in_sentences(facts, room);
+    let (first, untold) = readings_in_sentences(facts, room);
+    if untold > 0 {
+        left_out.push(counted(untold, "reading", "readings"));
+    }
     let rest = if told.is_empty() { String::new() } else { format!("{} ", told.join(" ")) };
-    format!("{first}{rest}{close}")
+    (format!("{first}{rest}{close}"), left_out)
 }
 
 /// What was read, in sentences of the catalogue's making, in so many words at the most: what kind of club it is and
 /// what moved the date most is chosen first, and stands in the order of the catalogue, measures last.
-fn readings_in_sentences(facts: &PageFacts, mut room: usize) -> String {
+///
+/// How many have no place is told beside; what condition or damage says in the same words stands there.
+fn readings_in_sentences(facts: &PageFacts, mut room: usize) -> (String, usize) {
     let weight = |reading: &ReadingFacts| {
         let entries = facts.parts.iter().flat_map(|part| &part.entries);
         entries.zip(0..).find(|(entry, _)| entry.clue == reading.clue).map_or(usize::MAX, |(_, place)| place)
     };
-    let told = facts.readings.iter().zip(0..).filter(|(reading, _)| reading.counts && !reading.disputed);
+    let said = ["condition", "damage"].map(|key| facts.text(key).unwrap_or_default().to_lowercase());
+    let is_said =
+        |reading: &ReadingFacts| said.iter().any(|said| said.contains(reading.phrase.to_lowercase().as_str()));
+    let told = facts.readings.iter().zip(0..);
+    let told = told.filter(|(reading, _)| reading.counts && !reading.disputed && !is_said(reading));
     let mut by_weight: Vec<(&ReadingFacts, usize)> = told.collect();
     by_weight.sort_by_key(|(reading, _)| (!reading.describes, weight(reading)));
     let mut chosen = Vec::new();
+    let all = by_weight.len();
     for (reading, place) in by_weight {
         let words = n_words(&reading.phrase);
         if words > room {
@@ -120,6 +156,7 @@ fn readings_in_sentences(facts: &PageFacts, mut room: usize) -> String {
         room -= words;
         chosen.push((reading, place));
     }
+    let untold = all - chosen.len();
     chosen.sort_by_key(|(reading, place)| (reading.measured, *place));
     let mut sentences: Vec<(&str, Vec<&str>)> = Vec::new();
     for (reading, _) in chosen {
@@ -128,7 +165,7 @@ fn readings_in_sentences(facts: &PageFacts, mut room: usize) -> String {
             None => sentences.push((&reading.sentence, vec![&reading.phrase])),
         }
     }
-    sentences.iter().fold(String::new(), |mut out, (name, phrases)| {
+    let text = sentences.iter().fold(String::new(), |mut out, (name, phrases)| {
         let told = phrases.join(", ");
         // A sentence about the shaft, the grip or the nicking names it.
         let noun = [("shaft", "shaft"), ("grip", "grip"), ("nicking", "nick")].into_iter().find(|noun| noun.0 == *name);
@@ -136,7 +173,8 @@ fn readings_in_sentences(facts: &PageFacts, mut room: usize) -> String {
         let told = if is_named { told } else { format!("{name} {told}") };
         let _ = write!(out, "{} ", sentence(&capital(&told)));
         out
-    })
+    });
+    (text, untold)
 }
 
 /// The clues that the date rests on most, by their names alone: their readings stand in the entry.
@@ -203,6 +241,21 @@ fn disagreement(facts: &PageFacts) -> &'static [&'static str] {
     }
 }
 
+/// That the date of a label is an opinion, and what from.
+fn label_opinion(facts: &PageFacts, is_priors: bool) -> String {
+    let what = if facts.known_years.is_some() { "The date by its clues" } else { "The date" };
+    let head = facts.parts.first();
+    let is_of_others = head.is_some_and(|head| of_head(head).all(|entry| entry.adjusts));
+    let supports = head.map_or(&[][..], |head| &head.supports);
+    let is_of_marks = !supports.is_empty() && supports.iter().all(|support| support.inscribed);
+    match () {
+        () if is_priors => format!("{what} is an opinion."),
+        () if is_of_others => format!("{what} is an opinion from what is fixed to the head; on that no clue was read."),
+        () if is_of_marks => format!("{what} is an opinion, most of all from what is stamped on the club."),
+        () => format!("{what} is an opinion from the form and the making of the club."),
+    }
+}
+
 /// The label: title, date without "c.", that it is an opinion, and what speaks for it, in [`LABEL_WORDS`].
 #[must_use]
 pub fn label(facts: &PageFacts) -> (String, String) {
@@ -212,7 +265,10 @@ pub fn label(facts: &PageFacts) -> (String, String) {
             let known = facts.known_years.as_deref().unwrap_or_default();
             format!("Known to be of {known}; by its clues alone: {date}.")
         }
-        "date not known" => "Its date is not known.".to_owned(),
+        "date not known" => match &facts.given_years {
+            Some(given) => format!("Given as of {given}; no more is known of its date."),
+            None => "Its date is not known.".to_owned(),
+        },
         date if date.ends_with("century") => format!("Made in the {date}."),
         date => format!("Made {date}."),
     };
@@ -230,13 +286,7 @@ pub fn label(facts: &PageFacts) -> (String, String) {
                     no sign that this one is of it.";
         return (title, format!("{made} {none}"));
     }
-    let what = if facts.known_years.is_some() { "The date by its clues" } else { "The date" };
-    let opinion = if is_priors {
-        format!("{what} is an opinion.")
-    } else {
-        format!("{what} is an opinion from the form and the making of the club.")
-    };
-    let mut told = vec![made, opinion];
+    let mut told = vec![made, label_opinion(facts, is_priors)];
     let room = |told: &[String], more: &str| {
         n_words(&title) + told.iter().map(|text| n_words(text)).sum::<usize>() + n_words(more) <= LABEL_WORDS.1
     };

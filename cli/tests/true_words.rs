@@ -1,0 +1,134 @@
+//! Sentences that were once told of answers that said otherwise, each on a club of either kind.
+#![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
+
+mod private_folder;
+
+use private_folder::{Bench, unwrapped};
+
+fn record(bench: &Bench, readings: &str) {
+    bench.write("r.toml", format!("id = \"r\"\n{readings}"));
+}
+
+fn page(bench: &Bench, page: &str, file: &str) -> (String, String) {
+    let run = bench.run(&["write-up", "r.toml", "--page", page, "--out", "p", "--force"]);
+    assert_eq!(run.code, 0, "{}", run.stderr);
+    (bench.read(&format!("p/r/{file}")), unwrapped(&run.stderr))
+}
+
+/// A column of grades that would be passed over, so that a guess counted as documented, is asked about.
+#[test]
+fn a_grade_beside_a_date_is_not_lost() {
+    let bench = Bench::new();
+    bench.write("t.csv", "id,made,grade,hosel_to_crease\na,1925,5,3.5\n");
+    let run = bench.run(&["date", "t.csv"]);
+    assert!(run.code == 3 && run.stderr.contains("did you mean \"date_grade\"?"), "{}", run.stderr);
+    assert_eq!(bench.run(&["date", "t.csv", "--ignore", "grade"]).code, 0);
+    // Of a table without dates it is some other grade, and beside our own column too.
+    bench.write("t.csv", "id,grade,hosel_to_crease\na,good,3.5\n");
+    assert_eq!(bench.run(&["date", "t.csv"]).code, 0);
+    bench.write("t.csv", "id,made,date_grade,grade,hosel_to_crease\na,1925,5,good,3.5\n");
+    assert!(bench.run(&["date", "t.csv"]).stdout.contains("given as of 1925 (own opinion)"));
+}
+
+/// Words of a cell that nearly is a level, or says that nothing could be seen, get the hint that is meant.
+#[test]
+fn hints_do_not_say_the_opposite() {
+    let bench = Bench::new();
+    let hint = |column: &str, cell: &str| {
+        bench.write("t.csv", format!("id,{column}\na,{cell}\n"));
+        let run = bench.run(&["date", "t.csv"]);
+        assert_eq!(run.code, 3, "{}", run.stdout);
+        unwrapped(run.stderr.split("What to do: ").nth(1).unwrap_or_else(|| panic!("{}", run.stderr)))
+    };
+    assert!(hint("marks_on_head", "one").starts_with("did you mean \"one_mark\"?"));
+    assert!(hint("face_scoring", "worn").starts_with("write unreadable where"));
+    assert!(hint("face_scoring", "smoth").starts_with("did you mean \"smooth\"?"));
+    assert!(hint("made", "1900s").starts_with("write 1900-09, or 20th century"));
+    assert!(hint("made", "1800s").starts_with("write 1800-09, or 19th century"));
+}
+
+/// "Probably" is said from 60 in 100 on; a specialist is called for from 50 on.
+#[test]
+fn an_even_chance_is_not_called_probable() {
+    let bench = Bench::new();
+    record(&bench, "[readings]\npin_direction = \"front_back\"\nhosel_to_crease = 5.8\nhosel_top_diameter = 0.95\n");
+    let text = unwrapped(&bench.run(&["date", "r.toml"]).stdout);
+    assert!(text.contains("the head is more likely than not older than 1850"), "{text}");
+}
+
+/// A label says what its date is an opinion from: form and making, a stamp, or what is fixed to the head.
+#[test]
+fn labels_say_what_the_date_comes_from() {
+    let bench = Bench::new();
+    let label = |readings: &str| {
+        record(&bench, readings);
+        page(&bench, "label", "label.md").0
+    };
+    assert!(label("[readings]\nhosel_to_crease = 3.5\n").contains("from the form and the making of the club"));
+    let of_shaft = label("[readings]\nshaft_making = \"turned\"\nshaft_fit = \"step\"\n");
+    assert!(of_shaft.contains("from what is fixed to the head; on that no clue was read"), "{of_shaft}");
+    let stamped = label("[readings]\ndesign_number = \"345678\"\n");
+    assert!(stamped.contains("most of all from what is stamped on the club"), "{stamped}");
+}
+
+/// What an entry has no room for is told to whoever prints it, and nothing is told where it has room for all.
+#[test]
+fn an_entry_that_leaves_something_out_is_told() {
+    let bench = Bench::new();
+    let few = "[readings]\nhosel_to_crease = 3.5\ncorrosion = \"light\"\n";
+    record(&bench, &format!("{few}[text]\ncondition = \"good\"\n"));
+    assert!(!page(&bench, "catalogue", "catalogue-entry.md").1.contains("no room"));
+    let long = ["a crack in the grip"; 12].join(", ");
+    record(&bench, &format!("{few}[text]\ncondition = \"{long}\"\nmarks = \"initials on the sole\"\n"));
+    let (entry, told) = page(&bench, "catalogue", "catalogue-entry.md");
+    assert!(told.contains("the catalogue entry of r has no room for the end of its condition"), "{told}");
+    assert!(entry.contains("Marks: initials on the sole."), "{entry}");
+}
+
+/// Keys of texts that no page knows are named, with what they may have been meant as.
+#[test]
+fn texts_without_a_place_are_named() {
+    let bench = Bench::new();
+    record(&bench, "[readings]\nhosel_to_crease = 3.5\n[text]\ninscriptions = \"x\"\ncolour = \"red\"\n");
+    let told = page(&bench, "report", "report.md").1;
+    assert!(told.contains("text.inscriptions (did you mean text.inscription?)"), "{told}");
+    assert!(told.contains("text.colour,") && !told.contains("text.colour (did"), "{told}");
+    record(&bench, "[readings]\nhosel_to_crease = 3.5\n[text]\ninscription = \"x\"\n");
+    assert!(!page(&bench, "report", "report.md").1.contains("no page has a place"));
+}
+
+/// A date that somebody gave is told wherever the clues are asked, and on paper with whose it is.
+#[test]
+fn a_given_date_is_told_beside_the_clues() {
+    let bench = Bench::new();
+    let with = |date: &str| {
+        record(&bench, &format!("{date}[readings]\nhosel_to_crease = 5.8\npin_direction = \"front_back\"\n"));
+        [&["why-not", "r.toml", "--periods", "1900s"][..], &["sensitivity", "r.toml"], &["next", "r.toml"]]
+            .map(|asked| unwrapped(&bench.run(asked).stdout))
+    };
+    for text in with("made = \"1905\"\ndate_grade = 2\n") {
+        assert!(text.contains("It is known to be of 1905 (by a register or a tenure)."), "{text}");
+    }
+    let (entry, _) = page(&bench, "catalogue", "catalogue-entry.md");
+    assert!(!entry.contains("Given as"), "{entry}");
+    for text in with("made = \"1905\"\ndate_grade = 4\n") {
+        assert!(text.contains("It is given as of 1905 (opinion of the trade)."), "{text}");
+    }
+    let (entry, _) = page(&bench, "catalogue", "catalogue-entry.md");
+    assert!(entry.contains("Given as of 1905 (opinion of the trade)."), "{entry}");
+    for text in with("") {
+        assert!(!text.contains("given as") && !text.contains("known to be"), "{text}");
+    }
+}
+
+/// A chance before a year without any clue is the prior's, and says so.
+#[test]
+fn a_chance_by_the_prior_alone_says_so() {
+    let bench = Bench::new();
+    let text = |readings: &str| {
+        record(&bench, readings);
+        unwrapped(&bench.run(&["date", "r.toml", "--before", "1900"]).stdout)
+    };
+    assert!(text("[readings]\n").contains(", by the prior alone: no clue of date was read"));
+    assert!(!text("[readings]\nhosel_to_crease = 4\n").contains("by the prior alone"));
+}
