@@ -239,7 +239,6 @@ fn nothing_is_lost_or_taken_for_another() {
     let run = bench.run(&["date", "t.csv", "--ignore", "#", "--calibration", "cal.toml"]);
     assert!(run.code == 3 && run.stderr.contains("no heading"), "{}", run.stderr);
     refused("K-1,4,side_side\nid,hosel,pin\nK-2,4,side_side\n", "stands above the headings");
-    refused("id,hosel (cm)\nA,9\n", "headed as cm");
     refused("id,hosel,pin\nA,#N/A,side_side\n", "an error of a spreadsheet");
     refused("id,hosel,pin\nA,12/6,side_side\n", "no measure");
     refused("id,hosel,pin\nA,4,side_side?|front_back\n", "is no level");
@@ -346,4 +345,30 @@ fn marks_are_named_as_they_are_written() {
         assert_eq!(text.code, 0, "{written}: {}", text.stderr);
         assert!(unwrapped(&text.stdout).contains("Quay & Sons, Lynmouth"), "{written}: {}", text.stdout);
     }
+}
+
+/// The unit of a heading is that of the bare numbers below it; a number with a unit of its own keeps that.
+#[test]
+fn a_unit_in_a_heading_is_that_of_its_column() {
+    let bench = Bench::new();
+    let mean = |heading: &str, cell: &str| {
+        bench.write("t.csv", format!("id,{heading}\nA,{cell}\n"));
+        let run = bench.run(&["date", "t.csv", "--format", "json"]);
+        assert_eq!(run.code, 0, "{heading} {cell}: {}", run.stderr);
+        serde_json::from_str::<serde_json::Value>(&run.stdout).unwrap()["mean"].as_f64().unwrap()
+    };
+    let inches = mean("hosel_to_crease", "4");
+    for (heading, cell) in [
+        ("Hosel length (mm)", "101.6"),
+        ("hosel_to_crease [cm]", "10.16"),
+        ("Hosel length (mm)", "4 in"),
+        ("Hosel length (in)", "4"),
+        ("Hosel length (mm)", "101.6 mm"),
+    ] {
+        assert!((mean(heading, cell) - inches).abs() < 1e-6, "{heading} {cell}");
+    }
+    assert!((mean("Hosel length (mm)", "101.6?") - mean("hosel_to_crease", "4?")).abs() < 1e-6);
+    assert!(
+        (mean("Hosel length (mm)", "101.6 \u{b1} 5") - mean("hosel_to_crease", "101.6 mm \u{b1} 5 mm")).abs() < 1e-6
+    );
 }

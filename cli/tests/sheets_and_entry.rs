@@ -50,9 +50,9 @@ fn a_wrong_cell_of_a_spreadsheet_is_named_by_its_row() {
     for said in [
         "club day, column hosel",
         "turned a fraction",
-        ":3:",
+        "cell B3,",
         "club word, column pin",
-        ":5:",
+        "cell C5,",
         "did you mean \"side_side\"",
     ] {
         assert!(unwrapped(&run.stderr).contains(said), "{said}: {}", run.stderr);

@@ -43,6 +43,7 @@ fn hints_do_not_say_the_opposite() {
     assert!(hint("marks_on_head", "one").starts_with("did you mean \"one_mark\"?"));
     assert!(hint("face_scoring", "worn").starts_with("write unreadable where"));
     assert!(hint("face_scoring", "smoth").starts_with("did you mean \"smooth\"?"));
+    assert!(hint("head_finish", "rechromed").starts_with("write altered where it is later work"));
     assert!(hint("made", "1900s").starts_with("write 1900-09, or 20th century"));
     assert!(hint("made", "1800s").starts_with("write 1800-09, or 19th century"));
 }
@@ -131,4 +132,69 @@ fn a_chance_by_the_prior_alone_says_so() {
     };
     assert!(text("[readings]\n").contains(", by the prior alone: no clue of date was read"));
     assert!(!text("[readings]\nhosel_to_crease = 4\n").contains("by the prior alone"));
+}
+
+/// Words that stand in a catalogue's own looks, and that people say for them, are taken in.
+#[test]
+fn everyday_words_are_levels() {
+    let bench = Bench::new();
+    for (clue, word, level) in [
+        ("grip_material", "suede", "sheepskin"),
+        ("grip_material", "gusset leather", "gusset"),
+        ("head_finish", "stainless steel", "rustless"),
+        ("head_finish", "chrome plated", "chrome"),
+        ("face_scoring", "Smooth face", "smooth"),
+        ("marks_on_head", "unmarked", "absent"),
+        ("shaft_wood", "steel", "metal"),
+        ("club_type", "rut iron", "trouble"),
+    ] {
+        let mean = |cell: &str| {
+            bench.write("t.csv", format!("id,{clue},shaft_diameter\na,{cell},0.5\n"));
+            bench.json(&["date", "t.csv", "--format", "json"])[0].clone()
+        };
+        let told = |answer: serde_json::Value| (answer["mean"].clone(), answer["other_parts"][0]["mean"].clone());
+        assert_eq!(told(mean(word)), told(mean(level)), "{clue}: {word}");
+    }
+}
+
+/// Signs of repair are no clue of date and may move an answer: it is not called the prior alone then.
+#[test]
+fn the_prior_alone_is_said_of_nothing_else() {
+    let bench = Bench::new();
+    record(&bench, "[readings]\npin_kind = \"second_hole\"\nshaft_fit = \"step\"\n");
+    for asked in [&["date", "r.toml"][..], &["sensitivity", "r.toml"]] {
+        let text = unwrapped(&bench.run(asked).stdout);
+        assert!(!text.contains("the prior alone") && text.contains("signs of repair"), "{text}");
+    }
+    record(&bench, "[readings]\n");
+    for asked in [&["date", "r.toml"][..], &["sensitivity", "r.toml"]] {
+        let text = unwrapped(&bench.run(asked).stdout);
+        assert!(text.contains("the prior alone"), "{text}");
+    }
+}
+
+/// A label names what speaks for its date: the one clue of a shaft, too, and nothing where nothing does.
+#[test]
+fn a_label_of_one_clue_does_not_speak_of_several() {
+    let bench = Bench::new();
+    for (readings, words) in [
+        ("shaft_wood = \"metal\"", "What speaks most for this date: wood of the shaft (metal)."),
+        ("shaft_wood = \"ash\"", "No clue of it speaks for these years by itself."),
+    ] {
+        record(&bench, &format!("[readings]\n{readings}\n"));
+        let label = page(&bench, "label", "label.md").0;
+        assert!(label.contains(words) && !label.contains("several say"), "{label}");
+    }
+}
+
+/// Later work of a shaft or a grip is told as what it is, and not as a chance.
+#[test]
+fn later_work_is_no_chance() {
+    let bench = Bench::new();
+    record(&bench, "[readings]\nhosel_to_crease = 5.2\nshaft_wood = \"altered\"\npin_kind = \"second_hole\"\n");
+    let label = page(&bench, "label", "label.md").0;
+    assert!(
+        label.contains("Of the shaft something is entered as later work.") && !label.contains("replaced"),
+        "{label}"
+    );
 }

@@ -102,7 +102,7 @@ pub fn read_collection(
     let headings_at = headings_row(catalogue, options, &source.text, delimiter).map_or(0, |(row, _)| row);
     let decimal_comma = delimiter == b';';
     let (columns, problems) = (Vec::new(), Problems::default());
-    let mut table = Table { source, catalogue, delimiter, decimal_comma, columns, problems };
+    let mut table = Table { source, catalogue, delimiter, decimal_comma, columns, units: Vec::new(), problems };
     let mut seen: BTreeMap<String, u64> = BTreeMap::new();
     let mut collection = Collection::default();
     for (row, record) in reader.records().enumerate() {
@@ -200,6 +200,8 @@ struct Table<'a> {
     delimiter: u8,
     decimal_comma: bool,
     columns: Vec<Column>,
+    /// Units that headings give and that are not those of the clues.
+    units: Vec<Option<String>>,
     problems: Problems,
 }
 
@@ -213,6 +215,7 @@ impl Table<'_> {
         let mut ignored = vec![false; options.ignore.len()];
         let mut first_at: BTreeMap<String, String> = BTreeMap::new();
         self.columns = columns_of(self.catalogue, record.iter());
+        self.units = record.iter().enumerate().map(|(ix, heading)| self.other_unit(ix, heading)).collect();
         for (ix, (heading, place)) in record.iter().zip(places).enumerate() {
             let ignore = options.ignore.iter().position(|word| is_named(heading, word));
             if heading.starts_with(NO_VALUE) && heading.contains("formula") && ignore.is_none() {
@@ -224,8 +227,6 @@ impl Table<'_> {
             } else if let Some(word) = ignore {
                 ignored[word] = true;
                 self.columns[ix] = Column::Ignored;
-            } else if let Some(problem) = self.other_unit(ix, heading, place) {
-                self.problems.push(|| *problem);
             } else if self.columns[ix] == Column::Other {
                 let near = grade_of_a_date(heading, &self.columns).or_else(|| nearly(self.catalogue, heading));
                 if let Some(near) = near {
@@ -250,20 +251,14 @@ impl Table<'_> {
         if self.problems.is_empty() { Ok(()) } else { Err(Refused::Problems(std::mem::take(&mut self.problems))) }
     }
 
-    /// A unit in a heading that is not the clue's: its bare numbers would be taken for others.
-    fn other_unit(&self, column: usize, heading: &str, place: &Range<usize>) -> Option<Box<InputProblem>> {
+    /// A unit in a heading that is not the clue's: the bare numbers below are of it.
+    fn other_unit(&self, column: usize, heading: &str) -> Option<String> {
         let Column::Clue(clue) = self.columns[column] else { return None };
         let clue = &self.catalogue.clues()[clue];
         let named = heading.trim().strip_suffix([')', ']'])?.rsplit_once(['(', '['])?.1.trim();
         let is_other = clue.kind.is_measure() && Unit::is_word(named) && clue.unit.factor_from(named) != Some(1.0);
-        is_other.then(|| {
-            let message =
-                format!("this column is headed as {named}, and {} is read in {}", clue.id, clue.unit.plural());
-            let help = format!("take the unit out of the heading and write it in the cells, for example 90 {named}");
-            Box::new(InputProblem::new(self.source, Some(place.clone()), message).help(Some(help)))
-        })
+        is_other.then(|| named.to_owned())
     }
-
     fn read_row(
         &mut self,
         record: &csv::StringRecord,
@@ -286,7 +281,7 @@ impl Table<'_> {
             self.problems.push(|| problem.help(Some("name the column, or empty it".to_owned())));
             return;
         }
-        let row = Row { source: self.source, columns: &self.columns, record, places };
+        let row = Row { source: self.source, columns: &self.columns, units: &self.units, record, places };
         let (id, line) = (row.cell(&Column::Id), record.position().map_or(0, csv::Position::line));
         if id.is_empty() {
             self.problems.push(|| row.problem(&Column::Id, "this club has no id"));

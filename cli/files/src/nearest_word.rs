@@ -112,6 +112,10 @@ fn way_of_writing(clue: &Clue, text: &str) -> Option<String> {
     if hidden.iter().any(|word| lower.starts_with(word)) && !is_level() {
         return Some("write unreadable where wear, rust or paint hides it, altered where it is later work".to_owned());
     }
+    let plated_again = ["re-", "rechrom", "replat", "renickel"];
+    if plated_again.iter().any(|word| lower.starts_with(word)) && !is_level() {
+        return Some("write altered where it is later work".to_owned());
+    }
     let about = ["c.", "ca.", "circa", "about", "approx", "~"];
     let is_about =
         about.iter().any(|word| lower.strip_prefix(word).is_some_and(|rest| rest.contains(char::is_numeric)));

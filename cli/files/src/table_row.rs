@@ -16,6 +16,8 @@ const NO_SET: [&str; 14] =
 pub(crate) struct Row<'a> {
     pub source: &'a Arc<SourceText>,
     pub columns: &'a [Column],
+    /// The unit that the heading of a column gives its bare numbers, where it is not the clue's.
+    pub units: &'a [Option<String>],
     pub record: &'a csv::StringRecord,
     /// Bytes of each cell in the source.
     pub places: &'a [Range<usize>],
@@ -46,7 +48,8 @@ impl<'a> Row<'a> {
             match column {
                 Column::Clue(clue_ix) => {
                     let clue = &catalogue.clues()[*clue_ix];
-                    match Cell::from_text(clue, text, decimal_comma) {
+                    let with_unit = self.units.get(ix).and_then(|unit| in_unit(text, unit.as_deref()?));
+                    match Cell::from_text(clue, with_unit.as_deref().unwrap_or(text), decimal_comma) {
                         Ok(cell) => club.cells[*clue_ix] = cell,
                         Err(error) => problems.push(|| {
                             let place = format!("club {}, column {}", club.id, clue.id);
@@ -106,4 +109,12 @@ pub(crate) fn set_name(text: &str) -> Option<Option<String>> {
         return Some(None);
     }
     (name.chars().any(char::is_alphanumeric) && !NO_SET.contains(&name.as_str())).then_some(Some(name))
+}
+
+/// A bare number with the unit of its column: `105` as `105 mm`; nothing for what has a unit or is none.
+fn in_unit(text: &str, unit: &str) -> Option<String> {
+    let is_bare =
+        text.contains(|c: char| c.is_ascii_digit()) && !text.contains(|c: char| c.is_alphabetic() || c == '"');
+    let (number, doubt) = text.strip_suffix('?').map_or((text, ""), |number| (number.trim_end(), "?"));
+    is_bare.then(|| format!("{number} {unit}{doubt}"))
 }

@@ -1,4 +1,4 @@
-//! Entropy of the posterior for every set of clues, in one walk.
+//! Mean and entropy of the posterior for every set of clues, in one walk.
 
 use crate::answer::all_sets::{Both, Half, SMALL, Votes, factors_of, in_halves, in_order, is_of, spread};
 use crate::evidence::block::Block;
@@ -6,22 +6,28 @@ use crate::evidence::evidence::Evidence;
 use crate::evidence::weighed::{BySet, Factor, Weighed};
 use crate::numbers::shared_lag::SharedLag;
 
-/// Entropy in bits of the posterior for each set of clues; the set is the index, a bit mask.
-pub(crate) fn bits_of_all_sets(evidence: &Evidence, ln_prior: &[f64], both: Both<'_>) -> Vec<f64> {
-    in_halves(evidence, both, |half| {
-        let mut values = vec![0.0; 1 << evidence.n_clues()];
+/// Mean year, and entropy in bits, of the posterior for each set of clues; the set is the index, a bit mask.
+///
+/// An entropy is no sum over the years: each posterior has to be made. Where means are all that is asked for,
+/// `subset_sums` has them for a fraction of the work.
+pub(crate) fn means_and_bits(evidence: &Evidence, ln_prior: &[f64], both: Both<'_>) -> [Vec<f64>; 2] {
+    let from = f64::from(evidence.axis.from());
+    let values = in_halves(evidence, both, |half| {
+        let mut values = vec![[0.0; 2]; 1 << evidence.n_clues()];
         visit_all_sets(evidence, ln_prior, half, |set, plain, ln| {
-            let (mut bits, total) = entropy(plain, ln);
+            let (mut mean, mut bits, total) = moments(plain, ln);
             if total < SMALL {
                 let top = ln.iter().copied().fold(f64::NEG_INFINITY, f64::max);
                 let shifted: Vec<f64> = ln.iter().map(|v| v - top).collect();
                 let again: Vec<f64> = shifted.iter().map(|v| v.exp()).collect();
-                (bits, _) = entropy(&again, &shifted);
+                (mean, bits, _) = moments(&again, &shifted);
             }
-            values[set] = bits;
+            values[set] = [from + mean, bits];
         });
         values
-    })
+    });
+    let (means, bits) = values.into_iter().map(|[mean, bits]| (mean, bits)).unzip();
+    [means, bits]
 }
 
 /// Walks all 2^n sets, or one half of them; `keep` is given each set with its unnormalised posterior, as it is and in
@@ -193,13 +199,15 @@ fn descend(
     }
 }
 
-/// Entropy in bits, and the total, of unnormalised probabilities u given with ln u:
+/// Mean place on the axis, entropy in bits, and the total, of unnormalised probabilities u given with ln u:
 /// entropy = (ln Z - sum u ln u / Z) / ln 2, Z the total.
-fn entropy(plain: &[f64], ln: &[f64]) -> (f64, f64) {
-    let (mut total, mut u_ln_u) = (0.0, 0.0);
+fn moments(plain: &[f64], ln: &[f64]) -> (f64, f64, f64) {
+    let (mut total, mut first, mut u_ln_u, mut place) = (0.0, 0.0, 0.0, 0.0);
     for (u, l) in plain.iter().zip(ln) {
         total += u;
+        first += u * place;
         u_ln_u += u * l;
+        place += 1.0;
     }
-    ((total.ln() - u_ln_u / total) / std::f64::consts::LN_2, total)
+    (first / total, (total.ln() - u_ln_u / total) / std::f64::consts::LN_2, total)
 }

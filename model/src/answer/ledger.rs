@@ -1,7 +1,7 @@
 //! The ledger: how far each clue moved the estimate; it balances.
 
 use crate::answer::all_sets::Both;
-use crate::answer::entropy_walk::bits_of_all_sets;
+use crate::answer::entropy_walk::means_and_bits;
 use crate::answer::favours::favoured_years;
 use crate::answer::posterior::Posterior;
 use crate::answer::short_answer::ShortAnswer;
@@ -244,17 +244,16 @@ pub(crate) fn has_exact_account(evidence: &Evidence, exact_up_to: usize) -> bool
 
 fn exact_account(evidence: &Evidence, prior: &Prior, how: Accounting<'_>) -> Account {
     let (n, ln_prior) = (evidence.n_clues(), prior.ln_by_year());
-    let means = means_of_all_sets(evidence, ln_prior, how.both);
     let edges = [0, (1 << n) - 1];
-    let (edge_bits, bits) = if how.bits {
-        let bits = bits_of_all_sets(evidence, ln_prior, how.both);
-        (edges.map(|set| bits[set]), Some(exact_shares(n, &bits)))
+    let (means, edge_bits, bits) = if how.bits {
+        let [means, bits] = means_and_bits(evidence, ln_prior, how.both);
+        (means, edges.map(|set| bits[set]), Some(exact_shares(n, &bits)))
     } else {
         let bits = |keep: bool| {
             let ln = evidence.ln_likelihood(|_| keep);
             Posterior::new(evidence.axis, &[&ln, ln_prior]).entropy_bits()
         };
-        ([bits(false), bits(true)], None)
+        (means_of_all_sets(evidence, ln_prior, how.both), [bits(false), bits(true)], None)
     };
     Account {
         opening: [means[edges[0]], edge_bits[0]],

@@ -112,7 +112,10 @@ pub fn warnings(asked: &Asked<'_>, dating: &Dating) -> Vec<Warning> {
     let catalogue = calibration.catalogue();
     let is_own = |clue: &str| catalogue.clue(clue).is_some_and(|clue| clue.part == asked.part());
     let sprung = catalogue.sprung(asked.club()).filter(|trap| is_own(&trap.clue));
-    told.extend(sprung.map(|trap| Warning::Trap { clue: trap.clue.clone(), message: trap.message.clone() }));
+    told.extend(sprung.map(|trap| Warning::Trap {
+        clue: trap.told_of(catalogue.clues(), asked.club()).to_owned(),
+        message: trap.message.clone(),
+    }));
     let reasons = specialist_reasons(asked, dating);
     if !reasons.is_empty() {
         told.push(Warning::SeeASpecialist(reasons));

@@ -96,11 +96,23 @@ fn behind<'a>(text: &'a str, words: &[&str]) -> Option<&'a str> {
 fn open_ended(text: &str, axis: Axis) -> Option<((i32, i32), Option<OpenSide>)> {
     let until = |to: i32| ((axis.from(), to), Some(OpenSide::Earlier));
     let since = |from: i32| ((from, axis.last()), Some(OpenSide::Later));
+    // What says that a side is not so comes before the word that it denies.
+    if let Some(rest) = behind(text, &["not after", "not later than", "no later than", "by", "until", "up to"]) {
+        return Some(until(closed(rest, axis)?.1));
+    }
+    if let Some(rest) = behind(text, &["not before", "not earlier than", "no earlier than", "since"]) {
+        return Some(since(closed(rest, axis)?.0));
+    }
     if let Some(rest) = behind(text, &["before", "pre-", "pre", "prior to", "earlier than"]) {
-        return Some(until(closed(rest, axis)?.0 - 1));
+        let (from, _) = about(rest, axis).or_else(|| closed(rest, axis))?;
+        return Some(until(from - 1));
     }
     if let Some(rest) = behind(text, &["after", "post-", "post", "later than"]) {
-        return Some(since(closed(rest, axis)?.1 + 1));
+        let (_, to) = about(rest, axis).or_else(|| closed(rest, axis))?;
+        return Some(since(to + 1));
+    }
+    if let Some(year) = text.strip_suffix('+') {
+        return Some(since(whole_year(year.trim())?));
     }
     if let Some(year) = text.strip_suffix(" or earlier") {
         return Some(until(whole_year(year.trim())?));
@@ -116,6 +128,10 @@ fn about(text: &str, axis: Axis) -> Option<(i32, i32)> {
 
 /// A year, a decade, a century, a part of one, or a span from one to another.
 fn closed(text: &str, axis: Axis) -> Option<(i32, i32)> {
+    if let Some((year, spread)) = ["\u{b1}", "+/-"].iter().find_map(|sign| text.split_once(sign)) {
+        let (year, spread) = (whole_year(year.trim())?, whole_year(spread.trim())?);
+        return Some(((year - spread).max(axis.from()), (year + spread).min(axis.last())));
+    }
     let span = behind(text, &["between", "from"]);
     let text = behind(span.unwrap_or(text), &["the"]).or(span).unwrap_or(text).trim();
     // "from 1890" has no end, and "between 1890" no other.
@@ -154,7 +170,7 @@ fn named(text: &str, axis: Axis) -> Option<(i32, i32)> {
             _ => (from, from + 9),
         });
     }
-    let number = ["century", "cent.", "c."].iter().find_map(|word| rest.strip_suffix(word))?.trim();
+    let number = ["century", "cent.", "cent", "c.", "c"].iter().find_map(|word| rest.strip_suffix(word))?.trim();
     let number = ["st", "nd", "rd", "th"].iter().find_map(|ending| number.strip_suffix(ending))?;
     let from = (whole_year(number).filter(|number| (1..=99).contains(number))? - 1) * 100;
     let (first, last) = match part {
@@ -170,6 +186,29 @@ fn named(text: &str, axis: Axis) -> Option<(i32, i32)> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn open_and_other_periods_are_read_too() {
+        let axis = Axis::new(1750, 1940, 10).unwrap();
+        let periods = [
+            ("1895 \u{b1} 5", (1890, 1900)),
+            ("by 1895", (1750, 1895)),
+            ("not after 1895", (1750, 1895)),
+            ("no later than 1890", (1750, 1890)),
+            ("not before 1900", (1900, 1939)),
+            ("since 1900", (1900, 1939)),
+            ("1900+", (1900, 1939)),
+            ("before c. 1850", (1750, 1844)),
+            ("19th C", (1800, 1899)),
+            ("late 19th C", (1866, 1899)),
+        ];
+        for (text, years) in periods {
+            assert_eq!(Period::read(text, axis).map(|period| (period.from, period.to)), Some(years), "{text}");
+        }
+        let open = |text: &str| Period::read(text, axis).unwrap().open;
+        assert_eq!([open("by 1895"), open("1900+")], [Some(OpenSide::Earlier), Some(OpenSide::Later)]);
+        assert_eq!([open("1895 \u{b1} 5"), open("19th C")], [None, None]);
+    }
 
     #[test]
     fn periods_are_read_as_people_write_them() {

@@ -181,6 +181,19 @@ impl Trap {
     }
 
     /// Whether the readings of a club spring it.
+    /// The clue that it is told of on a club: its own where that was read, else the first of those that sprang it.
+    #[must_use]
+    pub fn told_of<'a>(&'a self, clues: &[Clue], club: &Club) -> &'a str {
+        let is_read = |id: &str| {
+            let place = clues.iter().position(|clue| clue.id == id);
+            place.and_then(|place| club.cells.get(place)).is_some_and(|cell| *cell != Cell::NotExamined)
+        };
+        let holds = |case: &&Vec<Condition>| case.iter().all(|condition| condition.holds(clues, club));
+        let sprung = || self.any.iter().find(holds).and_then(|case| case.first());
+        let other = || sprung().map_or(self.clue.as_str(), |condition| condition.clue.as_str());
+        if is_read(&self.clue) { &self.clue } else { other() }
+    }
+
     pub(super) fn is_sprung(&self, clues: &[Clue], club: &Club) -> bool {
         let all = |case: &Vec<Condition>| !case.is_empty() && case.iter().all(|condition| condition.holds(clues, club));
         self.any.iter().any(all)

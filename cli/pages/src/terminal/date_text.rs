@@ -14,6 +14,7 @@ use crate::words::out_of_step::out_of_step_message;
 use crate::words::parts::replaced_message;
 use crate::words::shared_lag::lag_sentence;
 use crate::words::sources::{OPINION, calibration_in_short, other_priors_message, prior_sentence, prior_words};
+use crate::words::undated::no_clue_of_date;
 use crate::words::unused::unused_messages;
 use crate::words::warning_words::warning_message;
 use crate::words::years::{answer_span, answer_year, row_name, spans};
@@ -112,8 +113,8 @@ fn part_text(page: Page, out: &mut String, shown: &DateText<'_>, answered: &Answ
         }
         line(out, &page.wrapped(&format!("By decade: {}", decades(dating)), "      "));
     } else {
-        let none = "No clue of date could be used: what is known here is the prior alone.";
-        line(out, &page.wrapped(none, ""));
+        let none = no_clue_of_date(dating);
+        line(out, &page.wrapped(&none, ""));
     }
     if let Some(before) = shown.before {
         line(out, &page.wrapped(&before_words(dating, before), "  "));

@@ -75,7 +75,9 @@ fn opening(asked: &Asked<'_>, result: &Sensitivity) -> String {
         format!("the middle year would be {changed} and not {all}")
     };
     if !asked.evidence().has_clue_of_date() {
-        return "No clue of date was read: the answer is the prior alone.".to_owned();
+        let moved = result.clues.iter().any(|(_, answer)| moves(result, answer) > 0);
+        let added = if moved { ", with what describes the club and signs of repair add to it" } else { " alone" };
+        return format!("No clue of date was read: the answer is the prior{added}.");
     }
     let Some(most) = result.clues.iter().map(|(_, answer)| moves(result, answer)).max() else {
         return "No clue of date was read: the answer is the prior alone.".to_owned();

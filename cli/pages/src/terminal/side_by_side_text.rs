@@ -45,8 +45,8 @@ pub fn side_by_side_text(page: Page, asked: &[Asked<'_>], result: &SideBySide) -
     let undated: Vec<&str> = ids.iter().zip(&undated).filter(|(_, undated)| **undated).map(|(id, _)| *id).collect();
     if !undated.is_empty() {
         let text = format!(
-            "No clue of date was read on {}: what is said of it here is how clubs are spread over time (the prior), \
-             and nothing else.",
+            "No clue of date was read on {}: what is said of it here is little more than how clubs are spread over \
+             time (the prior).",
             undated.join(", ")
         );
         let _ = writeln!(out, "{}", page.wrapped(&text, "  "));

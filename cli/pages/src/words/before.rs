@@ -1,5 +1,6 @@
 //! The chance that a part was made before a year, in words.
 
+use crate::words::undated::known_instead;
 use crate::words::verbal::{in_a_hundred, in_words};
 use crate::words::years::year;
 use agewright_model::Dating;
@@ -9,7 +10,10 @@ use agewright_model::Dating;
 pub fn before_words(dating: &Dating, before: i32) -> String {
     let chance = dating.posterior.probability_before(before);
     let (before_year, share) = (year(before), in_a_hundred(chance));
-    let by_prior = if dating.has_evidence() { "" } else { ", by the prior alone: no clue of date was read" };
+    let by_prior = match dating.has_evidence() {
+        true => String::new(),
+        false => format!(", by {}: no clue of date was read", known_instead(dating)),
+    };
     let told = format!("Made before {before_year}: {share} ({}){by_prior}", in_words(chance));
     let axis = dating.posterior.axis();
     if before <= axis.to() {

@@ -1,6 +1,7 @@
 //! The date in sentences: for labels and for the page.
 
 use crate::words::date_line::{ONE_YEAR_WIDTH, century_part, one_of_several};
+use crate::words::undated::{is_prior_alone, known_instead};
 use crate::words::years::{answer_span, answer_year, span, year};
 use agewright_model::answer::band::Interval;
 use agewright_model::{Band, Dating, Posterior};
@@ -44,11 +45,14 @@ pub fn label_date(dating: &Dating) -> String {
 pub fn stands_for(dating: &Dating) -> String {
     let axis = dating.posterior.axis();
     if !dating.has_evidence() {
-        return format!(
-            "No clue of date could be read. What follows is the prior alone: how clubs are spread over {} before this \
-             one is looked at.",
-            span(axis.from(), axis.last())
-        );
+        let years = span(axis.from(), axis.last());
+        return match is_prior_alone(dating) {
+            true => format!(
+                "No clue of date could be read. What follows is the prior alone: how clubs are spread over {years} \
+                 before this one is looked at."
+            ),
+            false => format!("No clue of date could be read. What follows is {}.", known_instead(dating)),
+        };
     }
     let band = dating.band(0.8);
     let told = |band: &Band| {

@@ -25,6 +25,7 @@ pub mod shared_lag;
 pub mod sources;
 pub mod times_of_a_year;
 pub mod to_mind;
+pub mod undated;
 pub mod unused;
 pub mod verbal;
 pub mod warning_words;

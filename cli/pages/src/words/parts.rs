@@ -10,8 +10,7 @@ use agewright_model::{Dating, Part};
 pub fn replaced_message(dating: &Dating) -> Option<String> {
     let chance = dating.replaced.filter(|_| dating.part != Part::Head)?;
     // What was entered as later work is no evidence, and the chance is that of the rest.
-    let altered = dating.unused.iter().any(|unused| unused.why == WhyUnused::Altered);
-    let aside = if altered { ", what is entered as later work left aside" } else { "" };
+    let aside = if has_altered(dating) { ", what is entered as later work left aside" } else { "" };
     Some(format!("Replaced: {} ({}){aside}.", in_a_hundred(chance), in_words(chance)))
 }
 
@@ -19,6 +18,9 @@ pub fn replaced_message(dating: &Dating) -> Option<String> {
 /// that tell of the head.
 #[must_use]
 pub fn replacement_sentence(dating: &Dating) -> Option<String> {
+    if has_altered(dating) {
+        return Some(format!("Of the {} something is entered as later work.", dating.part.word()));
+    }
     let chance = dating.replaced.filter(|chance| *chance >= 0.5)?;
     let after = dating.posterior.after();
     let when = if after >= 0.5 {
@@ -28,6 +30,11 @@ pub fn replacement_sentence(dating: &Dating) -> Option<String> {
         String::new()
     };
     Some(format!("The {} was {} replaced ({}){when}.", dating.part.word(), in_words(chance), in_a_hundred(chance)))
+}
+
+/// Whether something of a shaft or a grip was entered as later work.
+fn has_altered(dating: &Dating) -> bool {
+    dating.part != Part::Head && dating.unused.iter().any(|unused| unused.why == WhyUnused::Altered)
 }
 
 /// Heading of the clues of a part fixed to the one that is dated.

@@ -14,6 +14,7 @@ use crate::words::parts::{replaced_message, replacement_sentence};
 use crate::words::readings::{is_inscribed, text_in_words, within_a_sentence};
 use crate::words::sections::{Section, before_any_clue, sections};
 use crate::words::times_of_a_year::times_of_a_year;
+use crate::words::undated::known_instead;
 use crate::words::unused::unused_messages;
 use crate::words::verbal::percent;
 use crate::words::warning_words::warning_message;
@@ -25,7 +26,7 @@ use crate::write_up::page_error::PageError;
 use agewright_model::questions::grounds::{Ground, Grounds};
 use agewright_model::questions::like::{LikeClub, Likeness};
 use agewright_model::questions::sensitivity::{Sensitivity, WithPrior};
-use agewright_model::{Axis, Catalogue, Dating, Part, ShortAnswer, Warning};
+use agewright_model::{Axis, Band, Catalogue, Dating, Part, ShortAnswer, Warning};
 use serde::Serialize;
 
 /// One part of the club as dated.
@@ -55,6 +56,8 @@ pub struct PartFacts {
     pub against: Vec<NamedClue>,
     /// Whether one of those for them was left out as out of step.
     pub is_struck: bool,
+    /// Whether no clue by itself speaks for the years of the date line.
+    pub none_speaks: bool,
     /// Whether its years are those of the prior, and no clue's.
     pub rests_on_prior: bool,
     pub sentences: Vec<String>,
@@ -69,6 +72,8 @@ pub struct PartFacts {
     pub replaced: Option<String>,
     /// The same in a few words for short pages, where it is more likely than not.
     pub later: Option<String>,
+    /// What is known where no clue of date could be used.
+    pub known_instead: String,
     /// What the account leaves out: the years after the axis.
     pub after: Option<String>,
     /// Whether it is more likely than not of after the axis.
@@ -158,15 +163,7 @@ pub fn part_facts(
         date_line: date_line(dating),
         stands_for: stands_for(dating),
         has_evidence: dating.has_evidence(),
-        bands: dating
-            .bands
-            .iter()
-            .rev()
-            .map(|band| BandFacts {
-                level: level_in_words(band.level),
-                years: spans(catalogue.axis(), &band.intervals),
-            })
-            .collect(),
+        bands: bands(dating),
         decades: decades(dating, step),
         figure_wide: (known.figure)(dating, WIDE).map_err(PageError::Figure)?,
         figure_narrow: (known.figure)(dating, NARROW).map_err(PageError::Figure)?,
@@ -182,6 +179,7 @@ pub fn part_facts(
         supports,
         against,
         is_struck,
+        none_speaks: grounds.effects.iter().all(|ground| ground.effect < LEAST_TOLD),
         sentences: sentences(answered),
         adjusting: if entries.is_empty() { Vec::new() } else { adjusting_sentences(answered) },
         entries,
@@ -191,6 +189,7 @@ pub fn part_facts(
         two_answers,
         replaced: replaced_message(dating),
         later: replacement_sentence(dating),
+        known_instead: known_instead(dating),
         after: after_sentence(dating),
         is_after: dating.posterior.after() >= 0.5,
         disagrees: dating.conflict.is_some() || !dating.out_of_step.is_empty(),
@@ -205,6 +204,13 @@ pub fn part_facts(
         without: without(catalogue, sensitivity),
         priors: sensitivity.priors.iter().map(|prior| under(catalogue.axis(), prior, &sensitivity.all)).collect(),
     })
+}
+
+/// The bands, the widest first.
+fn bands(dating: &Dating) -> Vec<BandFacts> {
+    let axis = dating.posterior.axis();
+    let told = |band: &Band| BandFacts { level: level_in_words(band.level), years: spans(axis, &band.intervals) };
+    dating.bands.iter().rev().map(told).collect()
 }
 
 /// A dated club laid beside it: what differs is what one looks at.
@@ -322,13 +328,19 @@ struct Named {
     is_struck: bool,
 }
 
+/// An effect on the chance of the years below this is none that a label tells of.
+const LEAST_TOLD: f64 = 0.005;
+
 /// The clues of the part named for the years of the date line, those out of step left out, and those named against
 /// them; none where the years are split.
 fn named(answered: &Answered<'_>, grounds: &Grounds) -> Named {
     let catalogue = answered.asked.calibration().catalogue();
     let is_one = grounds.between.is_none() && answered.dating.has_evidence();
     let is_disputed = |ground: &Ground| is_disputed(answered, &ground.clue);
-    let is_own = |ground: &&Ground| catalogue.clue(&ground.clue).is_some_and(|clue| clue.part == answered.dating.part);
+    // Of a head on which nothing was read, what is fixed to it is all that speaks.
+    let of_part = |ground: &Ground| catalogue.clue(&ground.clue).is_some_and(|clue| clue.part == answered.dating.part);
+    let has_own = grounds.effects.iter().any(of_part);
+    let is_own = |ground: &&Ground| !has_own || of_part(ground);
     let clue = |ground: &Ground| NamedClue {
         name: clue_in_short(catalogue, &ground.clue),
         with_reading: clue_with_reading(catalogue, ground),

@@ -86,6 +86,9 @@ fn entry_and_left_out(facts: &PageFacts) -> (String, Vec<String>) {
         0 if all > 0 => {
             "No clue of date was read on the head; the date is an opinion from what is fixed to it.".to_owned()
         }
+        0 if facts.known_years.is_some() || facts.given_years.is_some() => {
+            "No clue of date could be read on it.".to_owned()
+        }
         0 => "No clue of date could be read, and no date is given.".to_owned(),
         _ if all == 1 => "The date is an opinion from one clue.".to_owned(),
         _ => format!("The date is an opinion from {all} clues read on the club{}.", most_of_all(facts)),
@@ -213,6 +216,9 @@ fn reasons(facts: &PageFacts, is_split: bool, is_priors: bool) -> Vec<String> {
         [] if facts.parts.first().is_some_and(|head| of_head(head).filter(|entry| !entry.adjusts).count() == 1) => {
             vec!["It rests on one clue, and on how clubs are taken to be spread over time.".to_owned()]
         }
+        [] if facts.parts.first().is_some_and(|head| head.none_speaks) => {
+            vec!["No clue of it speaks for these years by itself.".to_owned()]
+        }
         [] => vec!["No one clue carries this date; what speaks for it, several say together.".to_owned()],
         [one] => vec![format!("{most}: {}.", one.with_reading)],
         [one, two, ..] => {
@@ -247,7 +253,7 @@ fn label_opinion(facts: &PageFacts, is_priors: bool) -> String {
     let head = facts.parts.first();
     let is_of_others = head.is_some_and(|head| of_head(head).all(|entry| entry.adjusts));
     let supports = head.map_or(&[][..], |head| &head.supports);
-    let is_of_marks = !supports.is_empty() && supports.iter().all(|support| support.inscribed);
+    let is_of_marks = supports.first().is_some_and(|first| first.inscribed);
     match () {
         () if is_priors => format!("{what} is an opinion."),
         () if is_of_others => format!("{what} is an opinion from what is fixed to the head; on that no clue was read."),

@@ -1,0 +1,29 @@
+//! What is known of a part on which no clue of date could be used.
+
+use agewright_model::{Dating, Part};
+
+/// Years of the average below which what was read moved nothing.
+const NOTHING: f64 = 0.05;
+
+/// Whether the prior alone is known: nothing that was read moved it. What describes a club, and signs of repair, are no
+/// clues of date and may move it all the same.
+#[must_use]
+pub fn is_prior_alone(dating: &Dating) -> bool {
+    dating.part == Part::Head && dating.ledger.entries.iter().all(|entry| entry.years.abs() < NOTHING)
+}
+
+/// What is known instead, as the end of a sentence.
+#[must_use]
+pub fn known_instead(dating: &Dating) -> String {
+    match dating.part {
+        Part::Head if is_prior_alone(dating) => "the prior alone".to_owned(),
+        Part::Head => "the prior, with what signs of repair and the kind of club add to it".to_owned(),
+        part => format!("what it is fixed to, and how often a {} was renewed", part.word()),
+    }
+}
+
+/// The same as a sentence.
+#[must_use]
+pub fn no_clue_of_date(dating: &Dating) -> String {
+    format!("No clue of date could be used: what is known here is {}.", known_instead(dating))
+}
