@@ -42,7 +42,7 @@ fn a_dates_words_say_how_well_it_is_known() {
     for plain in ["1890-1900", "1890 to 1900", "between 1890 and 1900", "1893"] {
         assert_eq!(grade(plain), Some(1), "{plain}");
     }
-    for vague in ["c. 1890", "before 1900", "late 1890s"] {
+    for vague in ["c. 1890", "before 1900", "late 1890s", "1890+", "1890 \u{b1} 5", "not after 1890"] {
         assert_eq!(grade(vague), Some(4), "{vague}");
     }
     for none in ["unknown", "n/a", "?", ""] {

@@ -43,9 +43,12 @@ fn hints_do_not_say_the_opposite() {
     assert!(hint("marks_on_head", "one").starts_with("did you mean \"one_mark\"?"));
     assert!(hint("face_scoring", "worn").starts_with("write unreadable where"));
     assert!(hint("face_scoring", "smoth").starts_with("did you mean \"smooth\"?"));
+    assert!(!hint("corrosion", "pitted heavily").contains("write unreadable"), "a level says so");
     assert!(hint("head_finish", "rechromed").starts_with("write altered where it is later work"));
     assert!(hint("made", "1900s").starts_with("write 1900-09, or 20th century"));
-    assert!(hint("made", "1800s").starts_with("write 1800-09, or 19th century"));
+    for text in ["1800s", "late 1800s", "c. 1800s", "before the 1800s"] {
+        assert!(hint("made", text).starts_with("write 1800-09, or 19th century"), "{text}");
+    }
 }
 
 /// "Probably" is said from 60 in 100 on; a specialist is called for from 50 on.
@@ -67,7 +70,7 @@ fn labels_say_what_the_date_comes_from() {
     };
     assert!(label("[readings]\nhosel_to_crease = 3.5\n").contains("from the form and the making of the club"));
     let of_shaft = label("[readings]\nshaft_making = \"turned\"\nshaft_fit = \"step\"\n");
-    assert!(of_shaft.contains("from what is fixed to the head; on that no clue was read"), "{of_shaft}");
+    assert!(of_shaft.contains("from what is fixed to the head; on that no clue of date was read"), "{of_shaft}");
     let stamped = label("[readings]\ndesign_number = \"345678\"\n");
     assert!(stamped.contains("most of all from what is stamped on the club"), "{stamped}");
 }
@@ -84,6 +87,15 @@ fn an_entry_that_leaves_something_out_is_told() {
     let (entry, told) = page(&bench, "catalogue", "catalogue-entry.md");
     assert!(told.contains("the catalogue entry of r has no room for the end of its condition"), "{told}");
     assert!(entry.contains("Marks: initials on the sole."), "{entry}");
+    // What is read on the club keeps half of the room, and a text ends with a sentence where it can.
+    let long = "Light rust over the whole blade, with pits near the toe. ".repeat(4);
+    let texts =
+        ["condition", "damage", "inscription", "marks", "provenance"].map(|key| format!("{key} = \"{long}\"\n"));
+    record(&bench, &format!("[readings]\nclub_type = \"long\"\nhosel_to_crease = 3.5\n[text]\n{}", texts.concat()));
+    let (entry, told) = page(&bench, "catalogue", "catalogue-entry.md");
+    assert!(entry.contains("ong iron") && entry.contains("Hosel 3.5 in"), "{entry}");
+    assert!(entry.contains("Condition: Light rust over") && entry.contains("near the toe. The date"), "{entry}");
+    assert!(told.contains("its provenance") && !entry.contains("..."), "{entry} {told}");
 }
 
 /// Keys of texts that no page knows are named, with what they may have been meant as.
@@ -130,8 +142,8 @@ fn a_chance_by_the_prior_alone_says_so() {
         record(&bench, readings);
         unwrapped(&bench.run(&["date", "r.toml", "--before", "1900"]).stdout)
     };
-    assert!(text("[readings]\n").contains(", by the prior alone: no clue of date was read"));
-    assert!(!text("[readings]\nhosel_to_crease = 4\n").contains("by the prior alone"));
+    assert!(text("[readings]\n").contains("; no clue of date was read, and it rests on the prior alone"));
+    assert!(!text("[readings]\nhosel_to_crease = 4\n").contains("the prior alone"));
 }
 
 /// Words that stand in a catalogue's own looks, and that people say for them, are taken in.
@@ -180,6 +192,7 @@ fn a_label_of_one_clue_does_not_speak_of_several() {
     for (readings, words) in [
         ("shaft_wood = \"metal\"", "What speaks most for this date: wood of the shaft (metal)."),
         ("shaft_wood = \"ash\"", "No clue of it speaks for these years by itself."),
+        ("scoring_regularity = \"hand\"", "No clue of it speaks for these years by itself."),
     ] {
         record(&bench, &format!("[readings]\n{readings}\n"));
         let label = page(&bench, "label", "label.md").0;
@@ -197,4 +210,60 @@ fn later_work_is_no_chance() {
         label.contains("Of the shaft something is entered as later work.") && !label.contains("replaced"),
         "{label}"
     );
+}
+
+/// The chance of a shaft is that it is later than the head, of a grip that it is later than the shaft.
+#[test]
+fn a_grip_is_held_against_its_shaft() {
+    let bench = Bench::new();
+    let parts = "shaft_making = \"turned\"\nshaft_fit = \"step\"\ngrip_material = \"rubber\"\n";
+    record(&bench, &format!("[readings]\nhosel_to_crease = 4.6\ntop_edge = 0.2\n{parts}"));
+    let text = unwrapped(&bench.run(&["date", "r.toml"]).stdout);
+    let (shaft, grip) = text.split_once("r, grip: ").unwrap();
+    assert!(shaft.contains(" Replaced: ") && grip.contains(" Later than its shaft: "), "{text}");
+    assert!(!grip.contains("Replaced: ") && !shaft.contains("Later than its shaft"), "{text}");
+}
+
+/// A date that is open to one side reads as such on label and entry, and one that somebody gave is not denied there.
+#[test]
+fn open_and_given_dates_are_told_on_paper() {
+    let bench = Bench::new();
+    let label = |date: &str, readings: &str| {
+        record(&bench, &format!("{date}[readings]\n{readings}"));
+        page(&bench, "label", "label.md").0
+    };
+    let hosel = "hosel_to_crease = 4\n";
+    let known = label("made = \"before 1900\"\ndate_grade = 1\n", hosel);
+    assert!(known.contains("Known to be from before 1900; by its clues alone"), "{known}");
+    assert!(label("made = \"1897\"\ndate_grade = 1\n", hosel).contains("Known to be of 1897; by its clues alone"));
+    let given = label("made = \"1905\"\ndate_grade = 4\n", "");
+    assert!(
+        given.contains("Given as of 1905 (opinion of the trade)") && !given.contains("no year is given"),
+        "{given}"
+    );
+    assert!(label("", "").contains("so no year is given"));
+}
+
+/// Of several clubs as of one: what lies behind the calibration's years is not counted, and that is said.
+#[test]
+fn a_year_behind_the_last_is_a_lower_bound_for_several_clubs_too() {
+    let bench = Bench::new();
+    bench.write("t.csv", "id,hosel_to_crease,nicking_regularity\na,3.2,even\nb,5.5,coarse\n".replace("coarse", "fair"));
+    let text = |before: &str| unwrapped(&bench.run(&["date", "t.csv", "--before", before]).stdout);
+    let late = text("1947");
+    assert!(late.contains(" in 100 at the least") && late.contains("what is of after 1939 is not counted"), "{late}");
+    let early = text("1900");
+    assert!(!early.contains("at the least") && !early.contains("not counted"), "{early}");
+}
+
+/// A chance that no page of a run has is not asked for in silence.
+#[test]
+fn a_year_that_no_page_tells_of_is_said_to_be_left_out() {
+    let bench = Bench::new();
+    record(&bench, "[readings]\nhosel_to_crease = 4\n");
+    let told = |page: &str| {
+        let asked = ["write-up", "r.toml", "--page", page, "--before", "1900", "--out", "p", "--force"];
+        unwrapped(&bench.run(&asked).stderr)
+    };
+    assert!(told("label").contains("stands on the report alone") && !told("report").contains("report alone"));
 }

@@ -259,6 +259,7 @@ impl Table<'_> {
         let is_other = clue.kind.is_measure() && Unit::is_word(named) && clue.unit.factor_from(named) != Some(1.0);
         is_other.then(|| named.to_owned())
     }
+
     fn read_row(
         &mut self,
         record: &csv::StringRecord,

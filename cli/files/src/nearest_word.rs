@@ -107,13 +107,13 @@ fn way_of_writing(clue: &Clue, text: &str) -> Option<String> {
     if ["altered", "unreadable"].contains(&bare) && lower != bare {
         return Some(format!("write {bare} where it is so, or the reading with ? behind it where you doubt it"));
     }
-    let hidden = ["worn", "rusted", "illegible", "pitted", "covered", "hidden", "faint", "not seen", "cannot tell"];
-    let is_level = || clue.levels.iter().any(|level| level.words().any(|word| word.eq_ignore_ascii_case(&lower)));
-    if hidden.iter().any(|word| lower.starts_with(word)) && !is_level() {
+    // Where a level says the same of the clue, wear is what was asked for.
+    let is_level = |word: &str| clue.levels.iter().any(|level| level.words().any(|own| own.contains(word)));
+    let begins = |words: &[&str]| words.iter().any(|word| lower.starts_with(word) && !is_level(word));
+    if begins(&["worn", "rusted", "illegible", "pitted", "covered", "hidden", "not seen", "cannot tell"]) {
         return Some("write unreadable where wear, rust or paint hides it, altered where it is later work".to_owned());
     }
-    let plated_again = ["re-", "rechrom", "replat", "renickel"];
-    if plated_again.iter().any(|word| lower.starts_with(word)) && !is_level() {
+    if begins(&["re-", "rechrom", "replat", "renickel"]) {
         return Some("write altered where it is later work".to_owned());
     }
     let about = ["c.", "ca.", "circa", "about", "approx", "~"];

@@ -143,7 +143,7 @@ pub fn clue_named(catalogue: &Catalogue, word: &str) -> Option<usize> {
 /// What people call how well a date is known: of a table with dates and no such column of ours it may be that, and a
 /// club would else count as documented that somebody guessed at.
 pub(crate) fn grade_of_a_date(heading: &str, columns: &[Column]) -> Option<String> {
-    let is_grade = ["grade", "certainty", "confidence", "dating"].contains(&heading_key(heading).as_str());
+    let is_grade = ["grade", "certainty", "confidence"].contains(&heading_key(heading).as_str());
     let has = |of: Column| columns.contains(&of);
     let is_open = (has(Column::Made) || has(Column::MadeFrom)) && !has(Column::DateGrade);
     (is_grade && is_open).then(|| "\"date_grade\"".to_owned())

@@ -55,7 +55,7 @@ pub(crate) fn read_date(axis: Axis, cells: DateTexts<'_>) -> Result<Option<Known
         _ => match Period::read(text, axis) {
             Some(period) if period.is_decade_or_century => {
                 let message = format!("\"{text}\" may be a decade or a century");
-                Err(wrong(field, message, Some(decade_or_century(period))))
+                Err(wrong(field, message, decade_or_century(text)))
             }
             Some(period) => Ok(Some(period)),
             None if ends_before_it_begins(text) => Err(wrong(field, format!("\"{text}\" ends before it begins"), None)),
@@ -109,15 +109,18 @@ pub(crate) fn read_date(axis: Axis, cells: DateTexts<'_>) -> Result<Option<Known
 }
 
 /// `1900s` is a decade to some and a century to others: how either is written.
-fn decade_or_century(period: Period) -> String {
-    let (from, century) = (period.from, period.from.div_euclid(100) + 1);
-    let ending = match century % 10 {
-        1 if century % 100 != 11 => "st",
-        2 if century % 100 != 12 => "nd",
-        3 if century % 100 != 13 => "rd",
+fn decade_or_century(text: &str) -> Option<String> {
+    let digits = text.split(|c: char| !c.is_ascii_digit()).find(|digits| digits.len() > 2 && digits.ends_with("00"))?;
+    let from: u32 = digits.parse().ok()?;
+    let century = from / 100 + 1;
+    let ending = match (century % 10, century % 100) {
+        (_, 11..=13) => "th",
+        (1, _) => "st",
+        (2, _) => "nd",
+        (3, _) => "rd",
         _ => "th",
     };
-    format!("write {from}-{:02}, or {century}{ending} century", (from + 9).rem_euclid(100))
+    Some(format!("write {from}-09, or {century}{ending} century"))
 }
 
 /// `1890-1850`.

@@ -113,8 +113,8 @@ pub(crate) fn set_name(text: &str) -> Option<Option<String>> {
 
 /// A bare number with the unit of its column: `105` as `105 mm`; nothing for what has a unit or is none.
 fn in_unit(text: &str, unit: &str) -> Option<String> {
-    let is_bare =
-        text.contains(|c: char| c.is_ascii_digit()) && !text.contains(|c: char| c.is_alphabetic() || c == '"');
+    let is_unit = |c: char| c.is_alphabetic() || ['"', '\'', '\u{2033}', '\u{2032}', '\u{201d}', '\u{b0}'].contains(&c);
+    let is_bare = text.contains(|c: char| c.is_ascii_digit()) && !text.contains(is_unit);
     let (number, doubt) = text.strip_suffix('?').map_or((text, ""), |number| (number.trim_end(), "?"));
     is_bare.then(|| format!("{number} {unit}{doubt}"))
 }

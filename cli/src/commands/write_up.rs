@@ -22,8 +22,7 @@ use agewright_pages::json::sensitivity::SensitivityAnswer;
 use agewright_pages::json::write_up::{WriteUpAnswer, rounded_json};
 use agewright_pages::words::date_line::date_line;
 use agewright_pages::words::label_date::stands_for;
-use agewright_pages::write_up::facts::PageFacts;
-use agewright_pages::write_up::facts::TEXT_KEYS;
+use agewright_pages::write_up::facts::{PageFacts, TEXT_KEYS};
 use agewright_pages::write_up::known::Known;
 use agewright_pages::write_up::pages::{PageKind, pages};
 use agewright_pages::write_up::sheets::{SheetKind, index, sheet};
@@ -80,6 +79,9 @@ pub fn run(arguments: &WriteUpArguments, streams: &mut Streams<'_>) -> Result<()
         bar.inc(1);
     }
     bar.finish();
+    if before.is_some() && !write_up.kinds.contains(&PageKind::Report) {
+        streams.tell("note: the chance that --before asks for stands on the report alone, and none is made here")?;
+    }
     for note in write_up.cut_titles(&clubs).into_iter().chain(write_up.cut_entries(&clubs)).chain(odd_texts(&clubs)) {
         streams.tell(&note)?;
     }
@@ -136,7 +138,7 @@ fn written(
         all().flat_map(|own| own.kept().iter().map(|name| own.folder().join(name).display().to_string())).collect();
     if !kept.is_empty() {
         streams.tell(&format!(
-            "note: changed by hand since it was made, and left as it is: {}; --force replaces what is left",
+            "note: changed by hand since it was made, and left as it is: {}; --force replaces it",
             kept.join("; ")
         ))?;
     }
@@ -275,7 +277,7 @@ impl WriteUp<'_> {
         let note = |facts: &PageFacts| {
             let left_out = left_out_of_entry(facts).join(", ");
             let room = format!("the catalogue entry of {} has no room for {left_out}", facts.id);
-            (!left_out.is_empty()).then(|| format!("note: {room}; the report has it all"))
+            (!left_out.is_empty()).then(|| format!("note: {room}; a report has it all"))
         };
         clubs.iter().filter_map(note).collect()
     }
@@ -311,7 +313,7 @@ fn odd_texts(clubs: &[PageFacts]) -> Option<String> {
     });
     let named = named.collect::<Vec<_>>().join(", ");
     let told = "no page has a place of its own for";
-    (!named.is_empty()).then(|| format!("note: {told} {named}: it stands in the report, under \"About the club\""))
+    (!named.is_empty()).then(|| format!("note: {told} {named}: a report has it, under \"About the club\""))
 }
 
 /// Folders that hold reports of other runs, each with the address of its report.

@@ -198,8 +198,8 @@ impl Ledger {
             sampled_account(evidence, prior, &how.orders_of(evidence))
         };
         let misread = evidence.misread(prior);
-        let misread_after = evidence.misread_after(prior);
         let after = Posterior::of(evidence, prior, |_| true).after();
+        let misread_after = if after > 0.0 { evidence.misread_after(prior) } else { misread.clone() };
         let entries = evidence.clues.iter().enumerate().map(|(i, clue)| {
             let without = Posterior::of(evidence, prior, |other| other != i);
             let mut support = evidence.support(prior, i);

@@ -3,7 +3,7 @@
 use crate::answer::all_sets::{Both, Half, SMALL, Votes, factors_of, in_halves, in_order, is_of, spread};
 use crate::evidence::evidence::Evidence;
 use crate::evidence::weighed::{BySet, Factor};
-use crate::numbers::ln_sums::{ln_product, ln_sum};
+use crate::numbers::ln_sums::{ln_product, ln_sum, scaled_from_ln};
 use crate::numbers::shared_lag::SharedLag;
 use std::ops::Range;
 
@@ -14,8 +14,7 @@ pub(crate) fn means_of_all_sets(evidence: &Evidence, ln_prior: &[f64], both: Bot
     let ones = vec![1.0; ln_prior.len()];
     let places: Vec<f64> = (0..ln_prior.len()).map(|place| place as f64).collect();
     let from_ln = |ln: &[f64]| {
-        let top = ln.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        let weights: Vec<f64> = ln.iter().map(|v| (v - top).exp()).collect();
+        let weights = scaled_from_ln(ln);
         from + dot(&weights, &places) / dot(&weights, &ones)
     };
     let weigh = Weigh { by: [&ones, &places], from_ln: &from_ln };
@@ -92,13 +91,11 @@ fn carried(evidence: &Evidence, prior: &Factor, by: [&[f64]; 2], making: &[Vec<(
     let under = |fixed: usize, lag: &SharedLag| -> Vec<Carried> {
         let one = |(set, plain): &(usize, Vec<f64>)| {
             let weights = by.map(|by| product(plain, by));
-            let lagged = weights.each_ref().map(|weights| lag.by_fashion(weights, &ones));
-            let (sums, without_lag) = match fixed {
-                0 if is_plain => (weights, None),
-                0 => (lagged, Some(weights)),
-                _ => (lagged, None),
-            };
-            Carried { set: fixed | set, sums, without_lag }
+            if fixed == 0 && is_plain {
+                return Carried { set: *set, sums: weights, without_lag: None };
+            }
+            let sums = weights.each_ref().map(|weights| lag.by_fashion(weights, &ones));
+            Carried { set: fixed | set, sums, without_lag: (fixed == 0).then_some(weights) }
         };
         of_making.iter().map(one).collect()
     };

@@ -70,7 +70,7 @@ impl JoinedEvidence {
 
     /// Chance that each clue is misread on a part of after the axis, whose lag has these chances, given all of them.
     pub fn misread_after(&self, lags: &[LagNode]) -> Vec<f64> {
-        let (misread, likelihood) = (self.misread(), self.likelihood(usize::MAX));
+        let (misread, likelihood) = (self.misread(), self.likelihood((1 << self.places.len()) - 1));
         let last = |by_year: &[f64]| by_year.last().copied().unwrap_or(0.0);
         let (mut sums, mut total) = (vec![0.0; self.places.len()], 0.0);
         for node in lags {

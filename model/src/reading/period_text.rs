@@ -23,7 +23,7 @@ pub struct Period {
     pub to: i32,
     /// Whether the text is a lone year and nothing else.
     pub is_year: bool,
-    /// Whether its words are those of an opinion: `c.`, `before`, `early`, a century, a year with a `?`.
+    /// Whether its words are those of an opinion: `c.`, `before`, `early`, a century, a year with a `?`, `+` or `±`.
     pub is_vague: bool,
     /// The side on which the text leaves it open (`before 1850`), so that the axis alone ends it there.
     pub open: Option<OpenSide>,
@@ -60,7 +60,8 @@ impl Period {
         let opened = open_ended(&text, axis);
         let ((from, to), open) =
             opened.or_else(|| Some((about(&text, axis).or_else(|| closed(&text, axis))?, None)))?;
-        let is_vague = without_joints(&text).contains(|c: char| c.is_alphabetic()) && !is_decade(&text);
+        let is_word = |c: char| c.is_alphabetic() || ['+', '\u{b1}'].contains(&c);
+        let is_vague = without_joints(&text).contains(is_word) && !is_decade(&text);
         let is_decade_or_century = text.contains("00s") || text.contains("00's");
         (from <= to).then_some(Self { from, to, is_year: false, is_vague, open, is_decade_or_century })
     }

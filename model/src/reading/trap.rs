@@ -180,22 +180,23 @@ impl Trap {
         Ok(())
     }
 
-    /// Whether the readings of a club spring it.
-    /// The clue that it is told of on a club: its own where that was read, else the first of those that sprang it.
-    #[must_use]
-    pub fn told_of<'a>(&'a self, clues: &[Clue], club: &Club) -> &'a str {
-        let is_read = |id: &str| {
-            let place = clues.iter().position(|clue| clue.id == id);
-            place.and_then(|place| club.cells.get(place)).is_some_and(|cell| *cell != Cell::NotExamined)
-        };
-        let holds = |case: &&Vec<Condition>| case.iter().all(|condition| condition.holds(clues, club));
-        let sprung = || self.any.iter().find(holds).and_then(|case| case.first());
-        let other = || sprung().map_or(self.clue.as_str(), |condition| condition.clue.as_str());
-        if is_read(&self.clue) { &self.clue } else { other() }
+    /// The case that the readings of a club fulfil.
+    fn sprung_by(&self, clues: &[Clue], club: &Club) -> Option<&[Condition]> {
+        let all = |case: &&Vec<Condition>| !case.is_empty() && case.iter().all(|one| one.holds(clues, club));
+        self.any.iter().find(all).map(Vec::as_slice)
     }
 
+    /// Whether the readings of a club spring it.
     pub(super) fn is_sprung(&self, clues: &[Clue], club: &Club) -> bool {
-        let all = |case: &Vec<Condition>| !case.is_empty() && case.iter().all(|condition| condition.holds(clues, club));
-        self.any.iter().any(all)
+        self.sprung_by(clues, club).is_some()
+    }
+
+    /// The clue that it is told of on a club: its own where that was read, else the first of those that spring it.
+    #[must_use]
+    pub fn told_of<'a>(&'a self, clues: &[Clue], club: &Club) -> &'a str {
+        let own = clues.iter().position(|clue| clue.id == self.clue).and_then(|place| club.cells.get(place));
+        let is_read = own.is_some_and(|cell| *cell != Cell::NotExamined);
+        let other = self.sprung_by(clues, club).and_then(<[Condition]>::first).filter(|_| !is_read);
+        other.map_or(&self.clue, |condition| &condition.clue)
     }
 }

@@ -5,7 +5,7 @@ use crate::charts::year_scale::{Window, YearScale};
 use crate::words::bands::bands_in_words;
 use crate::words::date_line::date_line;
 use crate::words::times_of_a_year::times_of_a_year;
-use crate::words::undated::known_instead;
+use crate::words::undated::rests_on;
 use crate::words::years::{answer_year, row_word};
 use agewright_model::{Calibration, Dating, Posterior};
 
@@ -48,7 +48,7 @@ pub(crate) fn paint_panel(
 fn paint_strips(canvas: &Canvas<'_>, scale: &YearScale, dating: &Dating, top: f64) -> Result<(), String> {
     let y = top + STRIP_Y;
     if !dating.has_evidence() {
-        let words = format!("no clue of date: this is {}", known_instead(dating));
+        let words = format!("no clue of date: this rests on {}", rests_on(dating));
         let words = Canvas::fitted(&words, scale.edge() - scale.left, 12.0);
         return canvas.words(&words, scale.left, y, 12.0, SOFT_INK, Side::Left);
     }

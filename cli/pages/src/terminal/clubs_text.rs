@@ -2,14 +2,15 @@
 
 use crate::terminal::page::{Page, kept_together};
 use crate::words::answered::Answered;
+use crate::words::before::{before_in_short, before_note};
 use crate::words::counted::counted;
 use crate::words::date_line::date_line;
 use crate::words::given_date::given_in_short;
 use crate::words::shared_lag::lag_sentence;
 use crate::words::sources::{OPINION, calibration_in_short};
-use crate::words::verbal::in_a_hundred;
 use crate::words::warnings_in_short::warnings_in_short;
 use crate::words::years::year;
+use agewright_model::Dating;
 use agewright_model::questions::overview::is_not_borne_out;
 use std::fmt::Write as _;
 
@@ -29,12 +30,16 @@ pub fn clubs_text(page: Page, clubs: &[Answered<'_>], before: Option<i32>) -> St
     headings.extend(has_given.then(|| "Given".to_owned()));
     let rows = clubs.iter().map(|club| {
         let mut row = vec![club.asked.club().id.clone(), level_together(&date_line(&club.dating))];
-        row.extend(before.map(|before| in_a_hundred(club.dating.posterior.probability_before(before))));
+        row.extend(before.map(|before| before_in_short(&club.dating, before)));
         row.extend(has_given.then(|| club.given.as_ref().map_or_else(String::new, given_in_short)));
         row
     });
     let headings: Vec<&str> = headings.iter().map(String::as_str).collect();
     let mut out = format!("{}\n", page.table(&headings, rows.collect(), &[]));
+    let datings: Vec<&Dating> = clubs.iter().map(|club| &club.dating).collect();
+    if let Some(note) = before.and_then(|before| before_note(&datings, before)) {
+        let _ = writeln!(out, "{}", page.wrapped(&note, "  "));
+    }
     let mut heeded: Vec<String> = Vec::new();
     for club in clubs {
         let catalogue = club.asked.calibration().catalogue();

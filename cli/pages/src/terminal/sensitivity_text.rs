@@ -4,6 +4,7 @@ use crate::terminal::page::Page;
 use crate::words::counted::counted;
 use crate::words::parts::part_suffix;
 use crate::words::readings::within_a_sentence;
+use crate::words::undated::prior_words;
 use crate::words::years::{answer_year, change_of_median, middle_year, short_span};
 use agewright_model::questions::sensitivity::Sensitivity;
 use agewright_model::{Asked, Axis, ShortAnswer};
@@ -74,14 +75,10 @@ fn opening(asked: &Asked<'_>, result: &Sensitivity) -> String {
         let [changed, all] = [answer, &result.all].map(|answer| answer_year(axis, answer.median));
         format!("the middle year would be {changed} and not {all}")
     };
+    let most = result.clues.iter().map(|(_, answer)| moves(result, answer)).max().unwrap_or(0);
     if !asked.evidence().has_clue_of_date() {
-        let moved = result.clues.iter().any(|(_, answer)| moves(result, answer) > 0);
-        let added = if moved { ", with what describes the club and signs of repair add to it" } else { " alone" };
-        return format!("No clue of date was read: the answer is the prior{added}.");
+        return format!("No clue of date was read: the answer is {}.", prior_words(most == 0));
     }
-    let Some(most) = result.clues.iter().map(|(_, answer)| moves(result, answer)).max() else {
-        return "No clue of date was read: the answer is the prior alone.".to_owned();
-    };
     let farthest: Vec<&(String, ShortAnswer)> =
         result.clues.iter().filter(|(_, answer)| moves(result, answer) == most).collect();
     let names = farthest.iter().map(|(clue, _)| within_a_sentence(&asked.calibration().catalogue().name_of(clue)));

@@ -1,6 +1,6 @@
 //! The chance that a part was made before a year, in words.
 
-use crate::words::undated::known_instead;
+use crate::words::undated::rests_on;
 use crate::words::verbal::{in_a_hundred, in_words};
 use crate::words::years::year;
 use agewright_model::Dating;
@@ -12,7 +12,7 @@ pub fn before_words(dating: &Dating, before: i32) -> String {
     let (before_year, share) = (year(before), in_a_hundred(chance));
     let by_prior = match dating.has_evidence() {
         true => String::new(),
-        false => format!(", by {}: no clue of date was read", known_instead(dating)),
+        false => format!("; no clue of date was read, and it rests on {}", rests_on(dating)),
     };
     let told = format!("Made before {before_year}: {share} ({}){by_prior}", in_words(chance));
     let axis = dating.posterior.axis();
@@ -20,13 +20,37 @@ pub fn before_words(dating: &Dating, before: i32) -> String {
         return told;
     }
     let last = year(axis.last());
-    if dating.posterior.latest() > axis.last() {
-        // The years behind the axis are one cell: how many of them are before that year is not known.
-        let after = in_a_hundred(dating.posterior.after());
-        let at_least = if share.starts_with("more than") { "" } else { " at the least" };
+    if is_at_least(dating, before) {
+        let (share, after) = (before_in_short(dating, before), in_a_hundred(dating.posterior.after()));
         return format!(
-            "Made before {before_year}: {share}{at_least}; {after} is for after {last}, where years are not told apart"
+            "Made before {before_year}: {share}; {after} is for after {last}, where years are not told apart{by_prior}"
         );
     }
     format!("{told}; the calibration's years end in {last}, and of later ones it tells nothing")
+}
+
+/// Whether more may be before the year: those behind the axis are one cell, and how many of them are is not known.
+fn is_at_least(dating: &Dating, before: i32) -> bool {
+    let axis = dating.posterior.axis();
+    before > axis.to() && dating.posterior.latest() > axis.last()
+}
+
+/// The chance as a cell of a table has it: `98 in 100 at the least`.
+#[must_use]
+pub fn before_in_short(dating: &Dating, before: i32) -> String {
+    let share = in_a_hundred(dating.posterior.probability_before(before));
+    let is_told = share.starts_with("more than") || !is_at_least(dating, before);
+    format!("{share}{}", if is_told { "" } else { " at the least" })
+}
+
+/// What has to be minded of such chances of several clubs, where the year lies behind the calibration's last.
+#[must_use]
+pub fn before_note(datings: &[&Dating], before: i32) -> Option<String> {
+    let axis = datings.first()?.posterior.axis();
+    let (before_year, last) = (year(before), year(axis.last()));
+    let what = match datings.iter().any(|dating| is_at_least(dating, before)) {
+        true => format!("what is of after {last} is not counted, since those years are not told apart"),
+        false => format!("the calibration's years end in {last}, and of later ones it tells nothing"),
+    };
+    (before > axis.to()).then(|| format!("Before {before_year}: {what}."))
 }

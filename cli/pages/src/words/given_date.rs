@@ -38,6 +38,12 @@ pub fn given_years(date: &KnownDate) -> String {
     }
 }
 
+/// The same behind what a club is known to be, or given as: `of 1885-90`, `from before 1850`.
+#[must_use]
+pub fn of_given_years(date: &KnownDate) -> String {
+    format!("{} {}", if date.open_side().is_some() { "from" } else { "of" }, given_years(date))
+}
+
 /// How well a date is known.
 #[must_use]
 pub fn grade_in_words(grade: DateGrade) -> &'static str {
@@ -56,7 +62,6 @@ pub fn given_sentence(date: &KnownDate) -> String {
     let how = grade_in_words(date.grade());
     let how = if date.has_assumed_grade() { format!("taken as {how}: no grade is given") } else { how.to_owned() };
     let known = if is_known(date) { "It is known to be" } else { "It is given as" };
-    let of = if date.open_side().is_some() { "from" } else { "of" };
-    let years = given_years(date);
-    format!("{known} {of} {years} ({how}). What is said of its date beside that is what its clues say by themselves.")
+    let years = of_given_years(date);
+    format!("{known} {years} ({how}). What is said of its date beside that is what its clues say by themselves.")
 }

@@ -95,7 +95,7 @@ fn against_sentence(answered: &Answered<'_>, grounds: &Grounds) -> Option<String
     let without = format!(" Without {}: {more} in 100.", it_or_them(&grounds.against));
     let gain = if more == chance { String::new() } else { without };
     let pulls_to = |clue: &str| {
-        let entry = answered.dating.ledger.entries.iter().find(|entry| entry.clue == clue)?;
+        let entry = answered.dating.ledger.entry(clue)?;
         (entry.years.abs() >= SMALL_MOVE).then(|| side(entry.years))
     };
     let named = listed(catalogue, &grounds.against, &pulls_to);
@@ -124,12 +124,8 @@ fn between_sentences(answered: &Answered<'_>, between: &Between) -> Vec<String> 
 fn otherwise_sentence(answered: &Answered<'_>, between: &Between) -> Option<String> {
     let catalogue = answered.asked.calibration().catalogue();
     let first_is_earlier = between.pieces[0].from < between.pieces[1].from;
-    let moves_of = |clue: &str| {
-        let entry = answered.dating.ledger.entries.iter().find(|entry| entry.clue == clue);
-        entry.map_or(0.0, |entry| entry.years)
-    };
     let is_otherwise = |side: usize, ground: &Ground| {
-        let moves = moves_of(&ground.clue);
+        let moves = answered.dating.ledger.entry(&ground.clue).map_or(0.0, |entry| entry.years);
         let is_for_earlier = (side == 0) == first_is_earlier;
         moves.abs() >= SMALL_MOVE && is_for_earlier == (moves > 0.0)
     };

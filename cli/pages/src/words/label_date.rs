@@ -1,7 +1,7 @@
 //! The date in sentences: for labels and for the page.
 
 use crate::words::date_line::{ONE_YEAR_WIDTH, century_part, one_of_several};
-use crate::words::undated::{is_prior_alone, known_instead};
+use crate::words::undated::{is_prior_alone, rests_on};
 use crate::words::years::{answer_span, answer_year, span, year};
 use agewright_model::answer::band::Interval;
 use agewright_model::{Band, Dating, Posterior};
@@ -51,7 +51,7 @@ pub fn stands_for(dating: &Dating) -> String {
                 "No clue of date could be read. What follows is the prior alone: how clubs are spread over {years} \
                  before this one is looked at."
             ),
-            false => format!("No clue of date could be read. What follows is {}.", known_instead(dating)),
+            false => format!("No clue of date could be read. What follows rests on {}.", rests_on(dating)),
         };
     }
     let band = dating.band(0.8);

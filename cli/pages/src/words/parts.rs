@@ -11,7 +11,9 @@ pub fn replaced_message(dating: &Dating) -> Option<String> {
     let chance = dating.replaced.filter(|_| dating.part != Part::Head)?;
     // What was entered as later work is no evidence, and the chance is that of the rest.
     let aside = if has_altered(dating) { ", what is entered as later work left aside" } else { "" };
-    Some(format!("Replaced: {} ({}){aside}.", in_a_hundred(chance), in_words(chance)))
+    // Of a grip on a later shaft the chance is that it is later than that.
+    let what = if dating.part == Part::Grip { "Later than its shaft" } else { "Replaced" };
+    Some(format!("{what}: {} ({}){aside}.", in_a_hundred(chance), in_words(chance)))
 }
 
 /// That a shaft or a grip was probably replaced, and after the years of the calibration if that is likely; for texts
@@ -29,7 +31,11 @@ pub fn replacement_sentence(dating: &Dating) -> Option<String> {
     } else {
         String::new()
     };
-    Some(format!("The {} was {} replaced ({}){when}.", dating.part.word(), in_words(chance), in_a_hundred(chance)))
+    let (words, share) = (in_words(chance), in_a_hundred(chance));
+    Some(match dating.part {
+        Part::Grip => format!("The grip is {words} later than its shaft ({share}){when}."),
+        part => format!("The {} was {words} replaced ({share}){when}.", part.word()),
+    })
 }
 
 /// Whether something of a shaft or a grip was entered as later work.

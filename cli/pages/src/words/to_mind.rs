@@ -36,5 +36,5 @@ pub fn of_part(part: &Answered<'_>) -> Vec<String> {
 /// A sentence as an item of a list: `shaft very probably replaced (92 in 100)`.
 fn in_short(sentence: &str) -> String {
     let bare = sentence.trim_end_matches('.');
-    bare.strip_prefix("The ").unwrap_or(bare).replacen(" was ", " ", 1)
+    bare.strip_prefix("The ").unwrap_or(bare).replacen(" was ", " ", 1).replacen(" is ", " ", 1)
 }

@@ -12,18 +12,23 @@ pub fn is_prior_alone(dating: &Dating) -> bool {
     dating.part == Part::Head && dating.ledger.entries.iter().all(|entry| entry.years.abs() < NOTHING)
 }
 
-/// What is known instead, as the end of a sentence.
+/// The prior, with what else moved it where anything did.
 #[must_use]
-pub fn known_instead(dating: &Dating) -> String {
+pub fn prior_words(is_alone: bool) -> &'static str {
+    if is_alone { "the prior alone" } else { "the prior, with what signs of repair and the kind of club add to it" }
+}
+
+/// What is told rests on instead, as the end of a sentence.
+#[must_use]
+pub fn rests_on(dating: &Dating) -> String {
     match dating.part {
-        Part::Head if is_prior_alone(dating) => "the prior alone".to_owned(),
-        Part::Head => "the prior, with what signs of repair and the kind of club add to it".to_owned(),
-        part => format!("what it is fixed to, and how often a {} was renewed", part.word()),
+        Part::Head => prior_words(is_prior_alone(dating)).to_owned(),
+        part => format!("what it is fixed to, and on how often a {} was renewed", part.word()),
     }
 }
 
 /// The same as a sentence.
 #[must_use]
 pub fn no_clue_of_date(dating: &Dating) -> String {
-    format!("No clue of date could be used: what is known here is {}.", known_instead(dating))
+    format!("No clue of date could be used: what is told here rests on {}.", rests_on(dating))
 }

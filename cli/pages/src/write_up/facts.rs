@@ -5,7 +5,7 @@ use crate::words::answered::Answered;
 use crate::words::before::before_words;
 use crate::words::counted::counted;
 use crate::words::date_line::date_line;
-use crate::words::given_date::{given_sentence, given_years, grade_in_words};
+use crate::words::given_date::{given_sentence, given_years, grade_in_words, of_given_years};
 use crate::words::label_date::label_date;
 use crate::words::readings::{is_inscribed, look, phrase_of, reading_in_words};
 use crate::words::shared_lag::lag_sentence;
@@ -20,7 +20,7 @@ use agewright_files::drawings::Drawings;
 use agewright_files::photograph_list::PHOTOGRAPHS;
 use agewright_files::{LoadedCalibration, record_text};
 use agewright_model::questions::overview::{is_known, is_not_borne_out};
-use agewright_model::{Calibration, Cell, Clue, Dating, Prior};
+use agewright_model::{Calibration, Cell, Clue, Dating, KnownDate, Prior};
 use serde::Serialize;
 
 /// A club on paper.
@@ -37,8 +37,12 @@ pub struct PageFacts {
     pub given: Option<String>,
     /// Its years, where they are known.
     pub known_years: Option<String>,
+    /// The same within a sentence, `of 1885-90`.
+    pub known_of: Option<String>,
     /// Where they are somebody's opinion: the years, and whose.
     pub given_years: Option<String>,
+    /// The same within a sentence.
+    pub given_of: Option<String>,
     /// Whether its clues share no year with those that are given.
     pub is_not_borne_out: bool,
     pub before: Option<String>,
@@ -203,16 +207,17 @@ impl PageFacts {
             text: club.note.clone(),
         });
         let given = known.parts.first().and_then(|part| part.given.as_ref());
+        let (known_date, opinion) = (given.filter(|date| is_known(date)), given.filter(|date| !is_known(date)));
         Ok(Self {
             id: club.id.clone(),
             has_title: club.text.contains_key("title"),
             title: club.text.get("title").cloned().unwrap_or_else(|| format!("Club {}", club.id)),
             date_line: date_line(head),
             label_date: label_date(head),
-            known_years: given.filter(|date| is_known(date)).map(given_years),
-            given_years: given
-                .filter(|date| !is_known(date))
-                .map(|date| format!("{} ({})", given_years(date), grade_in_words(date.grade()))),
+            known_years: known_date.map(given_years),
+            known_of: known_date.map(of_given_years),
+            given_years: opinion.map(|date| with_grade(&given_years(date), date)),
+            given_of: opinion.map(|date| with_grade(&of_given_years(date), date)),
             is_not_borne_out: given.is_some_and(|given| is_known(given) && is_not_borne_out(given, head)),
             given: given.map(|given| {
                 let doubt = if is_not_borne_out(given, head) { NOT_BORNE_OUT } else { "" };
@@ -252,6 +257,11 @@ impl PageFacts {
     pub fn text(&self, key: &str) -> Option<&str> {
         self.texts.iter().find(|text| text.key == key).map(|text| text.text.as_str())
     }
+}
+
+/// Years that are somebody's opinion, and whose.
+fn with_grade(years: &str, date: &KnownDate) -> String {
+    format!("{years} ({})", grade_in_words(date.grade()))
 }
 
 /// `examined_by` as a heading: `Examined by`.

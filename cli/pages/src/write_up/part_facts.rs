@@ -14,7 +14,7 @@ use crate::words::parts::{replaced_message, replacement_sentence};
 use crate::words::readings::{is_inscribed, text_in_words, within_a_sentence};
 use crate::words::sections::{Section, before_any_clue, sections};
 use crate::words::times_of_a_year::times_of_a_year;
-use crate::words::undated::known_instead;
+use crate::words::undated::rests_on;
 use crate::words::unused::unused_messages;
 use crate::words::verbal::percent;
 use crate::words::warning_words::warning_message;
@@ -72,8 +72,8 @@ pub struct PartFacts {
     pub replaced: Option<String>,
     /// The same in a few words for short pages, where it is more likely than not.
     pub later: Option<String>,
-    /// What is known where no clue of date could be used.
-    pub known_instead: String,
+    /// What is told rests on where no clue of date could be used.
+    pub rests_on: String,
     /// What the account leaves out: the years after the axis.
     pub after: Option<String>,
     /// Whether it is more likely than not of after the axis.
@@ -189,7 +189,7 @@ pub fn part_facts(
         two_answers,
         replaced: replaced_message(dating),
         later: replacement_sentence(dating),
-        known_instead: known_instead(dating),
+        rests_on: rests_on(dating),
         after: after_sentence(dating),
         is_after: dating.posterior.after() >= 0.5,
         disagrees: dating.conflict.is_some() || !dating.out_of_step.is_empty(),

@@ -16,12 +16,15 @@ pub const LABEL_WORDS: (usize, usize) = (25, 50);
 
 /// Texts of a record that an entry tells, those that a buyer must know first, each behind its word.
 const TOLD_TEXTS: [(&str, &str); 5] = [
-    ("condition", ""),
-    ("damage", ""),
+    ("condition", "Condition: "),
+    ("damage", "Damage: "),
     ("inscription", "Marked: "),
     ("marks", "Marks: "),
     ("provenance", "Provenance: "),
 ];
+
+/// Of a text that is cut fewer words are not worth a place.
+const FEWEST_OF_A_CUT_TEXT: usize = 12;
 
 /// Number of words of a text.
 #[must_use]
@@ -54,8 +57,8 @@ fn capital(text: &str) -> String {
 #[must_use]
 pub fn catalogue_heading(facts: &PageFacts) -> String {
     let title = cut(facts.title.trim_end_matches('.'), HEADING_WORDS);
-    match &facts.known_years {
-        Some(known) => format!("{title}, known to be of {known}; by its clues alone {}", facts.date_line),
+    match &facts.known_of {
+        Some(known) => format!("{title}, known to be {known}; by its clues alone {}", facts.date_line),
         None => format!("{title}, {}", facts.date_line),
     }
 }
@@ -105,32 +108,61 @@ fn entry_and_left_out(facts: &PageFacts) -> (String, Vec<String>) {
     }
     let later: Vec<&str> = facts.parts.iter().filter_map(|part| part.later.as_deref()).collect();
     let later = if later.is_empty() { String::new() } else { format!("{} ", later.join(" ")) };
-    let given = facts.given_years.as_ref().map_or_else(String::new, |given| format!("Given as of {given}. "));
+    let given = facts.given_of.as_ref().map_or_else(String::new, |given| format!("Given as {given}. "));
     let close = format!("{later}{conflict}{given}{opinion}");
-    let mut room = CATALOGUE_WORDS.saturating_sub(n_words(&close));
-    let (mut told, mut left_out) = (Vec::new(), Vec::new());
-    for (key, name) in TOLD_TEXTS {
-        let Some(text) = facts.text(key) else { continue };
-        let whole = sentence(&format!("{name}{}", text.trim()));
-        // A quarter of the entry at most for each, so that what is read on the club has its place.
-        let text = cut(&whole, (CATALOGUE_WORDS / 4).min(room));
-        let is_cut = n_words(&text) < n_words(&whole);
-        if n_words(&text) <= room && (n_words(&text) > 2 || !is_cut) {
-            room -= n_words(&text);
-            told.push(text);
-            if is_cut {
-                left_out.push(format!("the end of its {key}"));
-            }
-        } else {
-            left_out.push(format!("its {key}"));
-        }
-    }
+    let room = CATALOGUE_WORDS.saturating_sub(n_words(&close));
+    // Half of it for what is read on the club.
+    let Told { texts, mut left_out } = told_texts(facts, room / 2);
+    let room = room - texts.iter().map(|text| n_words(text)).sum::<usize>();
     let (first, untold) = readings_in_sentences(facts, room);
     if untold > 0 {
         left_out.push(counted(untold, "reading", "readings"));
     }
-    let rest = if told.is_empty() { String::new() } else { format!("{} ", told.join(" ")) };
+    let rest = if texts.is_empty() { String::new() } else { format!("{} ", texts.join(" ")) };
     (format!("{first}{rest}{close}"), left_out)
+}
+
+/// Texts of a record in an entry, and what of them has no room.
+struct Told {
+    texts: Vec<String>,
+    left_out: Vec<String>,
+}
+
+/// The texts that an entry tells, in so many words together, and of each a quarter of the entry at the most.
+fn told_texts(facts: &PageFacts, mut room: usize) -> Told {
+    let (mut texts, mut left_out) = (Vec::new(), Vec::new());
+    for (key, name) in TOLD_TEXTS {
+        let Some(text) = facts.text(key) else { continue };
+        let whole = sentence(&format!("{name}{}", text.trim()));
+        let text = cut_at_a_sentence(&whole, (CATALOGUE_WORDS / 4).min(room));
+        let is_cut = n_words(&text) < n_words(&whole);
+        if n_words(&text) > room || is_cut && n_words(&text) < FEWEST_OF_A_CUT_TEXT {
+            left_out.push(format!("its {key}"));
+            continue;
+        }
+        room -= n_words(&text);
+        texts.push(text);
+        if is_cut {
+            left_out.push(format!("the end of its {key}"));
+        }
+    }
+    Told { texts, left_out }
+}
+
+/// The text cut to so many words, behind a whole sentence where one ends in their second half.
+fn cut_at_a_sentence(text: &str, words: usize) -> String {
+    let taken: Vec<&str> = text.split_whitespace().take(words).collect();
+    // "Dr." and "No." end no sentence: a word that does is longer, and what follows begins with a capital.
+    let ends = |place: &usize| {
+        let next = text.split_whitespace().nth(place + 1).and_then(|word| word.chars().next());
+        let word = taken[*place];
+        word.ends_with(';') || word.ends_with('.') && word.len() > 3 && next.is_some_and(char::is_uppercase)
+    };
+    match (taken.len() / 2..taken.len()).rev().find(ends) {
+        Some(place) if n_words(text) > words => sentence(taken[..=place].join(" ").trim_end_matches(';')),
+        _ if n_words(text) > words => cut(text, words.saturating_sub(1)),
+        _ => cut(text, words),
+    }
 }
 
 /// What was read, in sentences of the catalogue's making, in so many words at the most: what kind of club it is and
@@ -213,11 +245,11 @@ fn reasons(facts: &PageFacts, is_split: bool, is_priors: bool) -> Vec<String> {
             vec!["The date rests on how clubs are taken to be spread over time, not on a clue of its own.".to_owned()]
         }
         [] if facts.parts.first().is_some_and(|head| !head.disputed.is_empty()) => Vec::new(),
-        [] if facts.parts.first().is_some_and(|head| of_head(head).filter(|entry| !entry.adjusts).count() == 1) => {
-            vec!["It rests on one clue, and on how clubs are taken to be spread over time.".to_owned()]
-        }
         [] if facts.parts.first().is_some_and(|head| head.none_speaks) => {
             vec!["No clue of it speaks for these years by itself.".to_owned()]
+        }
+        [] if facts.parts.first().is_some_and(|head| of_head(head).filter(|entry| !entry.adjusts).count() == 1) => {
+            vec!["It rests on one clue, and on how clubs are taken to be spread over time.".to_owned()]
         }
         [] => vec!["No one clue carries this date; what speaks for it, several say together.".to_owned()],
         [one] => vec![format!("{most}: {}.", one.with_reading)],
@@ -256,9 +288,20 @@ fn label_opinion(facts: &PageFacts, is_priors: bool) -> String {
     let is_of_marks = supports.first().is_some_and(|first| first.inscribed);
     match () {
         () if is_priors => format!("{what} is an opinion."),
-        () if is_of_others => format!("{what} is an opinion from what is fixed to the head; on that no clue was read."),
+        () if is_of_others => {
+            format!("{what} is an opinion from what is fixed to the head; on that no clue of date was read.")
+        }
         () if is_of_marks => format!("{what} is an opinion, most of all from what is stamped on the club."),
         () => format!("{what} is an opinion from the form and the making of the club."),
+    }
+}
+
+/// When it was made, by a label's date.
+fn made_words(date: &str) -> String {
+    match date {
+        "date not known" => "Its date is not known.".to_owned(),
+        date if date.ends_with("century") => format!("Made in the {date}."),
+        date => format!("Made {date}."),
     }
 }
 
@@ -266,24 +309,17 @@ fn label_opinion(facts: &PageFacts, is_priors: bool) -> String {
 #[must_use]
 pub fn label(facts: &PageFacts) -> (String, String) {
     let title = cut(facts.title.trim_end_matches('.'), LABEL_TITLE_WORDS);
-    let made = match facts.label_date.as_str() {
-        date if facts.known_years.is_some() => {
-            let known = facts.known_years.as_deref().unwrap_or_default();
-            format!("Known to be of {known}; by its clues alone: {date}.")
-        }
-        "date not known" => match &facts.given_years {
-            Some(given) => format!("Given as of {given}; no more is known of its date."),
-            None => "Its date is not known.".to_owned(),
-        },
-        date if date.ends_with("century") => format!("Made in the {date}."),
-        date => format!("Made {date}."),
+    let made = match (facts.label_date.as_str(), &facts.known_of, &facts.given_of) {
+        (date, Some(known), _) => format!("Known to be {known}; by its clues alone: {date}."),
+        ("date not known", None, Some(given)) => format!("Given as {given}; by its clues alone: date not known."),
+        (date, ..) => made_words(date),
     };
     let is_split = facts.parts.first().is_some_and(|head| head.two_answers.is_some());
     let is_priors = facts.parts.first().is_some_and(|head| head.rests_on_prior);
     let whys = reasons(facts, is_split, is_priors);
     let later = facts.parts.iter().filter_map(|part| part.later.clone());
     if facts.parts.first().is_some_and(|head| !head.has_evidence) {
-        if facts.known_years.is_some() {
+        if facts.known_years.is_some() || facts.given_years.is_some() {
             let alone = "That date is not read from the club: its form and making were not examined, or could not be \
                          told.";
             return (title, format!("{made} No clue of date could be read on it. {alone}"));
