@@ -6,7 +6,7 @@ mod private_folder;
 use private_folder::{Bench, unwrapped};
 
 /// A date as people write it, and the years it is read as; the small catalogue's are 1800 to 1899.
-const DATES: [(&str, i64, i64); 12] = [
+const DATES: [(&str, i64, i64); 16] = [
     ("1873", 1873, 1873),
     ("c.1870", 1865, 1875),
     ("circa 1870", 1865, 1875),
@@ -19,6 +19,10 @@ const DATES: [(&str, i64, i64); 12] = [
     ("after 1880", 1881, 1899),
     ("late 19th century", 1866, 1899),
     ("c. 1898", 1893, 1899),
+    ("187?", 1870, 1879),
+    ("before 1850?", 1800, 1849),
+    ("1870 or so", 1865, 1875),
+    ("late Victorian", 1880, 1899),
 ];
 
 /// In a column of its own, by whatever name, and in `made_from` alone; a lone year there is still half a date.
@@ -41,6 +45,8 @@ fn dates_are_read_as_people_write_them() {
     for (row, why) in [
         ("A,,1873,,4", "made_to is blank"),
         ("A,,,1873,4", "made_from is blank"),
+        ("A,,,1873,4", "write \"1873 or earlier\""),
+        ("A,,1873,,4", "write \"1873 or later\""),
         ("A,c. 1873,1870,1880,4", "give it once"),
         ("A,old,,,4", "write a year, or a period"),
         ("A,1890-80,,,4", "is no year"),
@@ -51,6 +57,33 @@ fn dates_are_read_as_people_write_them() {
         assert_eq!(run.code, 3, "{row}: {}", run.stdout);
         assert!(unwrapped(&run.stderr).contains(why), "{why}: {}", run.stderr);
     }
+}
+
+/// What people head a column with that the starter catalogue calls otherwise; the note says what it was taken for, and
+/// beside a column of that clue it is not taken.
+#[test]
+fn headings_of_the_trade_are_those_of_clues() {
+    let bench = Bench::new();
+    let date = |table: String| {
+        bench.write("t.csv", table);
+        bench.run(&["date", "t.csv", "--format", "csv"])
+    };
+    let cells = "A,no. 5,smooth,chrome,hickory,rubber,0.8";
+    let own = "club_type,face_scoring,head_finish,shaft_wood,grip_material,hosel_top_diameter";
+    let read = date(format!("id,Type,Face,Finish,Shaft,Grip,Hosel diameter (in)\n{cells}\n"));
+    let plain = date(format!("id,{own}\n{}\n", cells.replace("no. 5", "lofting")));
+    assert_eq!((read.code, &read.stdout), (0, &plain.stdout), "{}", read.stderr);
+    for (heading, clue) in ["Type", "Face", "Finish", "Shaft", "Grip", "Hosel diameter (in)"].iter().zip(own.split(','))
+    {
+        let told = format!("\"{heading}\" is taken for {clue}");
+        assert!(unwrapped(&read.stderr).contains(&told), "{told}: {}", read.stderr);
+    }
+    assert_eq!(read.stderr.lines().filter(|line| line.starts_with("note:")).count(), 1, "{}", read.stderr);
+    assert!(!plain.stderr.contains("taken for"), "{}", plain.stderr);
+    let twice = date("id,Face,face_scoring\nA,smooth,smooth\n".to_owned());
+    assert!(twice.code == 3 && twice.stderr.contains("\"Face\""), "{}", twice.stderr);
+    let other = date("id,Weight,Face\nA,400 g,smooth\n".to_owned());
+    assert!(other.code == 3 && unwrapped(&other.stderr).contains("head_weight"), "{}", other.stderr);
 }
 
 /// A title above the headings, an id by another name, other columns told in one note; a heading that is nearly a clue

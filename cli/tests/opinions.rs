@@ -192,6 +192,22 @@ fn a_changed_program_has_its_own_line() {
     assert!(text.contains("changed: agewright ") && text.contains("was agewright 0.0.1"), "{text}");
 }
 
+/// Behind the years a chance is a least one, then and now, as `date` says of it; within them it is not.
+#[test]
+fn a_least_chance_is_told_as_one() {
+    let bench = Bench::new();
+    bench.write("a.toml", "id = \"a\"\n[readings]\nface_scoring = \"deep_ribs\"\n");
+    for (before, is_least) in [("1947", true), ("1920", false), ("1940", false)] {
+        let save = ["opinion", "save", "a.toml", "--before", before, "--out", "kept.json", "--force"];
+        assert_eq!(bench.run(&save).code, 0);
+        let run = bench.run(&["opinion", "compare", "kept.json", "--record", "a.toml"]);
+        let told = unwrapped(&run.stdout);
+        assert_eq!(told.matches(" at the least").count(), if is_least { 2 } else { 0 }, "{before}: {told}");
+        let date = unwrapped(&bench.run(&["date", "a.toml", "--before", before]).stdout);
+        assert_eq!(date.contains(" at the least"), is_least, "{before}: {date}");
+    }
+}
+
 /// Whatever the numbers of an answer are, what was saved is read again, and a changed letter is found.
 #[test]
 fn every_saved_opinion_is_read_again() {

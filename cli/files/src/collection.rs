@@ -38,7 +38,7 @@ pub struct Collection {
     /// Headings of columns that are none of ours and were passed over.
     pub passed_over: Vec<String>,
     /// Headings of other words that were taken for one of ours, each with ours.
-    pub taken_for: Vec<(String, &'static str)>,
+    pub taken_for: Vec<(String, String)>,
 }
 
 /// A club of a table, and its date if that is known.
@@ -127,9 +127,10 @@ pub fn read_collection(
             let others = table.columns.iter().zip(&record).filter(|(column, _)| **column == Column::Other);
             let others = others.map(|(_, heading)| heading.trim().to_owned());
             collection.passed_over = others.filter(|heading| !heading.is_empty()).collect();
-            collection.taken_for = guessed(&record, &table.columns);
-            table.decimal_comma |=
-                writes_decimal_commas(catalogue, &table.columns, &source.text, delimiter, headings_at + 1);
+            collection.taken_for = guessed(catalogue, &record, &table.columns);
+            // What is parted by semicolons is where commas part decimals, if its measures do not say otherwise.
+            let habit = writes_decimal_commas(catalogue, &table.columns, &source.text, delimiter, headings_at + 1);
+            table.decimal_comma = habit.unwrap_or(table.decimal_comma);
             continue;
         }
         table.read_row(&record, &places, &mut seen, &mut collection);

@@ -5,34 +5,34 @@ use crate::table_columns::Column;
 use agewright_model::Catalogue;
 
 /// Whether some measure of a table can only be one with a decimal comma (`3,5`, `0,125`), and none has a point: then
-/// `3,125` is no thousands either.
+/// `3,125` is no thousands either. `None` where no measure tells.
 pub(crate) fn writes_decimal_commas(
     catalogue: &Catalogue,
     columns: &[Column],
     text: &str,
     delimiter: u8,
     rows_before: usize,
-) -> bool {
+) -> Option<bool> {
     // A comma within a cell stands in quotes, or between other separators.
     if delimiter == b',' && !text.contains('"') {
-        return false;
+        return None;
     }
     let mut reader =
         csv::ReaderBuilder::new().delimiter(delimiter).flexible(true).has_headers(false).from_reader(text.as_bytes());
     let is_measure =
         |column: &Column| matches!(column, Column::Clue(clue) if catalogue.clues()[*clue].kind.is_measure());
-    let mut has_comma = false;
+    let mut habit = None;
     let is_hint = |record: &csv::StringRecord| record.get(0).is_some_and(|cell| HINT_ROWS.contains(&cell.trim()));
     for record in reader.records().skip(rows_before).flatten().filter(|record| !is_hint(record)) {
         for (_, cell) in columns.iter().zip(&record).filter(|(column, _)| is_measure(column)) {
             match mark_of(cell) {
-                Some(Mark::Point) => return false,
-                Some(Mark::Comma) => has_comma = true,
+                Some(Mark::Point) => return Some(false),
+                Some(Mark::Comma) => habit = Some(true),
                 None => {}
             }
         }
     }
-    has_comma
+    habit
 }
 
 #[derive(Debug, PartialEq)]

@@ -76,7 +76,7 @@ pub use catalogue::{CatalogueFile, read_catalogue};
 pub use collection::{Collection, ListedClub, TableOptions, read_collection};
 pub use marks::{add_marks, read_marks};
 pub use problem::{InputProblem, Problems, Refused, SourceText, WritingError};
-pub use record::{read_dated_record, read_record, record_text};
+pub use record::{dated_record_text, listed_club, period_text, read_dated_record, read_record, record_text};
 #[cfg(feature = "fit")]
 pub use rules::read_rules;
 pub use sha256::sha256;

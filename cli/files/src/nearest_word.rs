@@ -113,7 +113,10 @@ fn way_of_writing(clue: &Clue, text: &str) -> Option<String> {
     if begins(&["worn", "rusted", "illegible", "pitted", "covered", "hidden", "not seen", "cannot tell"]) {
         return Some("write unreadable where wear, rust or paint hides it, altered where it is later work".to_owned());
     }
-    if begins(&["re-", "rechrom", "replat", "renickel"]) {
+    if begins(&["missing", "lost", "no grip", "no shaft"]) {
+        return Some("leave it blank where the part is not there".to_owned());
+    }
+    if begins(&["re-", "rechrom", "replat", "renickel", "replaced", "later", "modern", "new "]) {
         return Some("write altered where it is later work".to_owned());
     }
     let about = ["c.", "ca.", "circa", "about", "approx", "~"];
@@ -123,6 +126,13 @@ fn way_of_writing(clue: &Clue, text: &str) -> Option<String> {
     if clue.kind == ClueKind::Measured && lower.split_once('-').is_some_and(between) {
         return Some(format!("write {} for something between", lower.replace('-', " to ")));
     }
-    (clue.kind == ClueKind::Measured && is_about)
-        .then(|| "write the number with how far it may be off, for example 4 +/- 0.1, or 4? if you doubt it".to_owned())
+    // "4 1/2 - 4 5/8": a hyphen apart is no part of a number.
+    if let Some((low, high)) = text.trim().split_once(" - ").filter(|_| clue.kind == ClueKind::Measured) {
+        let is_number = |text: &str| text.trim().starts_with(|c: char| c.is_numeric());
+        return (is_number(low) && is_number(high)).then(|| format!("write {low} to {high} for something between"));
+    }
+    (clue.kind == ClueKind::Measured && is_about).then(|| {
+        let number = lower.trim_start_matches(|c: char| !c.is_numeric());
+        format!("write it with how far it may be off, {number} +/- ..., or {number}? if you doubt it")
+    })
 }

@@ -78,6 +78,9 @@ pub struct AnswerThen {
     pub median: i32,
     /// Chance that it was made before the year that was asked for.
     pub probability_before: Option<f64>,
+    /// Whether that is no more than the least that it can be; told by no opinion of an older program.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub is_at_least: bool,
     /// By year from the first of the axis.
     pub probability: Vec<f64>,
 }

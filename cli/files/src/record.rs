@@ -1,12 +1,13 @@
 //! Reads one club from a TOML record, and writes one.
 
 use crate::collection::{ListedClub, is_unprintable};
-use crate::nearest_word::cell_hint;
+use crate::nearest_word::{cell_hint, nearest};
 use crate::problem::{InputProblem, Problems, Refused, SourceText};
-use crate::table_columns::{clue_named, nearly};
+use crate::table_columns::{by_heading, clue_named, nearly};
 use crate::table_dates::{DateField, DateTexts, read_date};
 use crate::table_row::set_name;
 use crate::toml_places::toml_problem;
+use agewright_model::reading::period_text::OpenSide;
 use agewright_model::{Catalogue, Cell, Club, KnownDate};
 use serde::Deserialize;
 use std::collections::{BTreeMap, BTreeSet};
@@ -65,7 +66,13 @@ pub fn read_record(source: &Arc<SourceText>, catalogue: &Catalogue) -> Result<Cl
 /// # Errors
 /// [`Refused`] with everything that makes no sense.
 pub fn read_dated_record(source: &Arc<SourceText>, catalogue: &Catalogue) -> Result<ListedClub, Refused> {
-    let record: Record = toml::from_str(&source.text).map_err(|error| toml_problem(source, &error))?;
+    let record: Record = toml::from_str(&source.text).map_err(|error| {
+        let problem = toml_problem(source, &error);
+        match how_a_record_is_written(error.message(), catalogue).filter(|_| source.text.contains("[reading")) {
+            Some(help) => problem.help(Some(help)),
+            None => problem,
+        }
+    })?;
     if let Some(named) = &record.catalogue
         && named.get_ref() != catalogue.name()
     {
@@ -116,6 +123,25 @@ pub fn read_dated_record(source: &Arc<SourceText>, catalogue: &Catalogue) -> Res
     }
 }
 
+/// What to do about a record that is none as TOML, or has a key that none has.
+fn how_a_record_is_written(message: &str, catalogue: &Catalogue) -> Option<String> {
+    let named = message.split('`').nth(1).unwrap_or_default();
+    if message.contains("missing field") {
+        return Some(format!("give the club its {named}, above [readings]: {named} = \"...\""));
+    }
+    if !message.contains("unknown field") {
+        return Some(
+            "a text stands in quotes, a number with a point for its decimals: face_scoring = \"smooth\"".to_owned(),
+        );
+    }
+    if clue_named(catalogue, named).or_else(|| by_heading(catalogue, named)).is_some() {
+        return Some(format!("a reading stands below a line [readings]: put {named} there"));
+    }
+    let near = nearest(named, ["readings", "text", "note", "made", "made_from", "made_to", "date_grade", "set"])?;
+    let is_table = ["readings", "text"].contains(&near);
+    Some(format!("did you mean {}?", if is_table { format!("[{near}]") } else { near.to_owned() }))
+}
+
 /// The date that a record gives, in the fields `made`, `made_from`, `made_to` and `date_grade`.
 fn date_of(
     source: &Arc<SourceText>,
@@ -150,7 +176,8 @@ fn read_reading(
     key: &Spanned<String>,
     value: &Spanned<toml::Value>,
 ) -> Result<(usize, Cell), InputProblem> {
-    let Some(ix) = clue_named(catalogue, key.get_ref()) else {
+    let word = key.get_ref();
+    let Some(ix) = clue_named(catalogue, word).or_else(|| by_heading(catalogue, word)) else {
         let help = nearly(catalogue, key.get_ref()).map(|near| format!("did you mean {near}?"));
         let message = format!("\"{}\" is no clue of the catalogue", key.get_ref());
         return Err(InputProblem::new(source, Some(key.span()), message).help(help));
@@ -197,6 +224,54 @@ pub fn record_text(club: &Club, catalogue: &Catalogue, kept_back: &dyn Fn(&str) 
         let _ = writeln!(text, "{key} = {}", quoted(value));
     }
     text
+}
+
+/// The same with the date and the set of the club, for whoever keeps it and not for a page.
+#[must_use]
+pub fn dated_record_text(listed: &ListedClub, catalogue: &Catalogue) -> String {
+    let text = record_text(&listed.club, catalogue, &|_| false);
+    let mut given = String::new();
+    if let Some(date) = &listed.date {
+        given = format!("made = {}\n", quoted(&period_text(date)));
+        if !date.has_assumed_grade() {
+            let _ = writeln!(given, "date_grade = {}", date.grade().number());
+        }
+    }
+    if let Some(set) = &listed.set {
+        let _ = writeln!(given, "set = {}", quoted(set));
+    }
+    // Behind the id; the first table ends what belongs to the club itself.
+    let head = text.find('\n').map_or(text.len(), |at| at + 1);
+    format!("{}{given}{}", &text[..head], &text[head..])
+}
+
+/// A date as a cell gives it, which is read as the same years: `1897`, `1885-1890`, `before 1850`.
+#[must_use]
+pub fn period_text(date: &KnownDate) -> String {
+    match date.open_side() {
+        Some(OpenSide::Earlier) => format!("before {}", date.to() + 1),
+        Some(OpenSide::Later) => format!("after {}", date.from() - 1),
+        None if date.from() == date.to() => date.from().to_string(),
+        None => format!("{}-{}", date.from(), date.to()),
+    }
+}
+
+/// A club with its date and set as cells give them.
+///
+/// # Errors
+/// What is wrong with one of them, in a sentence.
+pub fn listed_club(
+    catalogue: &Catalogue,
+    club: Club,
+    [made, date_grade, set]: [&str; 3],
+) -> Result<ListedClub, String> {
+    let texts = DateTexts { made: made.trim(), date_grade: date_grade.trim(), ..DateTexts::default() };
+    let date = read_date(catalogue.axis(), texts).map_err(|wrong| {
+        let help = wrong.help.map_or_else(String::new, |help| format!("; {help}"));
+        format!("{}: {}{help}", wrong.field.name(), wrong.message)
+    })?;
+    let set = set_name(set).ok_or_else(|| format!("\"{set}\" is no name of a set"))?;
+    Ok(ListedClub { club, date, set, folder: PathBuf::new() })
 }
 
 /// A basic string on one line.

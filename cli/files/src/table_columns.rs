@@ -84,7 +84,19 @@ pub(crate) fn columns_of<'a>(catalogue: &Catalogue, headings: impl Iterator<Item
     {
         columns[at] = Column::Made;
     }
+    for at in 0..headings.len() {
+        let clue = by_heading(catalogue, headings[at]).map(Column::Clue);
+        if let Some(clue) = clue.filter(|clue| columns[at] == Column::Other && !columns.contains(clue)) {
+            columns[at] = clue;
+        }
+    }
     columns
+}
+
+/// The clue whose column the catalogue says that people head so.
+pub(crate) fn by_heading(catalogue: &Catalogue, heading: &str) -> Option<usize> {
+    let key = heading_key(heading);
+    catalogue.clues().iter().position(|clue| clue.headings.iter().any(|word| heading_key(word) == key))
 }
 
 /// Whether a heading is this usual word and says no more: a "date (of sale)" is another.
@@ -180,15 +192,24 @@ pub(crate) fn nearly(catalogue: &Catalogue, heading: &str) -> Option<String> {
     words.iter().find(|(word, _)| word == near).map(|(_, own)| format!("\"{own}\""))
 }
 
-/// Headings that are not our own words and were taken for an id or a date, each with what it was taken for.
-pub(crate) fn guessed(headings: &csv::StringRecord, columns: &[Column]) -> Vec<(String, &'static str)> {
+/// Headings that are not our own words and were taken for an id, a date or a clue, each with what it was taken for.
+pub(crate) fn guessed(
+    catalogue: &Catalogue,
+    headings: &csv::StringRecord,
+    columns: &[Column],
+) -> Vec<(String, String)> {
     let taken = |(heading, column): (&str, &Column)| {
         let own = match column {
             Column::Id => "id",
             Column::Made => "made",
+            Column::Clue(clue) => catalogue.clues()[*clue].id.as_str(),
             _ => return None,
         };
-        (heading_key(heading) != own).then(|| (heading.trim().to_owned(), own))
+        let is_own = match column {
+            Column::Clue(clue) => clue_named(catalogue, heading) == Some(*clue),
+            _ => heading_key(heading) == own,
+        };
+        (!is_own).then(|| (heading.trim().to_owned(), own.to_owned()))
     };
     headings.iter().zip(columns).filter_map(taken).collect()
 }

@@ -43,7 +43,8 @@ pub(crate) struct DateProblem {
 }
 
 /// What people write where no year is known.
-const NOT_KNOWN: [&str; 6] = ["unknown", "not known", "undated", "n/a", "?", "-"];
+const NOT_KNOWN: [&str; 10] =
+    ["unknown", "not known", "not dated", "undated", "no date", "n.d.", "n/a", "n/k", "?", "-"];
 const HOW: &str = "write a year, or a period such as 1890-95, 1890s, c. 1890, before 1890 or late 19th century";
 
 /// The date that the cells give; `None` where no year is given.
@@ -82,12 +83,14 @@ pub(crate) fn read_date(axis: Axis, cells: DateTexts<'_>) -> Result<Option<Known
         }
         (None, from, _) => {
             let empty = if from.is_none() { DateField::MadeFrom } else { DateField::MadeTo };
-            let help = "fill both, with the same year for an exact date; both blank means undated";
-            return Err(wrong(
-                empty,
-                format!("{} is blank and the other date is not", empty.name()),
-                Some(help.to_owned()),
-            ));
+            let help = match from {
+                Some(from) => format!("for an exact date fill both with {0}; else write \"{0} or later\"", from.from),
+                None => {
+                    let year = to_period.map_or(0, |to| to.to);
+                    format!("for an exact date fill both with {year}; else write \"{year} or earlier\"")
+                }
+            };
+            return Err(wrong(empty, format!("{} is blank and the other date is not", empty.name()), Some(help)));
         }
     };
     // A date in the words of an opinion is no document, where nobody says that it is one.

@@ -1,7 +1,6 @@
 //! What a command is asked: which clubs, by which calibration, prior and clues.
 
 pub mod at_once;
-pub mod clue_orders;
 pub mod fitting;
 pub mod given_date;
 pub mod interrupted;

@@ -6,6 +6,7 @@ use agewright_files::opinion::{AnswerThen, AskedThen, Opinion};
 use agewright_files::{ListedClub, LoadedCalibration, SourceText, calibration_text, read_dated_record, record_text};
 use agewright_model::questions::opinion_change::Ingredient;
 use agewright_model::{Asked, Part, Posterior};
+use agewright_pages::words::before::is_at_least;
 use agewright_pages::words::date_line::date_line;
 use agewright_pages::write_up::facts::is_private;
 
@@ -24,6 +25,7 @@ pub fn opinion_of(request: &Request, on: &str, record_file: &str, before: Option
             mean: dating.posterior.mean(),
             median: dating.posterior.median(),
             probability_before: before.map(|year| dating.posterior.probability_before(year)),
+            is_at_least: before.is_some_and(|year| is_at_least(&dating, year)),
             probability: dating.posterior.by_year().to_vec(),
         })
     };
@@ -90,7 +92,11 @@ impl AskedOpinion {
     pub fn changed(old: &Self, new: &Self) -> Vec<Ingredient> {
         let readings = |of: &Self| -> Vec<String> {
             let lines = of.record.lines().skip_while(|line| *line != "[readings]");
-            lines.take_while(|line| *line != "[text]").filter(|line| !line.is_empty()).map(str::to_owned).collect()
+            let lines = lines.take_while(|line| *line != "[text]").filter(|line| !line.is_empty());
+            let mut lines: Vec<String> = lines.map(str::to_owned).collect();
+            // Catalogues differ in their order, and that is no reading.
+            lines.sort();
+            lines
         };
         let differs = |ingredient: &Ingredient| match ingredient {
             Ingredient::Readings => readings(old) != readings(new),

@@ -3,7 +3,6 @@
 use crate::arguments::before_year::BeforeYear;
 use crate::arguments::{ClubOrder, RecordArguments};
 use crate::asked::at_once::at_once;
-use crate::asked::clue_orders::clue_orders;
 use crate::disk::records::read_records;
 use crate::disk::text_file::read_text;
 use crate::failure::Failure;
@@ -12,6 +11,7 @@ use agewright_files::{ListedClub, LoadedCalibration, built_in, clue_named, read_
 use agewright_model::questions::overview::is_known;
 use agewright_model::{Accounting, Asked, Club, Part, Posterior};
 use agewright_pages::words::answered::Answered;
+use agewright_pages::words::clue_orders::clue_orders;
 use agewright_pages::words::years::{span, year};
 use jiff::civil::Date;
 use std::collections::BTreeSet;

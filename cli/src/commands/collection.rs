@@ -14,6 +14,7 @@ use agewright_pages::json::collection::CollectionAnswer;
 use agewright_pages::terminal::collection_text::collection_text;
 use agewright_pages::words::date_line::date_line;
 use agewright_pages::words::given_date::given_years;
+use agewright_pages::words::named::noted_of_all;
 
 pub fn run(arguments: &CollectionArguments, streams: &mut Streams<'_>) -> Result<(), Failure> {
     let inputs = arguments.club.records.inputs();
@@ -35,7 +36,13 @@ pub fn run(arguments: &CollectionArguments, streams: &mut Streams<'_>) -> Result
         PlainFormat::Text => Ok(write!(
             streams.stdout,
             "{}",
-            collection_text(streams.page, &request.loaded.calibration, &overview, request.lag_elsewhere())
+            collection_text(
+                streams.page,
+                &request.loaded.calibration,
+                &overview,
+                noted_of_all(request.clubs()).as_deref(),
+                request.lag_elsewhere()
+            )
         )?),
         PlainFormat::Json => print_json(&CollectionAnswer::new(&request.loaded, &overview), streams),
     }

@@ -2,7 +2,6 @@
 
 use crate::arguments::{PlainFormat, WhyNotArguments};
 use crate::asked::at_once::at_once;
-use crate::asked::clue_orders::clue_orders;
 use crate::asked::given_date::tell_given;
 use crate::asked::request::Request;
 use crate::disk::json_line::print_json;
@@ -13,6 +12,7 @@ use agewright_model::reading::period_text::Period as PeriodText;
 use agewright_model::{Accounting, Axis, PeriodAccount, Posterior};
 use agewright_pages::json::why_not::WhyNotAnswer;
 use agewright_pages::terminal::why_not_text::why_not_text;
+use agewright_pages::words::clue_orders::clue_orders;
 use agewright_pages::words::years::span;
 
 pub fn run(arguments: &WhyNotArguments, streams: &mut Streams<'_>) -> Result<(), Failure> {

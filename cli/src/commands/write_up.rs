@@ -79,8 +79,10 @@ pub fn run(arguments: &WriteUpArguments, streams: &mut Streams<'_>) -> Result<()
         bar.inc(1);
     }
     bar.finish();
-    if before.is_some() && !write_up.kinds.contains(&PageKind::Report) {
-        streams.tell("note: the chance that --before asks for stands on the report alone, and none is made here")?;
+    let has_report = write_up.kinds.contains(&PageKind::Report);
+    if before.is_some() && (write_up.kinds.len() > 1 || !has_report || !arguments.sheets.is_empty()) {
+        let none = if has_report { "" } else { ", and none is made here" };
+        streams.tell(&format!("note: the chance that --before asks for stands on the report alone{none}"))?;
     }
     for note in write_up.cut_titles(&clubs).into_iter().chain(write_up.cut_entries(&clubs)).chain(odd_texts(&clubs)) {
         streams.tell(&note)?;

@@ -35,8 +35,11 @@ fn shown(listed: &ListedClub, NamedPhotograph { file, caption }: NamedPhotograph
     if !beside.canonicalize().is_ok_and(|beside| real.starts_with(beside)) {
         return Err(outside(&file));
     }
-    if !real.is_file() {
+    if real.is_dir() {
         return Err(format!("photograph \"{file}\": this is a folder\nWhat to do: name the pictures in it one by one"));
+    }
+    if !real.is_file() {
+        return Err(format!("photograph \"{file}\": this is no file but a device or a pipe"));
     }
     let mut bytes = Vec::new();
     let read = std::fs::File::open(&real).and_then(|file| file.take(MOST_BYTES + 1).read_to_end(&mut bytes));

@@ -86,8 +86,10 @@ fn read_one(
         vec![read_dated_record(&source, catalogue)?]
     } else {
         let read = read_collection(&source, catalogue, &table.options())?;
-        for (heading, own) in &read.taken_for {
-            streams.tell(&format!("note: {}: column \"{heading}\" is taken for {own}", source.name))?;
+        if !read.taken_for.is_empty() {
+            let taken = |(heading, own): &(String, String)| format!("\"{}\" is taken for {own}", in_short(heading));
+            let taken = read.taken_for.iter().map(taken).collect::<Vec<_>>().join(", ");
+            streams.tell(&format!("note: {}: column {taken}", source.name))?;
         }
         if !read.passed_over.is_empty() {
             let more = read.passed_over.len().saturating_sub(MOST_LISTED);

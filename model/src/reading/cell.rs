@@ -82,7 +82,22 @@ impl Seen {
 }
 
 /// What people write where they did not look, where it is no level of the clue.
-pub const NOT_EXAMINED: [&str; 5] = ["n_a", "na", "unknown", "not_examined", "not_looked"];
+pub const NOT_EXAMINED: [&str; 14] = [
+    "n_a",
+    "na",
+    "n_k",
+    "nk",
+    "unknown",
+    "not_known",
+    "not_recorded",
+    "not_examined",
+    "not_looked",
+    "not_noted",
+    "don_t_know",
+    "dont_know",
+    "tbc",
+    "to_be_confirmed",
+];
 /// Words that stand for a whole cell and take no doubt.
 pub const RESERVED: [&str; 2] = ["altered", "unreadable"];
 /// What they write where there was nothing left to read.

@@ -29,6 +29,9 @@ pub struct Clue {
     /// Name for people.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub label: String,
+    /// What tables head its column with besides: `Finish`.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub headings: Vec<String>,
     /// What a reading of it is.
     pub kind: ClueKind,
     /// Unit of a measured clue.
@@ -150,6 +153,7 @@ impl Clue {
         Self {
             id: id.to_owned(),
             label: String::new(),
+            headings: Vec::new(),
             kind,
             unit: Unit::default(),
             scale: Scale::default(),

@@ -43,7 +43,7 @@ const MONTHS: [&str; 12] = ["jan", "feb", "mar", "apr", "may", "jun", "jul", "au
 
 /// Reads a measure into `unit`; `decimal_comma` where the file separates its columns by `;`.
 pub(crate) fn read_measure(text: &str, unit: Unit, decimal_comma: bool) -> Result<Measure, MeasureProblem> {
-    let plain = middle_of_range(spell_out(text), unit, decimal_comma);
+    let plain = middle_of_range(pounds_in_ounces(spell_out(text), decimal_comma), unit, decimal_comma);
     let (value_text, tolerance_text) = match plain.split_once('±') {
         Some((value, tolerance)) => (value.trim(), Some(tolerance.trim())),
         None => (plain.trim(), None),
@@ -95,6 +95,25 @@ fn middle_of_range(text: String, unit: Unit, decimal_comma: bool) -> String {
         }
         _ => text,
     }
+}
+
+/// `1 lb 2 oz` as `18 oz`; anything else as it is.
+fn pounds_in_ounces(text: String, decimal_comma: bool) -> String {
+    let lower = text.to_lowercase();
+    let of = |text: &str, words: &[&str]| {
+        let (number, word) = split_unit(text.trim());
+        words.contains(&word.trim_end_matches('.')).then(|| read_number(number, decimal_comma).ok())?
+    };
+    let both = lower.match_indices("lb").find_map(|(at, _)| {
+        let (pounds, rest) = lower.split_at(at);
+        let ounces = rest.trim_start_matches("lb").trim_start_matches('s').trim_start_matches(['.', ',']);
+        let whole = read_number(pounds.trim(), decimal_comma).ok().filter(|pounds| pounds.fract() == 0.0)?;
+        Some(
+            whole * 16.0
+                + of(ounces, &["oz", "ozs", "ounce", "ounces"]).filter(|ounces| (0.0..16.0).contains(ounces))?,
+        )
+    });
+    both.map_or(text, |ounces| format!("{ounces} oz"))
 }
 
 fn unit_factor(unit: Unit, word: &str) -> Result<f64, MeasureProblem> {
@@ -247,6 +266,20 @@ mod tests {
             assert!((value - 3.5).abs() < 1e-12, "{text} gave {value}");
         }
         assert!((read_measure("3,5", Unit::Inch, true).unwrap().value - 3.5).abs() < 1e-12);
+    }
+
+    #[test]
+    fn pounds_and_ounces_are_one_weight() {
+        for text in ["1 lb 2 oz", "1lb 2oz", "1 lb. 2 ozs", "1lb, 2 ounces", "18 oz", "1 1/8 lb"] {
+            let value = read_measure(text, Unit::Ounce, false).unwrap_or_else(|e| panic!("{text}: {e:?}")).value;
+            assert!((value - 18.0).abs() < 1e-12, "{text} gave {value}");
+        }
+        // 18 oz of 28.349523125 g each (international avoirdupois pound, 1959).
+        assert!((read_measure("1 lb 2 oz", Unit::Gram, false).unwrap().value - 510.291_416_25).abs() < 1e-9);
+        for text in ["1 lb 16 oz", "1.5 lb 2 oz", "1 lb 2", "lb 2 oz", "1 lb 2 in", "2 oz 1 lb"] {
+            assert!(read_measure(text, Unit::Ounce, false).is_err(), "{text}");
+        }
+        assert!(read_measure("1 lb 2 oz", Unit::Inch, false).is_err());
     }
 
     #[test]

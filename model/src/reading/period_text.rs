@@ -5,6 +5,10 @@ use crate::numbers::axis::Axis;
 /// Years on either side of a `c.` (a judgement: no source says how far a "circa" reaches).
 const ABOUT: i32 = 5;
 
+/// Reigns that a time is called by, from accession to death (general history, from memory); the Georges count as one.
+const REIGNS: [(&str, (i32, i32)); 4] =
+    [("georgian", (1714, 1837)), ("regency", (1811, 1820)), ("victorian", (1837, 1901)), ("edwardian", (1901, 1910))];
+
 /// A side of a period that nothing is said of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum OpenSide {
@@ -52,19 +56,44 @@ impl Period {
             let (from, to) = (year, year);
             return Some(Self { from, to, is_year: true, is_vague: false, open: None, is_decade_or_century: false });
         }
-        // A doubtful or inferred date is one of about that time.
-        let bare = text.strip_suffix('?').or_else(|| text.strip_prefix('[')?.strip_suffix(']'));
-        let doubted =
-            bare.map(|bare| if bare.starts_with('c') { bare.to_owned() } else { format!("c. {}", bare.trim()) });
+        // A doubtful or inferred date is one of about that time; `189?` leaves its own figure open.
+        let bare = bare_of_doubt(&text);
+        let doubted = bare.map(|bare| match bare {
+            _ if ends_in_open_figures(&text) => text.clone(),
+            _ if bare.starts_with('c') || open_ended(bare, axis).is_some() => bare.to_owned(),
+            _ => format!("c. {bare}"),
+        });
+        let is_doubted = doubted.is_some();
         let text = doubted.unwrap_or(text);
         let opened = open_ended(&text, axis);
         let ((from, to), open) =
             opened.or_else(|| Some((about(&text, axis).or_else(|| closed(&text, axis))?, None)))?;
-        let is_word = |c: char| c.is_alphabetic() || ['+', '\u{b1}'].contains(&c);
-        let is_vague = without_joints(&text).contains(is_word) && !is_decade(&text);
+        let is_word = |c: char| c.is_alphabetic() || ['+', '\u{b1}', '?'].contains(&c);
+        let is_vague = is_doubted || (without_joints(&text).contains(is_word) && !is_decade(&text));
         let is_decade_or_century = text.contains("00s") || text.contains("00's");
         (from <= to).then_some(Self { from, to, is_year: false, is_vague, open, is_decade_or_century })
     }
+}
+
+/// What stands before a `?`, in brackets, or before words that say the same.
+fn bare_of_doubt(text: &str) -> Option<&str> {
+    let in_brackets = || text.strip_prefix('[')?.strip_suffix(']');
+    let said = || [" or so", " or thereabouts", "-ish", "ish"].iter().find_map(|words| text.strip_suffix(words));
+    text.strip_suffix('?').or_else(in_brackets).or_else(said).map(str::trim)
+}
+
+/// Whether the `?` at its end stands for a figure.
+fn ends_in_open_figures(text: &str) -> bool {
+    text.ends_with('?') && text.rsplit([' ', '-', '/']).next().is_some_and(|word| figures_left_open(word).is_some())
+}
+
+/// `189?` and `18??`: the years whose last figures nobody gave.
+fn figures_left_open(text: &str) -> Option<(i32, i32)> {
+    let known = text.trim_end_matches('?');
+    let open = u32::try_from(text.len() - known.len()).ok().filter(|open| *open > 0)?;
+    let years = 10_i32.checked_pow(open).filter(|_| text.len() == 4)?;
+    let from = whole_year(known)? * years;
+    Some((from, from + years - 1))
 }
 
 /// `1890 to 1900` and `between 1890 and 1900` are as plain as `1890-1900`.
@@ -158,10 +187,24 @@ fn named(text: &str, axis: Axis) -> Option<(i32, i32)> {
     if let Some(year) = whole_year(text) {
         return Some((year, year));
     }
+    if let Some((from, to)) = figures_left_open(text) {
+        return Some((from.max(axis.from()), to.min(axis.last()))).filter(|(from, to)| from <= to);
+    }
     let (part, rest) = match text.split_once([' ', '-']) {
         Some((part @ ("early" | "mid" | "late"), rest)) => (part, rest.trim()),
         _ => ("", text),
     };
+    // Of a reign or a century the axis may hold a part.
+    let on_axis = |(from, to): (i32, i32)| (from.max(axis.from()), to.min(axis.last()));
+    let part_of = |(from, to): (i32, i32)| match (part, (to - from + 1) / 3) {
+        ("early", third) => (from, from + third),
+        ("mid", third) => (from + third, to - third),
+        ("late", third) => (to - third, to),
+        _ => (from, to),
+    };
+    if let Some((_, reign)) = REIGNS.iter().find(|(word, _)| *word == rest.trim_end_matches(" period")) {
+        return Some(on_axis(part_of(*reign))).filter(|(from, to)| from <= to);
+    }
     if let Some(decade) = rest.strip_suffix('s').map(|decade| decade.trim_end_matches('\'')) {
         let from = whole_year(decade).filter(|year| year % 10 == 0 && *year > 0)?;
         return Some(match part {
@@ -171,17 +214,12 @@ fn named(text: &str, axis: Axis) -> Option<(i32, i32)> {
             _ => (from, from + 9),
         });
     }
-    let number = ["century", "cent.", "cent", "c.", "c"].iter().find_map(|word| rest.strip_suffix(word))?.trim();
+    let word = ["century", "cent.", "cent", "c.", "c"].iter().find_map(|word| rest.strip_suffix(word));
+    // "mid 19th" leaves its word out.
+    let number = word.or(Some(rest).filter(|_| !part.is_empty()))?.trim();
     let number = ["st", "nd", "rd", "th"].iter().find_map(|ending| number.strip_suffix(ending))?;
     let from = (whole_year(number).filter(|number| (1..=99).contains(number))? - 1) * 100;
-    let (first, last) = match part {
-        "early" => (from, from + 33),
-        "mid" => (from + 33, from + 66),
-        "late" => (from + 66, from + 99),
-        _ => (from, from + 99),
-    };
-    // A century that the axis holds a part of is that part.
-    Some((first.max(axis.from()), last.min(axis.last()))).filter(|(first, last)| first <= last)
+    Some(on_axis(part_of((from, from + 99)))).filter(|(first, last)| first <= last)
 }
 
 #[cfg(test)]
@@ -202,6 +240,24 @@ mod tests {
             ("before c. 1850", (1750, 1844)),
             ("19th C", (1800, 1899)),
             ("late 19th C", (1866, 1899)),
+            ("mid 19th", (1833, 1866)),
+            ("189?", (1890, 1899)),
+            ("18??", (1800, 1899)),
+            ("17??", (1750, 1799)),
+            ("before 1850?", (1750, 1849)),
+            ("before 189?", (1750, 1889)),
+            ("189?-1902", (1890, 1902)),
+            ("1900+?", (1900, 1939)),
+            ("1895 or so", (1890, 1900)),
+            ("1910-ish", (1905, 1915)),
+            ("1910ish", (1905, 1915)),
+            ("Victorian", (1837, 1901)),
+            ("early Victorian", (1837, 1858)),
+            ("mid-Victorian", (1858, 1880)),
+            ("late Victorian", (1880, 1901)),
+            ("Georgian", (1750, 1837)),
+            ("Edwardian?", (1896, 1915)),
+            ("Victorian to Edwardian", (1837, 1910)),
         ];
         for (text, years) in periods {
             assert_eq!(Period::read(text, axis).map(|period| (period.from, period.to)), Some(years), "{text}");
@@ -209,6 +265,43 @@ mod tests {
         let open = |text: &str| Period::read(text, axis).unwrap().open;
         assert_eq!([open("by 1895"), open("1900+")], [Some(OpenSide::Earlier), Some(OpenSide::Later)]);
         assert_eq!([open("1895 \u{b1} 5"), open("19th C")], [None, None]);
+    }
+
+    #[test]
+    fn what_is_no_period_is_not_read_as_one() {
+        let axis = Axis::new(1750, 1940, 10).unwrap();
+        let read = |text: &str| Period::read(text, axis).map(|period| (period.from, period.to));
+        for wrong in [
+            "",
+            "1855s",
+            "early",
+            "1870-60",
+            "1850-",
+            "-",
+            "18500000000",
+            "cleek",
+            "c",
+            "before",
+            "after noon",
+            "prewar",
+            "century",
+            "0th century",
+            "16th century",
+            "1890 1895",
+            "carved 1890",
+            "from 1890",
+            "between 1890",
+            "?",
+            "[]",
+            "????",
+            "1?9?",
+            "18?",
+            "Tudor",
+            "ish",
+            "mid 1890",
+        ] {
+            assert_eq!(read(wrong), None, "{wrong}");
+        }
     }
 
     #[test]
@@ -255,36 +348,21 @@ mod tests {
             let years = Some(years).filter(|(from, to)| from <= to);
             assert_eq!(read(text), years, "{text}");
         }
-        for wrong in [
-            "",
-            "1855s",
-            "early",
-            "1870-60",
-            "1850-",
-            "-",
-            "18500000000",
-            "cleek",
-            "c",
-            "before",
-            "after noon",
-            "prewar",
-            "century",
-            "0th century",
-            "16th century",
-            "1890 1895",
-            "carved 1890",
-            "from 1890",
-            "between 1890",
-            "?",
-            "[]",
-            "Victorian",
-        ] {
-            assert_eq!(read(wrong), None, "{wrong}");
-        }
         assert!(Period::read("1893", axis).is_some_and(|period| period.is_year));
         assert!(Period::read("c. 1893", axis).is_some_and(|period| !period.is_year));
         let vague = |text: &str| Period::read(text, axis).is_some_and(|period| period.is_vague);
-        assert!(["c. 1890", "before 1850", "late 1890s", "19th century", "1890?"].into_iter().all(vague));
+        let all = [
+            "c. 1890",
+            "before 1850",
+            "late 1890s",
+            "19th century",
+            "1890?",
+            "189?",
+            "before 1850?",
+            "1910-ish",
+            "Victorian",
+        ];
+        assert!(all.into_iter().all(vague));
         assert!(!["1890", "1890-95", "1890s", "1880 - 1890"].into_iter().any(vague));
         assert!(!["1890 to 1900", "between 1890 and 1900", "from 1890 until 1900"].into_iter().any(vague));
     }

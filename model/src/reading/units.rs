@@ -40,10 +40,11 @@ pub enum Unit {
 
 /// Words a unit may be written as, with the unit and how many of it one is.
 /// Exact by definition: 1 in = 25.4 mm, 1 lb = 453.592 37 g = 16 oz (international yard and pound, 1959).
-const WORDS: [(&str, Unit, f64); 23] = [
+const WORDS: [(&str, Unit, f64); 31] = [
     ("in", Unit::Inch, 1.0),
     ("in.", Unit::Inch, 1.0),
     ("ins", Unit::Inch, 1.0),
+    ("ins.", Unit::Inch, 1.0),
     ("inch", Unit::Inch, 1.0),
     ("inches", Unit::Inch, 1.0),
     ("\"", Unit::Inch, 1.0),
@@ -52,13 +53,20 @@ const WORDS: [(&str, Unit, f64); 23] = [
     ("''", Unit::Inch, 1.0),
     ("mm", Unit::Millimetre, 1.0),
     ("mm.", Unit::Millimetre, 1.0),
+    ("mms", Unit::Millimetre, 1.0),
     ("cm", Unit::Millimetre, 10.0),
+    ("cm.", Unit::Millimetre, 10.0),
+    ("cms", Unit::Millimetre, 10.0),
     ("oz", Unit::Ounce, 1.0),
     ("oz.", Unit::Ounce, 1.0),
+    ("ozs", Unit::Ounce, 1.0),
     ("ounce", Unit::Ounce, 1.0),
     ("ounces", Unit::Ounce, 1.0),
     ("lb", Unit::Ounce, 16.0),
+    ("lbs", Unit::Ounce, 16.0),
     ("g", Unit::Gram, 1.0),
+    ("gm", Unit::Gram, 1.0),
+    ("gms", Unit::Gram, 1.0),
     ("gram", Unit::Gram, 1.0),
     ("grams", Unit::Gram, 1.0),
     ("kg", Unit::Gram, 1000.0),

@@ -4,6 +4,7 @@ use crate::json::grounds::GroundsAnswer;
 use crate::json::like::LikeAnswer;
 use crate::json::shared::{CalibrationName, Given, Method, SCHEMA, Span, method};
 use crate::words::answered::Answered;
+use crate::words::before::is_at_least;
 use crate::words::date_line::date_line;
 use crate::words::edtf::{earliest_and_latest, edtf, edtf_level_1};
 use crate::words::verbal::in_words;
@@ -239,7 +240,7 @@ impl Answer {
             latest: earliest_and_latest(dating, 0.8).1,
             before: before.map(|year| {
                 let probability = posterior.probability_before(year);
-                let at_least = year > axis.to() && posterior.latest() > axis.last();
+                let at_least = is_at_least(dating, year);
                 Before { year, probability, at_least, verbal: (!at_least).then(|| in_words(probability)) }
             }),
             replaced: dating.replaced.map(|probability| Replaced { probability, verbal: in_words(probability) }),

@@ -1,6 +1,7 @@
 //! The answer as a row of a table.
 
 use crate::words::answered::Answered;
+use crate::words::before::is_at_least;
 use crate::words::date_line::date_line;
 use crate::words::edtf::edtf;
 use crate::words::grounds::grounds_sentences;
@@ -9,7 +10,7 @@ use agewright_model::KnownDate;
 use agewright_model::questions::grounds::Grounds;
 
 /// Headings of the table.
-pub const HEADINGS: [&str; 24] = [
+pub const HEADINGS: [&str; 25] = [
     "id",
     "part",
     "date_line",
@@ -34,9 +35,11 @@ pub const HEADINGS: [&str; 24] = [
     "title",
     "to_mind",
     "reasons",
+    "before_at_least",
 ];
 /// Columns of words; the others are of numbers.
-const WORDS: [&str; 9] = ["id", "part", "date_line", "edtf", "prior", "out_of_step", "title", "to_mind", "reasons"];
+const WORDS: [&str; 10] =
+    ["id", "part", "date_line", "edtf", "prior", "out_of_step", "title", "to_mind", "reasons", "before_at_least"];
 
 /// Whether a column is of numbers.
 #[must_use]
@@ -84,6 +87,7 @@ pub fn row(answered: &Answered<'_>, before: Option<i32>, reasons: bool) -> Vec<S
         club.text.get("title").cloned().unwrap_or_default(),
         of_part(answered).join("; "),
         if reasons { sentences() } else { String::new() },
+        before.map_or_else(String::new, |year| if is_at_least(dating, year) { "yes" } else { "no" }.to_owned()),
     ]);
     row
 }

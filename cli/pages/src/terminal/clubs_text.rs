@@ -6,6 +6,7 @@ use crate::words::before::{before_in_short, before_note};
 use crate::words::counted::counted;
 use crate::words::date_line::date_line;
 use crate::words::given_date::given_in_short;
+use crate::words::named::noted_of_all;
 use crate::words::shared_lag::lag_sentence;
 use crate::words::sources::{OPINION, calibration_in_short};
 use crate::words::warnings_in_short::warnings_in_short;
@@ -67,6 +68,9 @@ pub fn clubs_text(page: Page, clubs: &[Answered<'_>], before: Option<i32>) -> St
     let _ = writeln!(out, "\n{}", page.wrapped(&told, "  "));
     if let Some(lag) = lag_sentence(&first.asked).filter(|_| first.asked.is_from_elsewhere()) {
         let _ = writeln!(out, "{}", page.wrapped(&lag, "  "));
+    }
+    if let Some(note) = noted_of_all(clubs.iter().map(|club| club.asked.club())) {
+        let _ = writeln!(out, "{}", page.wrapped(&note, "  "));
     }
     let source = calibration_in_short(first.asked.calibration());
     let _ = writeln!(out, "{}\n{}", page.wrapped(&source, "  "), page.wrapped(OPINION, ""));

@@ -18,15 +18,23 @@ use std::fmt::Write as _;
 /// Rows of years that are sure to be empty are not printed.
 const NOTHING: f64 = 0.005;
 
-/// The text; `elsewhere` is the lag in years of clubs that are said to be from another region.
+/// The text; `noted` is what is noted of all clubs, `elsewhere` the lag in years of clubs that are said to be from
+/// another region.
 #[must_use]
-pub fn collection_text(page: Page, calibration: &Calibration, overview: &Overview, elsewhere: Option<f64>) -> String {
+pub fn collection_text(
+    page: Page,
+    calibration: &Calibration,
+    overview: &Overview,
+    noted: Option<&str>,
+    elsewhere: Option<f64>,
+) -> String {
     let (known, undated) = (overview.count(ClubStatus::Known), overview.count(ClubStatus::Undated));
     let mut out = format!("Clubs: {}, {known} of known date", overview.clubs.len());
     if undated > 0 {
         let _ = write!(out, ", {undated} without a clue of date and not counted below");
     }
-    out = format!("{}\n\n", page.wrapped(&out, "  "));
+    let noted = noted.map_or_else(String::new, |noted| format!("{}\n", page.wrapped(noted, "  ")));
+    out = format!("{}\n{noted}\n", page.wrapped(&out, "  "));
     let row = |club: &OverviewClub| {
         let date = if club.status == ClubStatus::Known {
             format!("{} (known)", club.date_line)

@@ -3,11 +3,12 @@
 use crate::terminal::page::Page;
 use crate::words::after_the_years::share_after;
 use crate::words::counted::counted;
+use crate::words::next_look::next_sentence;
 use crate::words::parts::part_suffix;
-use crate::words::readings::{level_name, within_a_sentence};
+use crate::words::readings::level_name;
 use crate::words::verbal::{in_a_hundred, percent};
 use crate::words::years::{answer_year, short_span, spans};
-use agewright_model::questions::next_look::{FEWER, NextLook, NextLooks};
+use agewright_model::questions::next_look::{NextLook, NextLooks};
 use agewright_model::{Asked, Calibration};
 use std::fmt::Write as _;
 
@@ -66,8 +67,8 @@ pub fn next_text(page: Page, parts: &[(Asked<'_>, NextLooks)]) -> String {
 fn part_text(page: Page, asked: &Asked<'_>, next: &NextLooks) -> String {
     let calibration = asked.calibration();
     let heading = format!("{}{}: what to look at next", asked.club().id, part_suffix(asked.part()));
-    let mut out = format!("{}\n\n", page.wrapped(&heading, "  "));
-    let _ = writeln!(out, "{}", page.wrapped(&opening(asked, next), "  "));
+    let mut out = format!("{}\n{}\n", page.wrapped(&heading, "  "), page.title_line(asked.club()));
+    let _ = writeln!(out, "{}", page.wrapped(&next_sentence(asked, next), "  "));
     let _ = writeln!(out, "{}", page.wrapped(&answer_now(asked, next), "  "));
     let looks = next.in_order();
     if !looks.is_empty() {
@@ -99,42 +100,6 @@ fn answer_now(asked: &Asked<'_>, next: &NextLooks) -> String {
     }
     let count = if next.answers_now.len() == 2 { "Two" } else { "Several" };
     format!("{count} answers now, and no one middle year: {}.{after}", spans(asked.axis(), &next.answers_now))
-}
-
-/// What to look at and what it would bring, or that nothing left helps much.
-fn opening(asked: &Asked<'_>, next: &NextLooks) -> String {
-    let years = |years: f64| format!("{years:.0}");
-    let Some(best) = next.best() else {
-        return "Nothing is left to look at: every clue that the calibration can weigh has been answered.".to_owned();
-    };
-    let now = next.width_now;
-    let name = within_a_sentence(&asked.calibration().catalogue().name_of(&best.clue));
-    if !next.helps(best) {
-        let left = counted(next.looks.len(), "clue", "clues");
-        return format!(
-            "Nothing that is left will help much: of {left} not yet examined {name} would tell most, and the years in \
-             question (4 chances in 5), {now} now, would {} after it.",
-            if (best.width - f64::from(now)).abs() > 0.5 {
-                format!("be {}", years(best.width))
-            } else {
-                "be as many".to_owned()
-            }
-        );
-    }
-    // The years may grow fewer in chance and not in number, and others come into question.
-    if best.width > f64::from(now) * (1.0 - FEWER) {
-        // The median of a split answer is no date.
-        let moves = format!(": the middle year moves by ten or more with a chance of {}", in_a_hundred(best.change));
-        let moves = if next.answers_now.len() < 2 { moves } else { String::new() };
-        return format!(
-            "Look at {name}: the years in question (4 chances in 5) are {now} now and may be about as many after it, \
-             but likely others{moves}."
-        );
-    }
-    format!(
-        "Look at {name}: the years in question (4 chances in 5), {now} now, would be about {} after it.",
-        years(best.width)
-    )
 }
 
 /// The clues that tell most, each with what looking may bring.

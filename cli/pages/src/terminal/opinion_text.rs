@@ -1,10 +1,10 @@
 //! What moved an opinion, as text.
 
 use crate::terminal::page::Page;
+use crate::words::before::least_in_short;
 use crate::words::moves::signed;
 use crate::words::opinion_change::{OpinionChange, PartChange, ingredient_name};
 use crate::words::sources::OPINION;
-use crate::words::verbal::in_a_hundred;
 use agewright_files::opinion::{AnswerThen, Opinion};
 use std::fmt::Write as _;
 
@@ -40,8 +40,8 @@ pub fn opinion_text(page: Page, change: &OpinionChange) -> String {
 fn part_text(page: Page, out: &mut String, change: &OpinionChange, part: &PartChange, is_first: bool) {
     let told = |when: &str, opinion: &Opinion, answer: &AnswerThen| {
         let before = opinion.asked.before.zip(answer.probability_before);
-        let before =
-            before.map_or_else(String::new, |(year, chance)| format!("; before {year}: {}", in_a_hundred(chance)));
+        let share = |(year, chance)| format!("; before {year}: {}", least_in_short(chance, answer.is_at_least));
+        let before = before.map_or_else(String::new, share);
         format!("{when}, {}: {}{before}", opinion.on, answer.date_line)
     };
     let _ = writeln!(out, "{}", page.wrapped(&told("Then", &change.old, &part.old), "  "));

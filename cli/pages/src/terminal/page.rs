@@ -1,8 +1,9 @@
 //! Wrapping and tables, to the width that there is.
 
+use crate::words::named::title_or_note;
 use crate::words::shared_lag::lag_sentence;
 use crate::words::sources::{OPINION, calibration_sentences};
-use agewright_model::{Asked, Calibration};
+use agewright_model::{Asked, Calibration, Club};
 use comfy_table::presets::NOTHING;
 use comfy_table::{CellAlignment, ContentArrangement, Table};
 
@@ -82,6 +83,13 @@ impl Page {
         }
         let lines: Vec<String> = table.to_string().lines().map(|line| line.trim_end().to_owned()).collect();
         with_plain_spaces(&lines.join("\n"))
+    }
+
+    /// What a club is, in a line of its own below a heading that has its id; nothing where nobody says.
+    #[must_use]
+    pub fn title_line(self, club: &Club) -> String {
+        let title = title_or_note(club);
+        if title.is_empty() { title } else { format!("{}\n", self.wrapped(&title, "")) }
     }
 
     /// What every answer about one club says of itself: how far it may lead or lag, and what it rests on.

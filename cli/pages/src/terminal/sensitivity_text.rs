@@ -22,7 +22,7 @@ const FEWEST_ROWS: usize = 3;
 pub fn sensitivity_text(page: Page, asked: &Asked<'_>, result: &Sensitivity) -> String {
     let (mut out, part, catalogue) = (String::new(), part_suffix(asked.part()), asked.calibration().catalogue());
     let heading = format!("{}{part}: what the answer hangs on", asked.club().id);
-    let _ = writeln!(out, "{}\n", page.wrapped(&heading, "  "));
+    let _ = writeln!(out, "{}\n{}", page.wrapped(&heading, "  "), page.title_line(asked.club()));
     let _ = writeln!(out, "{}\n", page.wrapped(&opening(asked, result), "  "));
     let [shown, rest] = by_weight(result);
     let row = |name: &str, answer: &ShortAnswer, all| row(asked.axis(), name, answer, all);
@@ -75,12 +75,15 @@ fn opening(asked: &Asked<'_>, result: &Sensitivity) -> String {
         let [changed, all] = [answer, &result.all].map(|answer| answer_year(axis, answer.median));
         format!("the middle year would be {changed} and not {all}")
     };
-    let most = result.clues.iter().map(|(_, answer)| moves(result, answer)).max().unwrap_or(0);
+    // Of several answers the middle year is none, and its move is told of none.
+    let counts = |answer: &ShortAnswer| result.all.is_split() || !answer.is_split();
+    let counted_ones = || result.clues.iter().filter(|(_, answer)| counts(answer));
+    let most = counted_ones().map(|(_, answer)| moves(result, answer)).max().unwrap_or(0);
     if !asked.evidence().has_clue_of_date() {
         return format!("No clue of date was read: the answer is {}.", prior_words(most == 0));
     }
     let farthest: Vec<&(String, ShortAnswer)> =
-        result.clues.iter().filter(|(_, answer)| moves(result, answer) == most).collect();
+        counted_ones().filter(|(_, answer)| moves(result, answer) == most).collect();
     let names = farthest.iter().map(|(clue, _)| within_a_sentence(&asked.calibration().catalogue().name_of(clue)));
     let names: Vec<String> = names.collect();
     let (names, moved) = match names.as_slice() {
@@ -94,6 +97,19 @@ fn opening(asked: &Asked<'_>, result: &Sensitivity) -> String {
         ),
         [(_, answer)] => format!("Of the clues most hangs on {names}: without it {}.", instead(answer)),
         _ => format!("Of the clues most hangs on {names}: without any one of them {middle} moves by {moved}."),
+    };
+    let splitting: Vec<String> = result
+        .clues
+        .iter()
+        .filter(|(_, answer)| answer.is_split() && !result.all.is_split())
+        .map(|(clue, _)| within_a_sentence(&asked.calibration().catalogue().name_of(clue)))
+        .collect();
+    let of_clues = match splitting.as_slice() {
+        [] => of_clues,
+        names => {
+            let names = names.join(" or ");
+            format!("{of_clues} Without {names} there would be several answers, and no one middle year.")
+        }
     };
     let prior = result.priors.iter().max_by_key(|prior| moves(result, &prior.answer));
     match prior.filter(|prior| moves(result, &prior.answer) > most) {

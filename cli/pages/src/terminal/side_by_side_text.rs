@@ -2,6 +2,7 @@
 
 use crate::terminal::page::{Page, kept_together};
 use crate::words::given_date::given_in_short;
+use crate::words::named::noted_of_all;
 use crate::words::parts::part_suffix;
 use crate::words::readings::reading_in_short;
 use crate::words::verbal::{in_words, percent};
@@ -34,6 +35,9 @@ pub fn side_by_side_text(page: Page, asked: &[Asked<'_>], result: &SideBySide) -
         out = format!("{} clubs{} side by side\n\n", asked.len(), part_suffix(part));
     }
     let order = oldest_first(result);
+    if let Some(noted) = noted_of_all(asked.iter().map(Asked::club)) {
+        let _ = writeln!(out, "{}\n", page.wrapped(&noted, "  "));
+    }
     let _ = writeln!(out, "{}\n", page.wrapped(&opening(&order, &ids, result), "  "));
     let is_dated_elsewhere = |given: &Option<KnownDate>| given.is_some_and(|date| is_known(&date));
     let undated = asked

@@ -21,7 +21,7 @@ pub fn why_not_text(page: Page, asked: &Asked<'_>, account: &PeriodAccount) -> S
     let calibration = asked.calibration();
     let [first, second] = account.periods.map(|(from, to)| period_name(from, to));
     let heading = format!("{}{}: why not {first}?", asked.club().id, part_suffix(asked.part()));
-    let mut out = format!("{}\n", page.wrapped(&heading, "  "));
+    let mut out = format!("{}\n{}", page.wrapped(&heading, "  "), page.title_line(asked.club()));
     let _ = writeln!(
         out,
         "{}\n",

@@ -30,7 +30,8 @@ pub fn before_words(dating: &Dating, before: i32) -> String {
 }
 
 /// Whether more may be before the year: those behind the axis are one cell, and how many of them are is not known.
-fn is_at_least(dating: &Dating, before: i32) -> bool {
+#[must_use]
+pub fn is_at_least(dating: &Dating, before: i32) -> bool {
     let axis = dating.posterior.axis();
     before > axis.to() && dating.posterior.latest() > axis.last()
 }
@@ -38,8 +39,14 @@ fn is_at_least(dating: &Dating, before: i32) -> bool {
 /// The chance as a cell of a table has it: `98 in 100 at the least`.
 #[must_use]
 pub fn before_in_short(dating: &Dating, before: i32) -> String {
-    let share = in_a_hundred(dating.posterior.probability_before(before));
-    let is_told = share.starts_with("more than") || !is_at_least(dating, before);
+    least_in_short(dating.posterior.probability_before(before), is_at_least(dating, before))
+}
+
+/// A chance that may be the least that it can be.
+#[must_use]
+pub fn least_in_short(chance: f64, is_at_least: bool) -> String {
+    let share = in_a_hundred(chance);
+    let is_told = share.starts_with("more than") || !is_at_least;
     format!("{share}{}", if is_told { "" } else { " at the least" })
 }
 
@@ -52,5 +59,12 @@ pub fn before_note(datings: &[&Dating], before: i32) -> Option<String> {
         true => format!("what is of after {last} is not counted, since those years are not told apart"),
         false => format!("the calibration's years end in {last}, and of later ones it tells nothing"),
     };
-    (before > axis.to()).then(|| format!("Before {before_year}: {what}."))
+    let mut told = Vec::new();
+    if before > axis.to() {
+        told.push(format!("Before {before_year}: {what}."));
+    }
+    if datings.iter().any(|dating| !dating.has_evidence()) {
+        told.push(format!("Of what is undated the chance before {before_year} rests on no clue of date."));
+    }
+    (!told.is_empty()).then(|| told.join(" "))
 }

@@ -96,7 +96,10 @@ fn against_sentence(answered: &Answered<'_>, grounds: &Grounds) -> Option<String
     let gain = if more == chance { String::new() } else { without };
     let pulls_to = |clue: &str| {
         let entry = answered.dating.ledger.entry(clue)?;
-        (entry.years.abs() >= SMALL_MOVE).then(|| side(entry.years))
+        // At an end of the years the average may be pulled one way and the middle the other: then neither is told.
+        let middle = answered.dating.posterior.median() - entry.without.median;
+        let is_one_way = f64::from(middle) * entry.years >= 0.0;
+        (entry.years.abs() >= SMALL_MOVE && is_one_way).then(|| side(entry.years))
     };
     let named = listed(catalogue, &grounds.against, &pulls_to);
     (!grounds.against.is_empty()).then(|| format!("What speaks against them: {named}.{gain}"))

@@ -109,5 +109,6 @@ const INSCRIBED: &str = "marks";
 /// Whether a clue is a stamp, a word or a number on the club.
 #[must_use]
 pub fn is_inscribed(clue: &Clue) -> bool {
-    clue.is_like_a_mark() || clue.sentence == INSCRIBED
+    // A mark whose place in an entry is elsewhere is a form, of known years as a stamp is.
+    clue.sentence == INSCRIBED || (clue.is_like_a_mark() && clue.sentence.is_empty())
 }

@@ -12,7 +12,12 @@ use agewright_model::questions::overview::is_not_borne_out;
 pub fn to_mind(parts: &[Answered<'_>]) -> Vec<String> {
     let Some(first) = parts.first() else { return Vec::new() };
     let mut told = of_part(first);
-    let others = parts.iter().skip(1).filter_map(|part| replacement_sentence(&part.dating));
+    // How often shafts were renewed is no news of a club whose shaft nobody looked at.
+    let others = parts
+        .iter()
+        .skip(1)
+        .filter(|part| part.asked.calibration().catalogue().was_looked_at(part.asked.club(), part.asked.part()));
+    let others = others.filter_map(|part| replacement_sentence(&part.dating));
     told.extend(others.map(|sentence| in_short(&sentence)));
     told
 }

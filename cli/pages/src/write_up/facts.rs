@@ -105,6 +105,8 @@ pub struct ReadingFacts {
     pub describes: bool,
     /// A stamp, a word or a number on the club.
     pub inscribed: bool,
+    /// Known later work.
+    pub is_altered: bool,
     /// How a sentence tells it, and which sentence it stands in.
     pub phrase: String,
     pub sentence: String,
@@ -215,7 +217,7 @@ impl PageFacts {
             date_line: date_line(head),
             label_date: label_date(head),
             known_years: known_date.map(given_years),
-            known_of: known_date.map(of_given_years),
+            known_of: known_date.map(known_of),
             given_years: opinion.map(|date| with_grade(&given_years(date), date)),
             given_of: opinion.map(|date| with_grade(&of_given_years(date), date)),
             is_not_borne_out: given.is_some_and(|given| is_known(given) && is_not_borne_out(given, head)),
@@ -259,9 +261,15 @@ impl PageFacts {
     }
 }
 
+/// Years that a club is known to be of; nobody may have said how.
+fn known_of(date: &KnownDate) -> String {
+    let how = if date.has_assumed_grade() { " (no grade given)" } else { "" };
+    format!("{}{how}", of_given_years(date))
+}
+
 /// Years that are somebody's opinion, and whose.
 fn with_grade(years: &str, date: &KnownDate) -> String {
-    format!("{years} ({})", grade_in_words(date.grade()))
+    format!("{years} ({})", if date.has_assumed_grade() { "no grade given" } else { grade_in_words(date.grade()) })
 }
 
 /// `examined_by` as a heading: `Examined by`.
@@ -291,6 +299,7 @@ fn reading_facts(drawings: Drawings<'_>, clue: &Clue, cell: &Cell) -> Option<Rea
         phrase: cell.reading().map_or_else(String::new, |reading| phrase_of(clue, reading)),
         sentence: clue.sentence.clone(),
         counts,
+        is_altered: *cell == Cell::Altered,
         disputed: false,
     })
 }

@@ -11,4 +11,4 @@ pub mod pages;
 mod part_facts;
 pub mod sheets;
 pub mod short_texts;
-mod templates;
+pub mod templates;

@@ -46,6 +46,15 @@ fn files_of(kind: PageKind) -> &'static [&'static str] {
     }
 }
 
+/// The answer for a club as a page shows it beside its readings: the parts of a report, without what frames them.
+///
+/// # Errors
+/// [`PageError`] for a template that cannot be filled, which there should be none of.
+pub fn answer_panel(facts: &PageFacts) -> Result<String, PageError> {
+    let context = Value::from(Serde(Context { club: OnPaper::new(facts), style: STYLE }));
+    Ok(environment()?.get_template("answer-panel.html")?.render(&context)?)
+}
+
 /// The pages asked for.
 ///
 /// # Errors

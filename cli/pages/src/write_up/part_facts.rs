@@ -56,8 +56,10 @@ pub struct PartFacts {
     pub against: Vec<NamedClue>,
     /// Whether one of those for them was left out as out of step.
     pub is_struck: bool,
-    /// Whether no clue by itself speaks for the years of the date line.
+    /// Whether no clue speaks for the years of the date line, by itself or with others.
     pub none_speaks: bool,
+    /// Whether what is stamped on the club speaks for them more than all else.
+    pub is_of_stamps: bool,
     /// Whether its years are those of the prior, and no clue's.
     pub rests_on_prior: bool,
     pub sentences: Vec<String>,
@@ -98,8 +100,6 @@ pub struct PartFacts {
 pub struct NamedClue {
     pub name: String,
     pub with_reading: String,
-    /// A stamp, a word or a number on the club.
-    pub inscribed: bool,
 }
 
 #[derive(Debug, Serialize)]
@@ -179,7 +179,9 @@ pub fn part_facts(
         supports,
         against,
         is_struck,
-        none_speaks: grounds.effects.iter().all(|ground| ground.effect < LEAST_TOLD),
+        none_speaks: grounds.without_all >= grounds.chance
+            && grounds.effects.iter().all(|ground| ground.effect < LEAST_TOLD),
+        is_of_stamps: is_of_stamps(catalogue, &grounds),
         sentences: sentences(answered),
         adjusting: if entries.is_empty() { Vec::new() } else { adjusting_sentences(answered) },
         entries,
@@ -331,6 +333,15 @@ struct Named {
 /// An effect on the chance of the years below this is none that a label tells of.
 const LEAST_TOLD: f64 = 0.005;
 
+/// Whether the effects of stamps, words and numbers on the chance of the years are together more than those of the rest.
+fn is_of_stamps(catalogue: &Catalogue, grounds: &Grounds) -> bool {
+    let is_stamped = |ground: &&Ground| catalogue.clue(&ground.clue).is_some_and(is_inscribed);
+    let sum = |stamped: bool| -> f64 {
+        grounds.effects.iter().filter(|ground| is_stamped(ground) == stamped).map(|ground| ground.effect).sum()
+    };
+    sum(true) > sum(false).max(0.0)
+}
+
 /// The clues of the part named for the years of the date line, those out of step left out, and those named against
 /// them; none where the years are split.
 fn named(answered: &Answered<'_>, grounds: &Grounds) -> Named {
@@ -344,7 +355,6 @@ fn named(answered: &Answered<'_>, grounds: &Grounds) -> Named {
     let clue = |ground: &Ground| NamedClue {
         name: clue_in_short(catalogue, &ground.clue),
         with_reading: clue_with_reading(catalogue, ground),
-        inscribed: catalogue.clue(&ground.clue).is_some_and(is_inscribed),
     };
     let supports = grounds.supports.iter().filter(|ground| is_one && !ground.is_out_of_step && !is_disputed(ground));
     let against = grounds.against.iter().filter(|_| is_one);

@@ -1,6 +1,7 @@
 //! Texts of a fixed length: the catalogue entry and the exhibition label.
 
 use crate::words::counted::counted;
+use crate::words::readings::within_a_sentence;
 use crate::write_up::facts::{PageFacts, ReadingFacts};
 use crate::write_up::part_facts::{EntryFacts, PartFacts};
 use std::fmt::Write as _;
@@ -22,6 +23,9 @@ const TOLD_TEXTS: [(&str, &str); 5] = [
     ("marks", "Marks: "),
     ("provenance", "Provenance: "),
 ];
+
+/// What is said for either of two dates has so many words at the most.
+const MOST_WORDS_OF_A_SPLIT: usize = 60;
 
 /// Of a text that is cut fewer words are not worth a place.
 const FEWEST_OF_A_CUT_TEXT: usize = 12;
@@ -99,6 +103,14 @@ fn entry_and_left_out(facts: &PageFacts) -> (String, Vec<String>) {
     let mut conflict = String::new();
     if facts.parts.first().is_some_and(|head| head.two_answers.is_some()) {
         "The clues point to more than one date. ".clone_into(&mut conflict);
+        let grounds = facts.parts.first().map_or(&[][..], |head| &head.grounds);
+        let mut room = MOST_WORDS_OF_A_SPLIT;
+        for said in grounds.iter().filter(|said| said.starts_with("What speaks most for")) {
+            if n_words(said) <= room {
+                room -= n_words(said);
+                let _ = write!(conflict, "{said} ");
+            }
+        }
     } else if let Some(head) = facts.parts.first().filter(|head| !head.disputed.is_empty()) {
         conflict = head.disputed.iter().map(|both| format!("Of {both} one is mistaken. ")).collect();
     } else if let Some(head) = facts.parts.first().filter(|head| head.disagrees) {
@@ -109,7 +121,8 @@ fn entry_and_left_out(facts: &PageFacts) -> (String, Vec<String>) {
     let later: Vec<&str> = facts.parts.iter().filter_map(|part| part.later.as_deref()).collect();
     let later = if later.is_empty() { String::new() } else { format!("{} ", later.join(" ")) };
     let given = facts.given_of.as_ref().map_or_else(String::new, |given| format!("Given as {given}. "));
-    let close = format!("{later}{conflict}{given}{opinion}");
+    let borne_out = if facts.is_not_borne_out { "Its clues do not bear the known date out. " } else { "" };
+    let close = format!("{}{later}{conflict}{given}{borne_out}{opinion}", later_work(facts));
     let room = CATALOGUE_WORDS.saturating_sub(n_words(&close));
     // Half of it for what is read on the club.
     let Told { texts, mut left_out } = told_texts(facts, room / 2);
@@ -120,6 +133,18 @@ fn entry_and_left_out(facts: &PageFacts) -> (String, Vec<String>) {
     }
     let rest = if texts.is_empty() { String::new() } else { format!("{} ", texts.join(" ")) };
     (format!("{first}{rest}{close}"), left_out)
+}
+
+/// What of the head is later work, by the names of its clues.
+fn later_work(facts: &PageFacts) -> String {
+    let altered = facts.readings.iter().filter(|reading| reading.part == "head" && reading.is_altered);
+    let named: Vec<String> = altered.map(|reading| within_a_sentence(short_name(&reading.clue))).collect();
+    if named.is_empty() { String::new() } else { format!("Later work on the head: {}. ", named.join(", ")) }
+}
+
+/// The name of a clue without what its datum adds behind a comma.
+fn short_name(name: &str) -> &str {
+    name.split(',').next().unwrap_or(name)
 }
 
 /// Texts of a record in an entry, and what of them has no room.
@@ -180,7 +205,13 @@ fn readings_in_sentences(facts: &PageFacts, mut room: usize) -> (String, usize) 
     let told = facts.readings.iter().zip(0..);
     let told = told.filter(|(reading, _)| reading.counts && !reading.disputed && !is_said(reading));
     let mut by_weight: Vec<(&ReadingFacts, usize)> = told.collect();
-    by_weight.sort_by_key(|(reading, _)| (!reading.describes, weight(reading)));
+    // Of shaft and grip one reading at the least: what they are made of stands first in the catalogue.
+    let is_what_it_is = |reading: &ReadingFacts| {
+        let mut of_part = facts.readings.iter().filter(|one| one.counts && !one.sentence.is_empty());
+        let first = of_part.find(|one| one.part == reading.part && one.sentence == reading.part);
+        reading.part != "head" && first.is_some_and(|first| first.clue == reading.clue)
+    };
+    by_weight.sort_by_key(|(reading, _)| (!(reading.describes || is_what_it_is(reading)), weight(reading)));
     let mut chosen = Vec::new();
     let all = by_weight.len();
     for (reading, place) in by_weight {
@@ -201,11 +232,14 @@ fn readings_in_sentences(facts: &PageFacts, mut room: usize) -> (String, usize) 
         }
     }
     let text = sentences.iter().fold(String::new(), |mut out, (name, phrases)| {
+        // A sentence about the shaft, the grip, the nicking or the face names it, and first.
+        let nouns = [("shaft", "shaft"), ("grip", "grip"), ("nicking", "nick"), ("face", "face")];
+        let stem = nouns.into_iter().find(|noun| noun.0 == *name).map(|(_, stem)| stem);
+        let named = stem.and_then(|stem| phrases.iter().position(|phrase| phrase.to_lowercase().contains(stem)));
+        let mut phrases = phrases.clone();
+        phrases[..=named.unwrap_or(0)].rotate_right(1);
         let told = phrases.join(", ");
-        // A sentence about the shaft, the grip or the nicking names it.
-        let noun = [("shaft", "shaft"), ("grip", "grip"), ("nicking", "nick")].into_iter().find(|noun| noun.0 == *name);
-        let is_named = noun.is_none_or(|(_, stem)| told.contains(stem));
-        let told = if is_named { told } else { format!("{name} {told}") };
+        let told = if stem.is_none() || named.is_some() { told } else { format!("{name} {told}") };
         let _ = write!(out, "{} ", sentence(&capital(&told)));
         out
     });
@@ -284,8 +318,7 @@ fn label_opinion(facts: &PageFacts, is_priors: bool) -> String {
     let what = if facts.known_years.is_some() { "The date by its clues" } else { "The date" };
     let head = facts.parts.first();
     let is_of_others = head.is_some_and(|head| of_head(head).all(|entry| entry.adjusts));
-    let supports = head.map_or(&[][..], |head| &head.supports);
-    let is_of_marks = supports.first().is_some_and(|first| first.inscribed);
+    let is_of_marks = head.is_some_and(|head| head.is_of_stamps);
     match () {
         () if is_priors => format!("{what} is an opinion."),
         () if is_of_others => {

@@ -3,10 +3,11 @@
 use minijinja::syntax::SyntaxConfig;
 use minijinja::{AutoEscape, Environment, UndefinedBehavior, escape_formatter};
 
-const TEMPLATES: [(&str, &str); 14] = [
+const TEMPLATES: [(&str, &str); 15] = [
     ("report.html", include_str!("templates/report.html")),
     ("part.html", include_str!("templates/part.html")),
     ("illustrated-sheet.html", include_str!("templates/illustrated-sheet.html")),
+    ("answer-panel.html", include_str!("templates/answer-panel.html")),
     ("photographs.html", include_str!("templates/photographs.html")),
     ("labels.html", include_str!("templates/labels.html")),
     ("entries.html", include_str!("templates/entries.html")),
@@ -21,7 +22,7 @@ const TEMPLATES: [(&str, &str); 14] = [
 ];
 const MARKDOWN: &str = "markdown";
 /// How pages look, with the face of charts in it: a page needs no font of the reader's.
-pub(crate) const STYLE: &str = concat!(include_str!("../../../assets/face.css"), include_str!("templates/page.css"));
+pub const STYLE: &str = concat!(include_str!("../../../assets/face.css"), include_str!("templates/page.css"));
 
 /// The templates, ready to be filled.
 pub(crate) fn environment() -> Result<Environment<'static>, minijinja::Error> {

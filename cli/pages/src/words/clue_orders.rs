@@ -9,6 +9,7 @@ use sha2::{Digest as _, Sha256};
 const ORDERS: usize = 400;
 
 /// Orders seeded by the sorted ids of the clues: the same clues always get the same orders.
+#[must_use]
 pub fn clue_orders(sorted_ids: &[&str]) -> Vec<Vec<usize>> {
     let mut random = ChaCha8Rng::from_seed(Sha256::digest(sorted_ids.join("\n")).into());
     let mut orders = Vec::with_capacity(ORDERS);
