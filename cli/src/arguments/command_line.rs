@@ -6,7 +6,7 @@ use crate::arguments::dating::{
 };
 use crate::arguments::opinions::OpinionArguments;
 use crate::arguments::pages::{
-    CatalogueArguments, CluesArguments, RecordingArguments, SchemaArguments, WriteUpArguments,
+    BenchArguments, CatalogueArguments, CluesArguments, RecordingArguments, SchemaArguments, WriteUpArguments,
 };
 use clap::{Args, Parser, Subcommand};
 
@@ -94,6 +94,13 @@ Examples:
   agewright opinion compare smooth-face.json \\
     --record demo-data/smooth-face.toml --prior general")]
     Opinion(OpinionArguments),
+    /// Writes the bench page: the model in one HTML file, for any browser, with your clubs and calibration in it.
+    #[command(after_help = "\
+Examples:
+  agewright bench --out bench.html
+  agewright bench demo-data/undated.csv --out my-bench.html \\
+    --calibration demo-data/demo-calibration.toml")]
+    Bench(BenchArguments),
     /// Asks for a club's readings clue by clue, and dates it as they come in.
     #[command(after_help = "\
 Examples:

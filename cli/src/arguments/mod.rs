@@ -16,6 +16,8 @@ pub use dating::{
     DateFormat, RecordArguments, WhyNotArguments,
 };
 pub use opinions::{CompareOpinionArguments, OpinionArguments, OpinionCommand, SaveArguments};
-pub use pages::{CatalogueArguments, CluesArguments, RecordingArguments, SchemaArguments, SchemaOf, WriteUpArguments};
+pub use pages::{
+    BenchArguments, CatalogueArguments, CluesArguments, RecordingArguments, SchemaArguments, SchemaOf, WriteUpArguments,
+};
 pub use plain_format::PlainFormat;
 pub use tables::TableArguments;

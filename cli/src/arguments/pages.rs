@@ -30,6 +30,25 @@ pub struct CluesArguments {
 }
 
 #[derive(Debug, Args)]
+pub struct BenchArguments {
+    /// Records (.toml), tables of clubs (.csv, .xlsx, .ods) or folders of records to put into the page.
+    #[arg(value_name = "RECORD")]
+    pub records: Vec<PathBuf>,
+    /// Calibration for the page; without it the built-in one.
+    #[arg(long, value_name = "FILE")]
+    pub calibration: Option<PathBuf>,
+    /// Marks of your own beside the catalogue's; may be given several times.
+    #[arg(long, value_name = "FILE")]
+    pub marks: Vec<PathBuf>,
+    /// The page, a file that ends in .html.
+    #[arg(long, value_name = "FILE")]
+    pub out: PathBuf,
+    /// Replace it if it exists.
+    #[arg(long)]
+    pub force: bool,
+}
+
+#[derive(Debug, Args)]
 pub struct WriteUpArguments {
     #[command(flatten)]
     pub records: RecordArguments,

@@ -1,6 +1,7 @@
 //! The commands, one a file: arguments to what is asked, and answers to pages.
 
 mod audit;
+mod bench;
 mod catalogue;
 mod chart;
 mod clues;
@@ -34,6 +35,7 @@ pub fn run(arguments: &Arguments, streams: &mut Streams<'_>) -> Result<(), Failu
         Command::Collection(arguments) => collection::run(arguments, streams),
         Command::WriteUp(arguments) => write_up::run(arguments, streams),
         Command::Opinion(arguments) => opinion::run(arguments, streams),
+        Command::Bench(arguments) => bench::run(arguments, streams),
         Command::Record(arguments) => record::run(arguments, streams),
         Command::Chart(arguments) => chart::run(arguments, streams),
         Command::Catalogue(arguments) => catalogue::run(arguments, streams),

@@ -1,0 +1,154 @@
+// The page: readings on one side, the answer on the other.
+"use strict";
+const part = id => document.getElementById(id);
+const own = JSON.parse(part("own").textContent);
+const MONTHS = ["January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"];
+const today = () => { const day = new Date(); return day.getDate() + " " + MONTHS[day.getMonth()] + " " + day.getFullYear(); };
+const PARTS = { head: "The head", shaft: "The shaft", grip: "The grip" };
+const engine = makeEngine();
+// What to look at next takes longer than the answer, and never holds it up.
+const besides = makeEngine();
+const askDate = lastAlone(engine.ask), askNext = lastAlone(besides.ask);
+let opened, cards = [], asked = 0, left = new Set();
+
+const question = () => ({ prior: part("prior").value || null, without: [...left], on: today() });
+
+/// Shows the club again, and asks for its answer; an answer that comes after a later question is passed by.
+async function renew() {
+  const club = clubs.now();
+  asked += 1;
+  const number = asked;
+  showClub({});
+  const answer = await askDate({ ask: "date", club, how: question() });
+  if (!answer || number !== asked) return;
+  if (answer.refused) {
+    const wrong = {};
+    for (const { clue, message } of answer.refused) if (clue) wrong[clue] = message;
+    showClub(wrong);
+    part("state").textContent = answer.refused.map(one => one.message).join(" ");
+    return;
+  }
+  part("state").textContent = "";
+  part("answer").innerHTML = answer.html;
+  part("short").textContent = answer.date_line;
+  document.title = club.id + ": " + answer.date_line;
+  for (const { card, clue } of cards) card.classList.toggle("pointless", answer.pointless.includes(clue.id));
+  part("next-words").textContent = "Working out what to look at next \u2026";
+  part("next-go").hidden = true;
+  const next = await askNext({ ask: "next", club, how: question() });
+  if (!next || number !== asked || next.refused) return;
+  part("next-words").textContent = next.sentence;
+  part("next-go").hidden = !next.clue;
+  part("next-go").dataset.clue = next.clue || "";
+}
+
+function showClub(wrong) {
+  const club = clubs.now();
+  for (const { clue, show } of cards) show(club.readings[clue.id], wrong[clue.id]);
+  if (document.activeElement !== part("club-id")) part("club-id").value = club.id;
+  if (document.activeElement !== part("club-title")) part("club-title").value = club.text.title || "";
+  part("undo").disabled = !clubs.canUndo();
+  const choice = part("clubs");
+  choice.replaceChildren(...clubs.list().map((one, place) => element("option", { value: place, selected: place === clubs.place() }, one.id + (one.text.title ? ": " + one.text.title : ""))));
+  const without = part("without");
+  without.replaceChildren();
+  const read = cards.filter(({ clue }) => club.readings[clue.id]);
+  for (const { clue } of read) {
+    const box = element("input", { type: "checkbox", onchange: () => { left.has(clue.id) ? left.delete(clue.id) : left.add(clue.id); renew(); } });
+    box.checked = !left.has(clue.id);
+    without.append(element("label", {}, box, " " + clue.name));
+  }
+  part("leave-out").hidden = !read.length;
+  const fails = clubs.storageFails();
+  part("kept").textContent = fails
+    ? "This browser keeps nothing for the page (" + fails + "): save the club to a file before you close it."
+    : "Clubs are kept in this browser, on this machine, and go nowhere else. To be safe, save them to files.";
+}
+
+/// Another club is on the bench.
+function another() {
+  left.clear();
+  for (const card of cards) card.begin();
+  return renew();
+}
+
+function entered(clue, text) {
+  clubs.change(club => { if (text) club.readings[clue] = text; else delete club.readings[clue]; }, clue);
+  renew();
+}
+
+function layCards() {
+  const entry = part("entry");
+  let heading = "";
+  for (const clue of opened.clues) {
+    if (clue.part !== heading) {
+      heading = clue.part;
+      entry.append(element("h2", {}, PARTS[clue.part] || clue.part));
+    }
+    const card = clueCard(clue, text => entered(clue.id, text));
+    cards.push(card);
+    entry.append(card.card);
+  }
+}
+
+function find() {
+  const word = part("find").value.trim().toLowerCase();
+  for (const { card, clue } of cards) {
+    const words = [clue.name, clue.id, ...clue.levels.map(level => level.name + " " + level.look)].join(" ").toLowerCase();
+    card.hidden = Boolean(word) && !words.includes(word);
+  }
+}
+
+/// Pages of the club: to be printed, or saved where they are text.
+async function page(kind) {
+  const files = await engine.ask({ ask: "pages", club: clubs.now(), how: question(), kind });
+  if (files.refused) { part("state").textContent = files.refused.map(one => one.message).join(" "); return; }
+  const html = files.find(file => file.name.endsWith(".html"));
+  if (!html) { saveFile(fileName(clubs.now().id) + "-" + files[0].name, files[0].contents, "text/markdown"); return; }
+  const frame = element("iframe", { class: "printed", title: "the page to be printed" });
+  frame.addEventListener("load", () => { frame.contentWindow.focus(); frame.contentWindow.print(); });
+  document.querySelectorAll("iframe.printed").forEach(old => old.remove());
+  frame.srcdoc = html.contents;
+  document.body.append(frame);
+}
+
+async function read(files) {
+  const told = [];
+  for (const file of files) {
+    const found = await engine.ask({ ask: "import", name: file.name, text: await file.text() });
+    if (found.refused) told.push(...found.refused.map(one => one.message));
+    else clubs.add(found);
+  }
+  await another();
+  part("state").textContent = told.join(" ");
+}
+
+async function begin() {
+  besides.ask({ ask: "open", own });
+  opened = await engine.ask({ ask: "open", own });
+  if (opened.refused) { part("state").textContent = opened.refused.map(one => one.message).join(" "); return; }
+  part("calibration").textContent = opened.calibration + (opened.notice ? ". " + opened.notice : "");
+  part("prior").replaceChildren(...opened.priors.map(prior => element("option", { value: prior.id, selected: prior.is_default }, prior.id + (prior.about ? ": " + prior.about : ""))));
+  clubs.restore();
+  layCards();
+  const brought = (own.clubs || []).map(({ name, text }) => ({ name, text: async () => text }));
+  if (brought.length && clubs.list().every(club => !Object.keys(club.readings).length)) await read(brought);
+  part("working").hidden = true;
+  part("bench").hidden = false;
+  await renew();
+}
+
+part("clubs").addEventListener("change", event => { clubs.show(Number(event.target.value)); another(); });
+part("club-id").addEventListener("input", event => { const id = event.target.value.trim(); if (id) { clubs.change(club => { club.id = id; }, "its id"); renew(); } });
+part("club-title").addEventListener("input", event => { const title = event.target.value; clubs.change(club => { if (title) club.text.title = title; else delete club.text.title; }, "its title"); renew(); });
+part("prior").addEventListener("change", renew);
+part("find").addEventListener("input", find);
+part("undo").addEventListener("click", () => { if (clubs.undo()) renew(); });
+part("add").addEventListener("click", () => { clubs.add(); another(); document.querySelector("details.about").open = true; part("club-id").select(); });
+part("remove").addEventListener("click", () => { if (confirm("Take " + clubs.now().id + " out of this page? A saved file stays.")) { clubs.remove(); another(); } });
+part("save").addEventListener("click", async () => { const record = await engine.ask({ ask: "record", club: clubs.now() }); if (record.refused) part("state").textContent = record.refused.map(one => one.message).join(" "); else saveFile(fileName(clubs.now().id) + ".toml", record, "application/toml"); });
+part("open-file").addEventListener("change", event => { read([...event.target.files]); event.target.value = ""; });
+part("next-go").addEventListener("click", event => { const card = part("clue-" + event.target.dataset.clue); card.open = true; card.hidden = false; card.scrollIntoView({ block: "center" }); card.querySelector("summary").focus(); });
+for (const button of document.querySelectorAll("button[data-page]")) button.addEventListener("click", () => page(button.dataset.page));
+part("sheet").addEventListener("click", () => { const shown = document.body.classList.toggle("sheet-up"); part("sheet").setAttribute("aria-expanded", String(shown)); });
+begin();

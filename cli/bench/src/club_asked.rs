@@ -1,0 +1,200 @@
+//! A club as the page asks about it, and what it is told.
+
+use crate::request::{ClubTexts, HowAsked};
+use crate::wrong::{Wrong, text_of};
+use agewright_files::nearest_word::cell_hint;
+use agewright_files::{ListedClub, LoadedCalibration, SourceText, TableOptions, read_collection, read_dated_record};
+use agewright_files::{dated_record_text, listed_club, period_text};
+use agewright_model::{Accounting, Asked, Catalogue, Cell, Club, Dating, next_looks, sensitivity};
+use agewright_pages::charts::drawing::with_words;
+use agewright_pages::charts::posterior_panel::posterior_figure;
+use agewright_pages::json::dating::Answer;
+use agewright_pages::words::answered::Answered;
+use agewright_pages::words::clue_orders::clue_orders;
+use agewright_pages::words::date_line::date_line;
+use agewright_pages::words::label_date::stands_for;
+use agewright_pages::words::next_look::next_sentence;
+use agewright_pages::write_up::facts::PageFacts;
+use agewright_pages::write_up::known::Known;
+use agewright_pages::write_up::pages::{PageKind, answer_panel, pages};
+use serde::Serialize;
+use std::sync::Arc;
+
+/// An answer to `date`.
+#[derive(Serialize)]
+struct DateAnswer {
+    date_line: String,
+    stands_for: String,
+    /// The answer as the page shows it.
+    html: String,
+    /// The program's own JSON, where it is asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    numbers: Option<Answer>,
+    /// Clues that the other readings leave nothing to read of.
+    pointless: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct NextLookAnswer {
+    /// The clue, where one would help.
+    clue: Option<String>,
+    sentence: String,
+}
+
+#[derive(Serialize)]
+struct PageText {
+    name: &'static str,
+    contents: String,
+}
+
+/// A club with the question that is asked of it.
+pub(crate) struct ClubAsked<'a> {
+    loaded: &'a LoadedCalibration,
+    listed: ListedClub,
+    how: &'a HowAsked,
+}
+
+impl<'a> ClubAsked<'a> {
+    pub fn new(loaded: &'a LoadedCalibration, club: &ClubTexts, how: &'a HowAsked) -> Result<Self, Vec<Wrong>> {
+        Ok(Self { loaded, listed: club_of(loaded.calibration.catalogue(), club)?, how })
+    }
+
+    /// The answers for all parts, the head first.
+    fn answers(&self) -> Result<Vec<Answered<'_>>, Vec<Wrong>> {
+        let accounting = Accounting::by_orders(&clue_orders);
+        let accounting = if self.how.numbers { accounting } else { accounting.without_bits() };
+        let asked = self.asked()?.into_iter();
+        Ok(asked.map(|asked| Answered::new(asked, accounting).with_given(self.listed.date)).collect())
+    }
+
+    fn asked(&self) -> Result<Vec<Asked<'_>>, Vec<Wrong>> {
+        let calibration = &self.loaded.calibration;
+        let without: Vec<&str> = self.how.without.iter().map(String::as_str).collect();
+        let prior = self.how.prior.as_deref();
+        let ask = |part| Asked::new(calibration, &self.listed.club, part, prior, &without);
+        let asked = calibration.parts_dated().into_iter().map(ask).collect::<Result<Vec<_>, _>>();
+        asked.map_err(Wrong::of_all)
+    }
+
+    pub fn date(&self) -> Result<String, Vec<Wrong>> {
+        let parts = self.answers()?;
+        let facts = self.facts(&parts)?;
+        let catalogue = self.loaded.calibration.catalogue();
+        let clues = catalogue.clues().iter().filter(|clue| !catalogue.makes_sense(clue, &self.listed.club));
+        text_of(&DateAnswer {
+            date_line: facts.date_line.clone(),
+            stands_for: parts.first().map(|head| stands_for(&head.dating)).unwrap_or_default(),
+            html: answer_panel(&facts).map_err(Wrong::of_all)?,
+            numbers: if self.how.numbers { Answer::of_club(self.loaded, &parts, None) } else { None },
+            pointless: clues.map(|clue| clue.id.clone()).collect(),
+        })
+    }
+
+    pub fn next(&self) -> Result<String, Vec<Wrong>> {
+        let asked = self.asked()?;
+        let Some(head) = asked.first() else { return Err(Wrong::of_all("nothing to date")) };
+        let next = next_looks(head);
+        let clue = next.best().filter(|best| next.helps(best)).map(|best| best.clue.clone());
+        text_of(&NextLookAnswer { clue, sentence: next_sentence(head, &next) })
+    }
+
+    pub fn pages(&self, kind: &str) -> Result<String, Vec<Wrong>> {
+        let kind = match kind {
+            "report" => PageKind::Report,
+            "catalogue" => PageKind::Catalogue,
+            "label" => PageKind::Label,
+            "insurance" => PageKind::Insurance,
+            other => return Err(Wrong::of_all(format!("\"{other}\" is no kind of page"))),
+        };
+        let parts = self.answers()?;
+        let files = pages(&self.facts(&parts)?, &[kind]).map_err(Wrong::of_all)?;
+        let page =
+            |file: agewright_pages::write_up::pages::PageFile| PageText { name: file.name, contents: file.contents };
+        text_of(&files.into_iter().map(page).collect::<Vec<_>>())
+    }
+
+    fn facts(&self, parts: &[Answered<'_>]) -> Result<PageFacts, Vec<Wrong>> {
+        let sensitivities: Vec<_> = parts.iter().map(|part| sensitivity(&part.asked)).collect();
+        let figure = |dating: &Dating, width: i32| {
+            let svg = posterior_figure(&self.loaded.calibration, dating, width)?;
+            let title = format!("When the {} of {} was made, by year", dating.part.word(), self.listed.club.id);
+            Ok(with_words(&svg, &title, &format!("{}. {}", date_line(dating), stands_for(dating))))
+        };
+        let known = Known {
+            loaded: self.loaded,
+            parts,
+            sensitivities: &sensitivities,
+            before: None,
+            with_private: false,
+            command: "agewright date record.toml".to_owned(),
+            on: self.how.on.clone(),
+            photographs: &[],
+            figure: &figure,
+        };
+        PageFacts::new(&known).map_err(Wrong::of_all)
+    }
+}
+
+/// A club of the page as the files of the program would have it, every reading checked.
+pub(crate) fn club_of(catalogue: &Catalogue, texts: &ClubTexts) -> Result<ListedClub, Vec<Wrong>> {
+    let mut club =
+        Club { id: texts.id.trim().to_owned(), note: texts.note.clone(), text: texts.text.clone(), ..Club::default() };
+    club.cells = vec![Cell::NotExamined; catalogue.clues().len()];
+    let mut wrong = Vec::new();
+    for (id, text) in &texts.readings {
+        let Some(ix) = catalogue.clues().iter().position(|clue| clue.id == *id) else {
+            wrong.extend(Wrong::of_all(format!("\"{id}\" is no clue of the catalogue")));
+            continue;
+        };
+        let clue = &catalogue.clues()[ix];
+        match Cell::from_text(clue, text, false) {
+            Ok(cell) => club.cells[ix] = cell,
+            Err(error) => {
+                let help = cell_hint(clue, text, &error).map_or_else(String::new, |help| format!("; {help}"));
+                wrong.push(Wrong::of_clue(id, format!("{error}{help}")));
+            }
+        }
+    }
+    if !wrong.is_empty() {
+        return Err(wrong);
+    }
+    let given = [&texts.made, &texts.date_grade, &texts.set].map(String::as_str);
+    listed_club(catalogue, club, given).map_err(Wrong::of_all)
+}
+
+/// The record of a club.
+pub(crate) fn record_of(catalogue: &Catalogue, listed: &ListedClub) -> Result<String, Vec<Wrong>> {
+    text_of(&dated_record_text(listed, catalogue))
+}
+
+/// The clubs of a record or a table, as the page has them.
+pub(crate) fn clubs_of(catalogue: &Catalogue, source: &Arc<SourceText>) -> Result<String, Vec<Wrong>> {
+    let is_record = source.name.to_lowercase().ends_with(".toml");
+    let clubs = match is_record {
+        true => read_dated_record(source, catalogue).map(|club| vec![club]),
+        false => read_collection(source, catalogue, &TableOptions::default()).map(|read| read.clubs),
+    };
+    let clubs = clubs.map_err(Wrong::of_all)?;
+    text_of(&clubs.iter().map(|listed| texts_of(catalogue, listed)).collect::<Vec<_>>())
+}
+
+fn texts_of(catalogue: &Catalogue, listed: &ListedClub) -> ClubTexts {
+    let club = &listed.club;
+    let text = |cell: &Cell| match cell {
+        Cell::NotExamined => None,
+        Cell::Unreadable => Some("unreadable".to_owned()),
+        Cell::Altered => Some("altered".to_owned()),
+        Cell::Read(reading) => Some(reading.text.clone()),
+    };
+    let readings = catalogue.read_on(club).filter_map(|(clue, cell)| Some((clue.id.clone(), text(cell)?)));
+    let grade = listed.date.filter(|date| !date.has_assumed_grade()).map(|date| date.grade().number().to_string());
+    ClubTexts {
+        id: club.id.clone(),
+        readings: readings.collect(),
+        made: listed.date.as_ref().map_or_else(String::new, period_text),
+        date_grade: grade.unwrap_or_default(),
+        set: listed.set.clone().unwrap_or_default(),
+        note: club.note.clone(),
+        text: club.text.clone(),
+    }
+}

@@ -1,0 +1,114 @@
+//! The bench page: its engine gives the program's own answers, and a page of one's own holds one's own files. What the
+//! page itself does is looked at in a browser (`.ci/bench-in-a-browser`).
+#![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
+
+mod private_folder;
+
+use agewright_bench::engine::Engine;
+use agewright_bench::page_file::{page_file, with_own_files};
+use agewright_bench::request::{NamedText, OwnFiles};
+use private_folder::{Bench, project, unwrapped};
+use serde_json::{Value, json};
+
+fn asked(engine: &mut Engine, request: &Value) -> Value {
+    serde_json::from_str(&engine.answer(&request.to_string())).unwrap()
+}
+
+/// What stands in a page for its engine to begin with.
+fn own_files(page: &str) -> Value {
+    let (_, rest) = page.split_once("<script type=\"application/json\" id=\"own\">").unwrap();
+    serde_json::from_str(rest.split_once("</script>").unwrap().0).unwrap()
+}
+
+/// Every number and every word of the program's JSON, of clubs with and without shaft and grip.
+#[test]
+fn the_engine_answers_as_the_program_does() {
+    let bench = Bench::new();
+    let mut engine = Engine::default();
+    for name in ["smooth-face", "later-shaft"] {
+        let path = project().join(format!("demo-data/{name}.toml"));
+        let text = std::fs::read_to_string(&path).unwrap();
+        let club = asked(&mut engine, &json!({"ask": "import", "name": "a.toml", "text": text}))[0].clone();
+        let answer = asked(&mut engine, &json!({"ask": "date", "club": club, "how": {"numbers": true}}));
+        let program = bench.json(&["date", path.to_str().unwrap(), "--format", "json"]);
+        assert_eq!(answer["numbers"], program[0], "{name}");
+        assert_eq!(answer["date_line"], program[0]["date_line"]);
+        // A clue left out, another prior: the page asks as the options do.
+        let how = json!({"numbers": true, "without": ["hosel_to_crease"], "prior": "flat"});
+        let answer = asked(&mut engine, &json!({"ask": "date", "club": club, "how": how}));
+        let options = ["--without", "hosel_to_crease", "--prior", "flat", "--format", "json"];
+        let program = bench.json(&[&["date", path.to_str().unwrap()][..], &options].concat());
+        assert_eq!(answer["numbers"], program[0], "{name}");
+    }
+}
+
+/// Calibration, marks and clubs of the command are those that the page asks by; nothing in them becomes markup.
+#[test]
+fn a_page_of_ones_own_asks_by_ones_own() {
+    let bench = Bench::fitted();
+    let title = "</script><script>alert(1)</script><!-- ";
+    bench.write(
+        "a.toml",
+        format!("id = \"a\"\nmade = \"1860?\"\n[readings]\nhosel = 4.1\n[text]\ntitle = \"{title}\"\n"),
+    );
+    bench.write("b.csv", "id,hosel,pin\nB1,3.9,side_side\nB2,4.4,front_back?\n");
+    let run = bench.run(&["bench", "a.toml", "b.csv", "--calibration", "cal.toml", "--out", "mine.html"]);
+    assert_eq!((run.code, run.stdout.as_str()), (0, "mine.html\n"), "{}", run.stderr);
+    let page = bench.read("mine.html");
+    let own = own_files(&page);
+    let mut engine = Engine::default();
+    let opened = asked(&mut engine, &json!({"ask": "open", "own": own}));
+    let date = ["date", "a.toml", "--calibration", "cal.toml", "--format", "json"];
+    assert_eq!(opened["sha256"], bench.json(&date)[0]["calibration"]["sha256"], "{opened}");
+    for (place, (file, id)) in [("a.toml", "a"), ("b.csv", "B1"), ("b.csv", "B2")].into_iter().enumerate() {
+        let kept = &own["clubs"][place];
+        let request = json!({"ask": "import", "name": kept["name"], "text": kept["text"]});
+        let club = asked(&mut engine, &request)[0].clone();
+        let answer = asked(&mut engine, &json!({"ask": "date", "club": club, "how": {"numbers": true}}));
+        let date = ["date", file, "--club", id, "--calibration", "cal.toml", "--format", "json"];
+        assert_eq!(answer["numbers"], bench.json(&date)[0], "{id}");
+    }
+    assert!(
+        page.matches("<script").count() == 5 && !page.contains("<script>alert"),
+        "{}",
+        page.matches("<script").count()
+    );
+}
+
+/// What cannot be a page, or would replace something, is refused, and nothing is written.
+#[test]
+fn a_page_replaces_nothing() {
+    let bench = Bench::fitted();
+    bench.write("a.toml", "id = \"a\"\n[readings]\nhosel = 4.1\n");
+    bench.write("wrong.toml", "id = \"a\"\n[readings]\nhosel = \"long\"\n");
+    bench.write("old.html", "mine");
+    for (arguments, code, told) in [
+        (&["bench", "a.toml", "--out", "page.txt"][..], 2, "must end in .html"),
+        (&["bench", "a.toml", "--calibration", "cal.toml", "--out", "old.html"], 3, "exists and was left as it is"),
+        (&["bench", "wrong.toml", "--calibration", "cal.toml", "--out", "page.html"], 3, "is no measure for hosel"),
+        (&["bench", "--calibration", "a.toml", "--out", "page.html"], 3, "a.toml"),
+    ] {
+        let run = bench.run(arguments);
+        assert!(
+            run.code == code && unwrapped(&run.stderr).contains(told),
+            "{arguments:?}: {} {}",
+            run.code,
+            run.stderr
+        );
+    }
+    assert!(bench.read("old.html") == "mine" && !bench.path("page.html").exists());
+}
+
+/// The page forbids all but its own script, by its hash (Content Security Policy Level 3, W3C): one changed letter of
+/// it, and a browser does not run it.
+#[test]
+fn the_page_runs_its_own_script_alone() {
+    let page = page_file(b"engine", "0").unwrap();
+    assert!(page.contains("default-src 'none'; script-src 'sha256-") && !page.contains("'unsafe-eval'"));
+    assert!(!page.contains("http://") && !page.contains("https://"), "an address of a network");
+    let club = NamedText { name: "a".to_owned(), text: "</script>".to_owned() };
+    let own = OwnFiles { clubs: vec![club], ..OwnFiles::default() };
+    let with = with_own_files(&page, &own).unwrap();
+    assert_eq!(own_files(&with)["clubs"][0]["text"], "</script>");
+    assert_eq!(with_own_files(&with, &OwnFiles::default()).unwrap(), page);
+}
