@@ -156,9 +156,9 @@ fn places_and_near_words_are_right() {
     let told = unwrapped(&bench.run(&["date", "r.toml"]).stderr);
     let places = ["r.toml:3", "r.toml:4", "r.toml:5"].map(|place| told.find(place).unwrap_or_else(|| panic!("{told}")));
     assert!(places.is_sorted(), "{told}");
-    bench.write("h.csv", "id,finish\nA,bare\n");
+    bench.write("h.csv", "id,form\nA,straight\n");
     let told = unwrapped(&bench.run(&["date", "h.csv"]).stderr);
-    assert!(told.contains("\"head_finish\"") && told.contains("\"tine_finish\""), "{told}");
+    assert!(told.contains("\"hosel_form\"") && told.contains("\"sole_form\""), "{told}");
     bench.write("b.csv", "id,made,hosel_to_crease\nA,1890-1850,4\n");
     let told = unwrapped(&bench.run(&["date", "b.csv"]).stderr);
     assert!(told.contains("\"1890-1850\" ends before it begins"), "{told}");

@@ -9,6 +9,13 @@ const engine = makeEngine();
 // What to look at next takes longer than the answer, and never holds it up.
 const besides = makeEngine();
 const askDate = lastAlone(engine.ask), askNext = lastAlone(besides.ask);
+/// What is entered of a club besides its readings, each with its field.
+const ofText = (id, key) => ({ field: part(id), read: club => club.text[key] || "", write: (club, text) => { if (text) club.text[key] = text; else delete club.text[key]; } });
+const ofClub = (id, key) => ({ field: part(id), read: club => club[key], write: (club, text) => { club[key] = text; } });
+const FIELDS = [
+  ofText("club-title", "title"), ofText("text-condition", "condition"), ofText("text-inscription", "inscription"),
+  ofText("text-provenance", "provenance"), ofClub("club-note", "note"), ofClub("club-made", "made"), ofClub("club-date_grade", "date_grade"),
+];
 let opened, cards = [], asked = 0, left = new Set();
 
 const question = () => ({ prior: part("prior").value || null, without: [...left], on: today() });
@@ -46,7 +53,7 @@ function showClub(wrong) {
   const club = clubs.now();
   for (const { clue, show } of cards) show(club.readings[clue.id], wrong[clue.id]);
   if (document.activeElement !== part("club-id")) part("club-id").value = club.id;
-  if (document.activeElement !== part("club-title")) part("club-title").value = club.text.title || "";
+  for (const { field, read } of FIELDS) if (document.activeElement !== field) field.value = read(club);
   part("undo").disabled = !clubs.canUndo();
   const choice = part("clubs");
   choice.replaceChildren(...clubs.list().map((one, place) => element("option", { value: place, selected: place === clubs.place() }, one.id + (one.text.title ? ": " + one.text.title : ""))));
@@ -59,6 +66,7 @@ function showClub(wrong) {
     without.append(element("label", {}, box, " " + clue.name));
   }
   part("leave-out").hidden = !read.length;
+  part("together").hidden = clubs.list().length < 2;
   const fails = clubs.storageFails();
   part("kept").textContent = fails
     ? "This browser keeps nothing for the page (" + fails + "): save the club to a file before you close it."
@@ -140,7 +148,9 @@ async function begin() {
 
 part("clubs").addEventListener("change", event => { clubs.show(Number(event.target.value)); another(); });
 part("club-id").addEventListener("input", event => { const id = event.target.value.trim(); if (id) { clubs.change(club => { club.id = id; }, "its id"); renew(); } });
-part("club-title").addEventListener("input", event => { const title = event.target.value; clubs.change(club => { if (title) club.text.title = title; else delete club.text.title; }, "its title"); renew(); });
+for (const { field, write } of FIELDS) field.addEventListener("input", () => { clubs.change(club => write(club, field.value), field.id); renew(); });
+part("save-all").addEventListener("click", async () => { const table = await engine.ask({ ask: "clubs", clubs: clubs.list(), table: true }); if (table.refused) part("state").textContent = table.refused.map(one => one.message).join(" "); else saveFile("clubs.csv", table, "text/csv"); });
+part("lay").addEventListener("click", async () => { const bars = await besides.ask({ ask: "clubs", clubs: clubs.list(), how: question() }); if (!bars.refused) part("bars").innerHTML = bars; });
 part("prior").addEventListener("change", renew);
 part("find").addEventListener("input", find);
 part("undo").addEventListener("click", () => { if (clubs.undo()) renew(); });

@@ -3,8 +3,7 @@
 use crate::request::{ClubTexts, HowAsked};
 use crate::wrong::{Wrong, text_of};
 use agewright_files::nearest_word::cell_hint;
-use agewright_files::{ListedClub, LoadedCalibration, SourceText, TableOptions, read_collection, read_dated_record};
-use agewright_files::{dated_record_text, listed_club, period_text};
+use agewright_files::{ListedClub, LoadedCalibration, listed_club};
 use agewright_model::{Accounting, Asked, Catalogue, Cell, Club, Dating, next_looks, sensitivity};
 use agewright_pages::charts::drawing::with_words;
 use agewright_pages::charts::posterior_panel::posterior_figure;
@@ -18,7 +17,6 @@ use agewright_pages::write_up::facts::PageFacts;
 use agewright_pages::write_up::known::Known;
 use agewright_pages::write_up::pages::{PageKind, answer_panel, pages};
 use serde::Serialize;
-use std::sync::Arc;
 
 /// An answer to `date`.
 #[derive(Serialize)]
@@ -65,6 +63,12 @@ impl<'a> ClubAsked<'a> {
         let accounting = if self.how.numbers { accounting } else { accounting.without_bits() };
         let asked = self.asked()?.into_iter();
         Ok(asked.map(|asked| Answered::new(asked, accounting).with_given(self.listed.date)).collect())
+    }
+
+    /// The first part alone, without an account.
+    pub fn in_short(&self) -> Result<Answered<'_>, Vec<Wrong>> {
+        let head = self.asked()?.into_iter().next().ok_or_else(|| Wrong::of_all("nothing to date"))?;
+        Ok(Answered::new(head, Accounting::rough()).with_given(self.listed.date))
     }
 
     fn asked(&self) -> Result<Vec<Asked<'_>>, Vec<Wrong>> {
@@ -160,41 +164,4 @@ pub(crate) fn club_of(catalogue: &Catalogue, texts: &ClubTexts) -> Result<Listed
     }
     let given = [&texts.made, &texts.date_grade, &texts.set].map(String::as_str);
     listed_club(catalogue, club, given).map_err(Wrong::of_all)
-}
-
-/// The record of a club.
-pub(crate) fn record_of(catalogue: &Catalogue, listed: &ListedClub) -> Result<String, Vec<Wrong>> {
-    text_of(&dated_record_text(listed, catalogue))
-}
-
-/// The clubs of a record or a table, as the page has them.
-pub(crate) fn clubs_of(catalogue: &Catalogue, source: &Arc<SourceText>) -> Result<String, Vec<Wrong>> {
-    let is_record = source.name.to_lowercase().ends_with(".toml");
-    let clubs = match is_record {
-        true => read_dated_record(source, catalogue).map(|club| vec![club]),
-        false => read_collection(source, catalogue, &TableOptions::default()).map(|read| read.clubs),
-    };
-    let clubs = clubs.map_err(Wrong::of_all)?;
-    text_of(&clubs.iter().map(|listed| texts_of(catalogue, listed)).collect::<Vec<_>>())
-}
-
-fn texts_of(catalogue: &Catalogue, listed: &ListedClub) -> ClubTexts {
-    let club = &listed.club;
-    let text = |cell: &Cell| match cell {
-        Cell::NotExamined => None,
-        Cell::Unreadable => Some("unreadable".to_owned()),
-        Cell::Altered => Some("altered".to_owned()),
-        Cell::Read(reading) => Some(reading.text.clone()),
-    };
-    let readings = catalogue.read_on(club).filter_map(|(clue, cell)| Some((clue.id.clone(), text(cell)?)));
-    let grade = listed.date.filter(|date| !date.has_assumed_grade()).map(|date| date.grade().number().to_string());
-    ClubTexts {
-        id: club.id.clone(),
-        readings: readings.collect(),
-        made: listed.date.as_ref().map_or_else(String::new, period_text),
-        date_grade: grade.unwrap_or_default(),
-        set: listed.set.clone().unwrap_or_default(),
-        note: club.note.clone(),
-        text: club.text.clone(),
-    }
 }

@@ -1,6 +1,7 @@
-//! The engine of the page: a request as JSON, its answer as JSON. It holds the calibration that the page was opened with.
+//! The engine of the page: a request as JSON, its answer as JSON. It holds the calibration that the page opened with.
 
-use crate::club_asked::{ClubAsked, club_of, clubs_of, record_of};
+use crate::club_asked::{ClubAsked, club_of};
+use crate::clubs_together::{bars_of, clubs_of, record_of, table_of};
 use crate::clue_cards::Opened;
 use crate::request::{NamedText, OwnFiles, Request};
 use crate::wrong::{Wrong, text_of};
@@ -48,6 +49,8 @@ impl Engine {
             Request::Next { club, how } => ClubAsked::new(loaded, &club, &how)?.next(),
             Request::Pages { club, how, kind } => ClubAsked::new(loaded, &club, &how)?.pages(&kind),
             Request::Import { name, text } => clubs_of(catalogue, &SourceText::new(&name, &text)),
+            Request::Clubs { clubs, table: true, .. } => table_of(catalogue, &clubs),
+            Request::Clubs { clubs, how, .. } => bars_of(loaded, &clubs, &how),
             Request::Record { club } => record_of(catalogue, &club_of(catalogue, &club)?),
         }
     }

@@ -8,6 +8,7 @@
 //! The page asks and shows; what is said of a club is written by the same code as the program's own pages.
 
 mod club_asked;
+mod clubs_together;
 mod clue_cards;
 pub mod engine;
 mod exports;

@@ -46,6 +46,17 @@ pub enum Request {
         /// What stands in it.
         text: String,
     },
+    /// All clubs as a table, and as bars on one axis of years.
+    Clubs {
+        /// The clubs, in their order.
+        clubs: Vec<ClubTexts>,
+        /// How.
+        #[serde(default)]
+        how: HowAsked,
+        /// Whether the table is wanted, and not the bars.
+        #[serde(default)]
+        table: bool,
+    },
     /// A record of a club.
     Record {
         /// The club.

@@ -35,6 +35,7 @@
 pub mod built_in;
 pub mod calibration;
 pub mod catalogue;
+mod clubs_table;
 pub mod collection;
 mod csv_fields;
 mod decimal_habit;
@@ -73,10 +74,13 @@ pub use built_in::{BUILT_IN, STARTER_CATALOGUE, STARTER_MARKS, STARTER_RULES, bu
 pub use calibration::reading::LoadedCalibration;
 pub use calibration::writing::calibration_text;
 pub use catalogue::{CatalogueFile, read_catalogue};
+pub use clubs_table::clubs_table;
 pub use collection::{Collection, ListedClub, TableOptions, read_collection};
 pub use marks::{add_marks, read_marks};
 pub use problem::{InputProblem, Problems, Refused, SourceText, WritingError};
-pub use record::{dated_record_text, listed_club, period_text, read_dated_record, read_record, record_text};
+pub use record::{
+    dated_record_text, listed_club, period_text, read_dated_record, read_record, record_text, written_grade,
+};
 #[cfg(feature = "fit")]
 pub use rules::read_rules;
 pub use sha256::sha256;

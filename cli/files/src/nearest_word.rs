@@ -1,7 +1,7 @@
 //! The nearest allowed word, for a hint.
 
 use agewright_model::reading::cell_error::CellError;
-use agewright_model::{Clue, ClueKind};
+use agewright_model::{Cell, Clue, ClueKind, Unit};
 
 /// Words further than this share of their length away are no hint.
 const FURTHEST: f64 = 0.4;
@@ -68,7 +68,7 @@ pub fn hint(word: &str, allowed: &[String]) -> Option<String> {
 /// What to do about a cell that is refused: the level whose id, label or synonym is nearest, or how else to write it.
 #[must_use]
 pub fn cell_hint(clue: &Clue, text: &str, error: &CellError) -> Option<String> {
-    if let Some(hint) = way_of_writing(clue, text) {
+    if let Some(hint) = way_of_writing(clue, text).or_else(|| unit_left_out(clue, text, error)) {
         return Some(hint);
     }
     let (word, allowed) = error.choices()?;
@@ -84,6 +84,15 @@ pub fn cell_hint(clue: &Clue, text: &str, error: &CellError) -> Option<String> {
         Some((_, id)) => Some(format!("did you mean \"{id}\"? allowed: {}", allowed.join(", "))),
         None => hint(word, allowed),
     }
+}
+
+/// A number that is out of range as it stands, and in it with a unit: `114` of a length in inches.
+fn unit_left_out(clue: &Clue, text: &str, error: &CellError) -> Option<String> {
+    let CellError::Range { .. } = error else { return None };
+    let is_read = |word: &&&str| Cell::from_text(clue, &format!("{text} {word}"), false).is_ok();
+    let others = clue.unit.allowed_words().iter().filter(|word| **word != clue.unit.symbol());
+    let word = others.filter(|_| !text.contains(char::is_alphabetic)).find(is_read)?;
+    Some(format!("write {text} {word}, if it is that; a bare number is in {}", clue.unit.plural()))
 }
 
 /// Levels that have the word as one of theirs: `dots` of hand dots and stamped dots.
@@ -133,6 +142,13 @@ fn way_of_writing(clue: &Clue, text: &str) -> Option<String> {
     }
     (clue.kind == ClueKind::Measured && is_about).then(|| {
         let number = lower.trim_start_matches(|c: char| !c.is_numeric());
-        format!("write it with how far it may be off, {number} +/- ..., or {number}? if you doubt it")
+        let off = match clue.unit {
+            Unit::Inch | Unit::Plain => "0.1",
+            Unit::Ounce => "0.5",
+            Unit::Millimetre => "2",
+            Unit::Gram => "10",
+            Unit::Degree => "1",
+        };
+        format!("write it with how far it may be off, for example {number} +/- {off}, or {number}? if you doubt it")
     })
 }

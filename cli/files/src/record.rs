@@ -7,6 +7,7 @@ use crate::table_columns::{by_heading, clue_named, nearly};
 use crate::table_dates::{DateField, DateTexts, read_date};
 use crate::table_row::set_name;
 use crate::toml_places::toml_problem;
+use agewright_model::reading::known_date::DateGrade;
 use agewright_model::reading::period_text::OpenSide;
 use agewright_model::{Catalogue, Cell, Club, KnownDate};
 use serde::Deserialize;
@@ -233,8 +234,8 @@ pub fn dated_record_text(listed: &ListedClub, catalogue: &Catalogue) -> String {
     let mut given = String::new();
     if let Some(date) = &listed.date {
         given = format!("made = {}\n", quoted(&period_text(date)));
-        if !date.has_assumed_grade() {
-            let _ = writeln!(given, "date_grade = {}", date.grade().number());
+        if let Some(grade) = written_grade(date) {
+            let _ = writeln!(given, "date_grade = {grade}");
         }
     }
     if let Some(set) = &listed.set {
@@ -254,6 +255,14 @@ pub fn period_text(date: &KnownDate) -> String {
         None if date.from() == date.to() => date.from().to_string(),
         None => format!("{}-{}", date.from(), date.to()),
     }
+}
+
+/// The grade of a date, where its years alone would be read as of another: `c. 1890` is nobody's document.
+#[must_use]
+pub fn written_grade(date: &KnownDate) -> Option<u8> {
+    let reads = if date.open_side().is_some() { DateGrade::OPINION_OF_THE_TRADE } else { DateGrade::default() };
+    let is_read = date.has_assumed_grade() && date.grade() == reads;
+    (!is_read).then(|| date.grade().number())
 }
 
 /// A club with its date and set as cells give them.

@@ -113,6 +113,10 @@ pub(crate) fn read_date(axis: Axis, cells: DateTexts<'_>) -> Result<Option<Known
 
 /// `1900s` is a decade to some and a century to others: how either is written.
 fn decade_or_century(text: &str) -> Option<String> {
+    // Of a span from one to another what each means depends on the other.
+    if text.contains(['-', '\u{2013}']) || text.contains(" to ") {
+        return Some("write the years, for example 1890-1909".to_owned());
+    }
     let digits = text.split(|c: char| !c.is_ascii_digit()).find(|digits| digits.len() > 2 && digits.ends_with("00"))?;
     let from: u32 = digits.parse().ok()?;
     let century = from / 100 + 1;

@@ -6,6 +6,6 @@ use clap::ValueEnum;
 pub enum PlainFormat {
     /// For people.
     Text,
-    /// One JSON object.
+    /// JSON, an object a line.
     Json,
 }

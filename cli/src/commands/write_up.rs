@@ -20,6 +20,7 @@ use agewright_pages::charts::posterior_panel::posterior_figure;
 use agewright_pages::json::dating::Answer;
 use agewright_pages::json::sensitivity::SensitivityAnswer;
 use agewright_pages::json::write_up::{WriteUpAnswer, rounded_json};
+use agewright_pages::words::counted::counted;
 use agewright_pages::words::date_line::date_line;
 use agewright_pages::words::label_date::stands_for;
 use agewright_pages::write_up::facts::{PageFacts, TEXT_KEYS};
@@ -86,6 +87,12 @@ pub fn run(arguments: &WriteUpArguments, streams: &mut Streams<'_>) -> Result<()
     }
     for note in write_up.cut_titles(&clubs).into_iter().chain(write_up.cut_entries(&clubs)).chain(odd_texts(&clubs)) {
         streams.tell(&note)?;
+    }
+    let others = other_reports(&root, &folders).len();
+    if has_report && clubs.len() > 1 && others > 0 {
+        let told = counted(others, "report of another run is", "reports of other runs are");
+        streams
+            .tell(&format!("note: index.html is of the {} clubs of this run; {told} named below it", clubs.len()))?;
     }
     let together = write_up.together(&root, &folders, &clubs)?;
     written(&folders, together, &request, arguments.format, streams)

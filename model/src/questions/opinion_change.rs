@@ -33,7 +33,7 @@ pub struct ChangeShare {
 /// its effect averaged over all orders in which old ones could have been exchanged for new. They add up to the change.
 ///
 /// `mean` gives the average year with these ingredients new and the others old. Where a mixture cannot be asked (a
-/// reading that one calibration does not know), those that cannot be parted have one share, and as few of them as can be.
+/// reading that one calibration does not know), those that cannot be parted have one share, as few of them as can be.
 ///
 /// # Errors
 /// What `mean` says of the old answer, or of the new one.

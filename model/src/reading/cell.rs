@@ -205,7 +205,9 @@ fn measure(clue: &Clue, body: &str, text: &str, decimal_comma: bool) -> Result<S
     let (id, value) = (clue.id.clone(), text.to_owned());
     let Measure { value: number, tolerance } =
         read_measure(body, clue.unit, decimal_comma).map_err(|problem| match problem {
-            MeasureProblem::NotANumber => CellError::NotAMeasure { clue: id.clone(), value: value.clone() },
+            MeasureProblem::NotANumber => {
+                CellError::NotAMeasure { clue: id.clone(), value: value.clone(), example: clue.unit.example() }
+            }
             MeasureProblem::LooksLikeADate => CellError::Date { clue: id.clone(), value: value.clone() },
             MeasureProblem::DecimalComma => CellError::DecimalComma { clue: id.clone(), value: value.clone() },
             MeasureProblem::Unit(unit) => CellError::Unit {
@@ -221,7 +223,7 @@ fn measure(clue: &Clue, body: &str, text: &str, decimal_comma: bool) -> Result<S
     });
     if !(low..=high).contains(&number) {
         if clue.range.is_none() {
-            return Err(CellError::NotAMeasure { clue: id, value });
+            return Err(CellError::NotAMeasure { clue: id, value, example: clue.unit.example() });
         }
         return Err(CellError::Range { clue: id, value, low, high, unit: clue.unit.symbol() });
     }

@@ -78,14 +78,16 @@ pub enum CellError {
     },
     /// No number.
     #[error(
-        "\"{value}\" is no measure for {clue}; write for example 3.5, 3 1/2 in, 89 mm or 3.5 ± 0.1; or leave it blank, \
-         or write unreadable or altered"
+        "\"{value}\" is no measure for {clue}; write for example {example}; or leave it blank, or write unreadable or \
+         altered"
     )]
     NotAMeasure {
         /// The clue's id.
         clue: String,
         /// The cell.
         value: String,
+        /// Measures in units of the clue's kind.
+        example: &'static str,
     },
     /// A tolerance as wide as anything that could be measured.
     #[error("\"{value}\": a tolerance that wide says nothing of {clue}; leave the cell blank or write \"unreadable\"")]

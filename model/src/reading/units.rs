@@ -126,6 +126,19 @@ impl Unit {
         WORDS.iter().any(|(w, _, _)| *w == word) || word.starts_with("degree")
     }
 
+    /// Measures as they may be written, for an error's advice.
+    #[must_use]
+    pub fn example(self) -> &'static str {
+        match self {
+            Self::Inch => "3.5, 3 1/2 in, 89 mm or 3.5 \u{b1} 0.1",
+            Self::Millimetre => "89, 3 1/2 in, 8.9 cm or 89 \u{b1} 2",
+            Self::Ounce => "15.5, 1 lb, 440 g or 15.5 \u{b1} 0.5",
+            Self::Gram => "440, 15 1/2 oz or 440 \u{b1} 10",
+            Self::Degree => "24, 24 deg or 24 \u{b1} 1",
+            Self::Plain => "3.5, 3 1/2 or 3.5 \u{b1} 0.1",
+        }
+    }
+
     /// Short words that this unit can be read from, for an error's list of allowed ones.
     #[must_use]
     pub fn allowed_words(self) -> &'static [&'static str] {

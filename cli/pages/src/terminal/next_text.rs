@@ -57,6 +57,10 @@ pub fn next_text(page: Page, parts: &[(Asked<'_>, NextLooks)]) -> String {
                  which is no date.",
             );
         }
+        let order = |next: &NextLooks| next.in_order().windows(2).any(|pair| pair[0].bits < pair[1].bits);
+        if parts.iter().any(|(_, next)| order(next)) {
+            explained.push_str(" What may leave fewer years or move them stands first, the others below it.");
+        }
         let _ = writeln!(out, "\n{}", page.wrapped(&explained, "  "));
         let _ = writeln!(out, "{}", page.wrapped("Nothing is cleaned, unwound or taken apart for a reading.", "  "));
     }

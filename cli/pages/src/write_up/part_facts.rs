@@ -333,7 +333,7 @@ struct Named {
 /// An effect on the chance of the years below this is none that a label tells of.
 const LEAST_TOLD: f64 = 0.005;
 
-/// Whether the effects of stamps, words and numbers on the chance of the years are together more than those of the rest.
+/// Whether stamps, words and numbers have together more effect on the chance of the years than the rest.
 fn is_of_stamps(catalogue: &Catalogue, grounds: &Grounds) -> bool {
     let is_stamped = |ground: &&Ground| catalogue.clue(&ground.clue).is_some_and(is_inscribed);
     let sum = |stamped: bool| -> f64 {

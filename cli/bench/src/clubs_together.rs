@@ -1,0 +1,62 @@
+//! The clubs of the page together, and as files.
+
+use crate::club_asked::{ClubAsked, club_of};
+use crate::request::{ClubTexts, HowAsked};
+use crate::wrong::{Wrong, text_of};
+use agewright_files::{ListedClub, LoadedCalibration, SourceText, TableOptions};
+use agewright_files::{clubs_table, dated_record_text, period_text, read_collection, read_dated_record, written_grade};
+use agewright_model::{Catalogue, Cell};
+use agewright_pages::charts::club_bars::draw_bars;
+use agewright_pages::words::answered::Answered;
+use std::sync::Arc;
+
+/// The clubs as bars on one axis, the oldest first; those with a reading that makes no sense are left out.
+pub(crate) fn bars_of(loaded: &LoadedCalibration, clubs: &[ClubTexts], how: &HowAsked) -> Result<String, Vec<Wrong>> {
+    let asked: Vec<ClubAsked<'_>> = clubs.iter().filter_map(|club| ClubAsked::new(loaded, club, how).ok()).collect();
+    let mut answered: Vec<Answered<'_>> = asked.iter().map(ClubAsked::in_short).collect::<Result<_, _>>()?;
+    answered.sort_by_key(|club| club.dating.posterior.median());
+    text_of(&draw_bars(&loaded.calibration, &answered).map_err(Wrong::of_all)?)
+}
+
+/// The table of the clubs.
+pub(crate) fn table_of(catalogue: &Catalogue, clubs: &[ClubTexts]) -> Result<String, Vec<Wrong>> {
+    let clubs = clubs.iter().map(|club| club_of(catalogue, club)).collect::<Result<Vec<_>, _>>()?;
+    text_of(&clubs_table(catalogue, &clubs))
+}
+
+/// The record of a club.
+pub(crate) fn record_of(catalogue: &Catalogue, listed: &ListedClub) -> Result<String, Vec<Wrong>> {
+    text_of(&dated_record_text(listed, catalogue))
+}
+
+/// The clubs of a record or a table, as the page has them.
+pub(crate) fn clubs_of(catalogue: &Catalogue, source: &Arc<SourceText>) -> Result<String, Vec<Wrong>> {
+    let is_record = source.name.to_lowercase().ends_with(".toml");
+    let clubs = match is_record {
+        true => read_dated_record(source, catalogue).map(|club| vec![club]),
+        false => read_collection(source, catalogue, &TableOptions::default()).map(|read| read.clubs),
+    };
+    let clubs = clubs.map_err(Wrong::of_all)?;
+    text_of(&clubs.iter().map(|listed| texts_of(catalogue, listed)).collect::<Vec<_>>())
+}
+
+fn texts_of(catalogue: &Catalogue, listed: &ListedClub) -> ClubTexts {
+    let club = &listed.club;
+    let text = |cell: &Cell| match cell {
+        Cell::NotExamined => None,
+        Cell::Unreadable => Some("unreadable".to_owned()),
+        Cell::Altered => Some("altered".to_owned()),
+        Cell::Read(reading) => Some(reading.text.clone()),
+    };
+    let readings = catalogue.read_on(club).filter_map(|(clue, cell)| Some((clue.id.clone(), text(cell)?)));
+    let grade = listed.date.as_ref().and_then(written_grade).map(|grade| grade.to_string());
+    ClubTexts {
+        id: club.id.clone(),
+        readings: readings.collect(),
+        made: listed.date.as_ref().map_or_else(String::new, period_text),
+        date_grade: grade.unwrap_or_default(),
+        set: listed.set.clone().unwrap_or_default(),
+        note: club.note.clone(),
+        text: club.text.clone(),
+    }
+}
