@@ -50,6 +50,13 @@ const clubs = (() => {
     return true;
   }
 
+  /// The id, or where a club of the page has it one that none has.
+  function free(id) {
+    let [own, number] = [id, 2];
+    while (all.some(club => club.id === own)) own = id + " (" + number++ + ")";
+    return own;
+  }
+
   function freeId() {
     let number = all.length + 1;
     while (all.some(club => club.id === "club-" + number)) number += 1;
@@ -58,7 +65,13 @@ const clubs = (() => {
 
   function add(more) {
     const untouched = all.length === 1 && !Object.keys(all[0].readings).length && !Object.keys(all[0].text).length;
-    all = untouched && more ? more : all.concat(more || [blank(freeId())]);
+    if (untouched && more) all = [];
+    // No two clubs have one number: a table of them could not be read again.
+    for (const club of more || []) {
+      club.id = free(club.id);
+      all.push(club);
+    }
+    if (!more) all.push(blank(freeId()));
     at = more ? all.length - more.length : all.length - 1;
     before = [];
     keep();

@@ -6,6 +6,7 @@ function makeEngine() {
   worker.postMessage({ engine: text("engine") });
   const waiting = new Map();
   let last = 0;
+  worker.onerror = event => { document.getElementById("working").textContent = "The engine of the page stopped: " + event.message; };
   worker.onmessage = ({ data }) => {
     const heard = waiting.get(data.number);
     waiting.delete(data.number);

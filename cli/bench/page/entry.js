@@ -5,9 +5,12 @@ const STATES = [
   ["altered", "Altered", "known later work"],
 ];
 
-/// A reading without the `?` of doubt, and whether it had one.
-function parted(text) {
+/// A reading without the `?` of doubt, and whether it had one; in a number `?` is a figure that cannot be read.
+function parted(text, clue) {
   const bare = text.trim();
+  if (clue && clue.entry === "number") {
+    return bare.endsWith("(?)") ? [bare.slice(0, -3).trim(), true] : [bare, false];
+  }
   return bare.endsWith("?") ? [bare.slice(0, -1).trim(), true] : [bare, false];
 }
 
@@ -28,7 +31,8 @@ function clueCard(clue, entered) {
   if (clue.drawing) inside.append(written(clue.drawing, "span", { class: "drawn" }));
   const several = element("button", { type: "button", class: "several", "aria-pressed": "false", title: "one of several that look alike" }, "One of several");
   several.addEventListener("click", () => several.setAttribute("aria-pressed", String(several.getAttribute("aria-pressed") !== "true")));
-  const isSeveral = () => several.getAttribute("aria-pressed") === "true" || now.includes("|");
+  const isSeveral = () => several.getAttribute("aria-pressed") === "true";
+  let isFresh = true;
   if (clue.levels.length) inside.append(levelButtons(clue, () => now, isSeveral, take, refresh));
   if (clue.entry !== "levels") inside.append(measureField(clue, () => now, take, refresh));
   const row = element("div", { class: "states", role: "group", "aria-label": clue.name + ": how it was read" });
@@ -39,16 +43,17 @@ function clueCard(clue, entered) {
   }
   const doubt = element("button", { type: "button", class: "doubt", title: "the reading may be wrong" }, "Doubtful");
   doubt.addEventListener("click", () => {
-    const [bare, doubtful] = parted(now);
-    if (bare && !STATES.some(([state]) => state === bare)) take(doubtful ? bare : bare + "?");
+    const [bare, doubtful] = parted(now, clue);
+    const mark = clue.entry === "number" ? " (?)" : "?";
+    if (bare && !STATES.some(([state]) => state === bare)) take(doubtful ? bare : bare + mark);
   });
   refresh.push(() => {
-    const [bare, doubtful] = parted(now);
+    const [bare, doubtful] = parted(now, clue);
     doubt.setAttribute("aria-pressed", String(doubtful));
-    doubt.disabled = !bare || STATES.some(([state]) => state === bare);
+    doubt.setAttribute("aria-disabled", String(!bare || STATES.some(([state]) => state === bare)));
   });
   const clear = element("button", { type: "button", onclick: () => take("") }, "Not looked");
-  refresh.push(() => { clear.disabled = !now; });
+  refresh.push(() => clear.setAttribute("aria-disabled", String(!now)));
   if (clue.levels.length > 2) row.append(several);
   row.append(doubt, clear);
   inside.append(row, wrong);
@@ -59,13 +64,18 @@ function clueCard(clue, entered) {
     /// For another club: as nobody has touched it.
     begin() {
       several.setAttribute("aria-pressed", "false");
+      isFresh = true;
       card.open = false;
     },
     show(text, message) {
       now = text || "";
+      if (isFresh && now.includes("|")) several.setAttribute("aria-pressed", "true");
+      isFresh = false;
       card.classList.toggle("read", Boolean(now));
       summary.lastChild.textContent = shownReading(clue, now);
-      wrong.textContent = message || "";
+      if (wrong.textContent !== (message || "")) wrong.textContent = message || "";
+      const field = card.querySelector("input");
+      if (field) field.setAttribute("aria-invalid", String(Boolean(message)));
       card.classList.toggle("has-wrong", Boolean(message));
       refresh.forEach(each => each());
     },
@@ -74,7 +84,7 @@ function clueCard(clue, entered) {
 
 function shownReading(clue, text) {
   if (!text) return "";
-  const [bare, doubtful] = parted(text);
+  const [bare, doubtful] = parted(text, clue);
   const names = bare.split("|").map(word => {
     const level = clue.levels.find(level => level.id === word.trim());
     return level ? level.name : word.trim();
@@ -117,6 +127,7 @@ function measureField(clue, now, take, refresh) {
     const isState = STATES.some(([state]) => state === now());
     if (document.activeElement !== field || !now()) field.value = isState ? "" : now();
   });
-  const hint = clue.entry === "measure" ? "such as 3 1/2, 89 mm or 3.5 \u00b1 0.1; a bare number is in " + (clue.units[0] || "its own unit") : "the number, as it stands on the club";
-  return element("p", { class: "field" }, element("label", { for: id }, "Reading" + units), field, element("span", { class: "look" }, hint));
+  const hint = clue.entry === "measure" ? "such as " + clue.example + "; a bare number is in " + clue.bare : "as it stands on the club, ? for a figure that cannot be read";
+  field.setAttribute("aria-describedby", id + "-hint");
+  return element("p", { class: "field" }, element("label", { for: id }, "Reading" + units), field, element("span", { class: "look", id: id + "-hint" }, hint));
 }

@@ -18,6 +18,9 @@ use agewright_pages::write_up::known::Known;
 use agewright_pages::write_up::pages::{PageKind, answer_panel, pages};
 use serde::Serialize;
 
+/// Width in pixels of the figure that is shown first; the report's own for a narrow page.
+const FIGURE_WIDTH: i32 = 400;
+
 /// An answer to `date`.
 #[derive(Serialize)]
 struct DateAnswer {
@@ -30,6 +33,13 @@ struct DateAnswer {
     numbers: Option<Answer>,
     /// Clues that the other readings leave nothing to read of.
     pointless: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct ShortAnswer {
+    date_line: String,
+    stands_for: String,
+    figure: String,
 }
 
 #[derive(Serialize)]
@@ -94,6 +104,15 @@ impl<'a> ClubAsked<'a> {
         })
     }
 
+    pub fn short(&self) -> Result<String, Vec<Wrong>> {
+        let dating = self.in_short()?.dating;
+        text_of(&ShortAnswer {
+            date_line: date_line(&dating),
+            stands_for: stands_for(&dating),
+            figure: self.figure(&dating, FIGURE_WIDTH).map_err(Wrong::of_all)?,
+        })
+    }
+
     pub fn next(&self) -> Result<String, Vec<Wrong>> {
         let asked = self.asked()?;
         let Some(head) = asked.first() else { return Err(Wrong::of_all("nothing to date")) };
@@ -117,13 +136,15 @@ impl<'a> ClubAsked<'a> {
         text_of(&files.into_iter().map(page).collect::<Vec<_>>())
     }
 
+    fn figure(&self, dating: &Dating, width: i32) -> Result<String, String> {
+        let svg = posterior_figure(&self.loaded.calibration, dating, width)?;
+        let title = format!("When the {} of {} was made, by year", dating.part.word(), self.listed.club.id);
+        Ok(with_words(&svg, &title, &format!("{}. {}", date_line(dating), stands_for(dating))))
+    }
+
     fn facts(&self, parts: &[Answered<'_>]) -> Result<PageFacts, Vec<Wrong>> {
         let sensitivities: Vec<_> = parts.iter().map(|part| sensitivity(&part.asked)).collect();
-        let figure = |dating: &Dating, width: i32| {
-            let svg = posterior_figure(&self.loaded.calibration, dating, width)?;
-            let title = format!("When the {} of {} was made, by year", dating.part.word(), self.listed.club.id);
-            Ok(with_words(&svg, &title, &format!("{}. {}", date_line(dating), stands_for(dating))))
-        };
+        let figure = |dating: &Dating, width: i32| self.figure(dating, width);
         let known = Known {
             loaded: self.loaded,
             parts,

@@ -8,6 +8,7 @@ use agewright_files::{clubs_table, dated_record_text, period_text, read_collecti
 use agewright_model::{Catalogue, Cell};
 use agewright_pages::charts::club_bars::draw_bars;
 use agewright_pages::words::answered::Answered;
+use serde::Serialize;
 use std::sync::Arc;
 
 /// The clubs as bars on one axis, the oldest first; those with a reading that makes no sense are left out.
@@ -18,10 +19,20 @@ pub(crate) fn bars_of(loaded: &LoadedCalibration, clubs: &[ClubTexts], how: &How
     text_of(&draw_bars(&loaded.calibration, &answered).map_err(Wrong::of_all)?)
 }
 
-/// The table of the clubs.
+/// A table, and the clubs that have no place in it.
+#[derive(Serialize)]
+struct Table {
+    text: String,
+    left_out: Vec<String>,
+}
+
+/// The table of the clubs; those with a reading that makes no sense are named instead.
 pub(crate) fn table_of(catalogue: &Catalogue, clubs: &[ClubTexts]) -> Result<String, Vec<Wrong>> {
-    let clubs = clubs.iter().map(|club| club_of(catalogue, club)).collect::<Result<Vec<_>, _>>()?;
-    text_of(&clubs_table(catalogue, &clubs))
+    let read = |club: &ClubTexts| club_of(catalogue, club).map_err(|_| club.id.clone());
+    let (good, bad): (Vec<_>, Vec<_>) = clubs.iter().map(read).partition(Result::is_ok);
+    let good: Vec<ListedClub> = good.into_iter().flatten().collect();
+    let left_out = bad.into_iter().filter_map(Result::err).collect();
+    text_of(&Table { text: clubs_table(catalogue, &good), left_out })
 }
 
 /// The record of a club.
@@ -37,7 +48,20 @@ pub(crate) fn clubs_of(catalogue: &Catalogue, source: &Arc<SourceText>) -> Resul
         false => read_collection(source, catalogue, &TableOptions::default()).map(|read| read.clubs),
     };
     let clubs = clubs.map_err(Wrong::of_all)?;
-    text_of(&clubs.iter().map(|listed| texts_of(catalogue, listed)).collect::<Vec<_>>())
+    let mut clubs: Vec<ClubTexts> = clubs.iter().map(|listed| texts_of(catalogue, listed)).collect();
+    if !is_record {
+        clubs.iter_mut().for_each(unguarded);
+    }
+    text_of(&clubs)
+}
+
+/// Texts that a table marks by an apostrophe, so that a spreadsheet takes them for no formula, without it.
+fn unguarded(club: &mut ClubTexts) {
+    for text in club.text.values_mut().chain([&mut club.note]) {
+        if text.strip_prefix('\'').is_some_and(|rest| rest.starts_with(['=', '+', '-', '@', '\t'])) {
+            text.remove(0);
+        }
+    }
 }
 
 fn texts_of(catalogue: &Catalogue, listed: &ListedClub) -> ClubTexts {

@@ -35,6 +35,10 @@ pub(crate) struct ClueCard {
     entry: &'static str,
     /// Units that it can be written in, its own first.
     units: Vec<&'static str>,
+    /// The unit of a bare number, in words.
+    bare: &'static str,
+    /// Measures as they may be written.
+    example: &'static str,
     drawing: Option<String>,
     levels: Vec<LevelCard>,
     /// Corrects the measures and is no evidence of date by itself.
@@ -66,7 +70,13 @@ impl<'a> Opened<'a> {
             first_year: catalogue.axis().from(),
             last_year: catalogue.axis().last(),
             priors: calibration.tables().priors.iter().map(prior).collect(),
-            clues: catalogue.clues().iter().map(|clue| clue_card(drawings, clue)).collect(),
+            // Of a mark that no file tells the years of there is nothing to be entered.
+            clues: catalogue
+                .clues()
+                .iter()
+                .filter(|clue| clue.kind != ClueKind::Mark || !clue.levels.is_empty())
+                .map(|clue| clue_card(drawings, clue))
+                .collect(),
         }
     }
 }
@@ -91,6 +101,8 @@ fn clue_card(drawings: Drawings<'_>, clue: &Clue) -> ClueCard {
             ClueKind::Register => "number",
         },
         units: std::iter::once(own).filter(|own| !own.is_empty()).chain(others).collect(),
+        bare: clue.unit.plural(),
+        example: clue.unit.example(),
         drawing: clue_drawing(drawings, clue),
         levels: clue.levels.iter().map(level).collect(),
         adjusts: clue.adjusts,

@@ -46,6 +46,7 @@ impl Engine {
         match request {
             Request::Open { .. } => text_of(&Opened::of(loaded)),
             Request::Date { club, how } => ClubAsked::new(loaded, &club, &how)?.date(),
+            Request::Short { club, how } => ClubAsked::new(loaded, &club, &how)?.short(),
             Request::Next { club, how } => ClubAsked::new(loaded, &club, &how)?.next(),
             Request::Pages { club, how, kind } => ClubAsked::new(loaded, &club, &how)?.pages(&kind),
             Request::Import { name, text } => clubs_of(catalogue, &SourceText::new(&name, &text)),

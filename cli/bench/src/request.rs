@@ -21,6 +21,14 @@ pub enum Request {
         #[serde(default)]
         how: HowAsked,
     },
+    /// Dates the first part of a club alone, without an account: what is shown until that comes.
+    Short {
+        /// The club.
+        club: ClubTexts,
+        /// How.
+        #[serde(default)]
+        how: HowAsked,
+    },
     /// What to look at next on a club.
     Next {
         /// The club.

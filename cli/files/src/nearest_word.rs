@@ -125,7 +125,7 @@ fn way_of_writing(clue: &Clue, text: &str) -> Option<String> {
     if begins(&["missing", "lost", "no grip", "no shaft"]) {
         return Some("leave it blank where the part is not there".to_owned());
     }
-    if begins(&["re-", "rechrom", "replat", "renickel", "replaced", "later", "modern", "new "]) {
+    if begins(&["re-", "rechrom", "replat", "renickel", "replaced", "later", "modern", "new", "reshaft", "regrip"]) {
         return Some("write altered where it is later work".to_owned());
     }
     let about = ["c.", "ca.", "circa", "about", "approx", "~"];

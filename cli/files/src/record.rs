@@ -69,7 +69,9 @@ pub fn read_record(source: &Arc<SourceText>, catalogue: &Catalogue) -> Result<Cl
 pub fn read_dated_record(source: &Arc<SourceText>, catalogue: &Catalogue) -> Result<ListedClub, Refused> {
     let record: Record = toml::from_str(&source.text).map_err(|error| {
         let problem = toml_problem(source, &error);
-        match how_a_record_is_written(error.message(), catalogue).filter(|_| source.text.contains("[reading")) {
+        match how_a_record_is_written(error.message(), catalogue)
+            .filter(|help| source.text.contains("[reading") || help.contains("[readings]"))
+        {
             Some(help) => problem.help(Some(help)),
             None => problem,
         }

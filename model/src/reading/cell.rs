@@ -82,7 +82,7 @@ impl Seen {
 }
 
 /// What people write where they did not look, where it is no level of the clue.
-pub const NOT_EXAMINED: [&str; 14] = [
+pub const NOT_EXAMINED: [&str; 17] = [
     "n_a",
     "na",
     "n_k",
@@ -96,6 +96,9 @@ pub const NOT_EXAMINED: [&str; 14] = [
     "don_t_know",
     "dont_know",
     "tbc",
+    "t_b_c",
+    "n_r",
+    "see_note",
     "to_be_confirmed",
 ];
 /// Words that stand for a whole cell and take no doubt.

@@ -53,6 +53,9 @@ struct OpinionInShort {
     before: Option<i32>,
     #[serde(skip_serializing_if = "Option::is_none")]
     probability_before: Option<f64>,
+    /// Whether that is no more than the least that it can be.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    at_least: bool,
     /// Date lines of the other parts, by their names.
     #[serde(skip_serializing_if = "BTreeMap::is_empty")]
     other_parts: BTreeMap<String, String>,
@@ -87,6 +90,7 @@ impl OpinionInShort {
             median: answer.median,
             before: opinion.asked.before,
             probability_before: answer.probability_before,
+            at_least: answer.is_at_least,
             other_parts: opinion
                 .answers
                 .iter()

@@ -31,7 +31,7 @@ pub fn opinion_text(page: Page, change: &OpinionChange) -> String {
         let told = format!("The later opinion asks of before {now}, the earlier of before {then}.");
         let _ = writeln!(out, "{}", page.wrapped(&told, "  "));
     }
-    let _ = writeln!(out, "{}", page.wrapped(note(change), "  "));
+    let _ = writeln!(out, "{}", page.wrapped(&note(change), "  "));
     let _ = writeln!(out, "{}", page.wrapped(OPINION, ""));
     out
 }
@@ -81,15 +81,22 @@ fn of_one_alone(change: &OpinionChange) -> Vec<String> {
     [gained, lost].concat()
 }
 
-fn note(change: &OpinionChange) -> &'static str {
-    if change.parts().any(PartChange::is_mixed) {
-        "What changed cannot be told apart: one calibration does not know the readings, or the prior, of the other."
-    } else if change.parts().any(|part| part.shares.len() > 1) {
+fn note(change: &OpinionChange) -> String {
+    let mixed = change.parts().flat_map(|part| &part.shares).find(|share| share.ingredients.len() > 1);
+    if let Some(share) = mixed {
+        let names: Vec<&str> = share.ingredients.iter().map(|one| ingredient_name(*one)).collect();
+        let names = names.join(", ");
+        return format!(
+            "{names}: these cannot be told apart, since the old of one cannot be asked with the new of another."
+        );
+    }
+    let told = if change.parts().any(|part| part.shares.len() > 1) {
         "Each share is what the change does on average, over all orders in which the changes could have come; they add \
          up before they are rounded."
     } else if change.parts().all(|part| part.shares.is_empty() && part.program.abs() <= NOTHING) {
         "Nothing that an answer is made of has changed."
     } else {
         "The shares add up to the change."
-    }
+    };
+    told.to_owned()
 }

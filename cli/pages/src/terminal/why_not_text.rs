@@ -2,7 +2,6 @@
 
 use crate::terminal::page::Page;
 use crate::words::after_the_years::share_after;
-use crate::words::counted::counted;
 use crate::words::moves::signed;
 use crate::words::odds::odds_in_words;
 use crate::words::parts::part_suffix;
@@ -50,11 +49,7 @@ pub fn why_not_text(page: Page, asked: &Asked<'_>, account: &PeriodAccount) -> S
     let _ = writeln!(out, "\n{}", page.wrapped(&closing(calibration, account, &first, &second), ""));
     let [one, other] = account.periods.map(|(from, to)| to - from + 1);
     if one != other {
-        let told = format!(
-            "{first} is {}, {second} {}: the base rate counts that.",
-            counted(usize::try_from(one).unwrap_or(0), "year", "years"),
-            counted(usize::try_from(other).unwrap_or(0), "year", "years")
-        );
+        let told = format!("Years: {first} {one}, {second} {other}; the base rate counts that.");
         let _ = writeln!(out, "{}", page.wrapped(&told, ""));
     }
     if let Some(after) = share_after(asked.axis(), account.after) {

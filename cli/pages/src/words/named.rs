@@ -17,7 +17,7 @@ pub fn noted_of_all<'a>(mut clubs: impl Iterator<Item = &'a Club>) -> Option<Str
 
 /// The words of a note up to a semicolon or the end of its first sentence.
 fn first_words(note: &str) -> &str {
-    let ends = [note.find(';'), note.find(". "), note.find('\n')].into_iter().flatten().min();
+    let ends = [note.find([';', ':']), note.find(". "), note.find('\n')].into_iter().flatten().min();
     note[..ends.unwrap_or(note.len())].trim().trim_end_matches('.')
 }
 

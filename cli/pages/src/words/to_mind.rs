@@ -41,5 +41,8 @@ pub fn of_part(part: &Answered<'_>) -> Vec<String> {
 /// A sentence as an item of a list: `shaft very probably replaced (92 in 100)`.
 fn in_short(sentence: &str) -> String {
     let bare = sentence.trim_end_matches('.');
+    if let Some((part, what)) = bare.strip_prefix("Of the ").and_then(|rest| rest.split_once(' ')) {
+        return format!("{part}: {}", what.replacen(" is ", " ", 1));
+    }
     bare.strip_prefix("The ").unwrap_or(bare).replacen(" was ", " ", 1).replacen(" is ", " ", 1)
 }

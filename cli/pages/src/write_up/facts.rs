@@ -220,7 +220,7 @@ impl PageFacts {
             known_of: known_date.map(known_of),
             given_years: opinion.map(|date| with_grade(&given_years(date), date)),
             given_of: opinion.map(|date| with_grade(&of_given_years(date), date)),
-            is_not_borne_out: given.is_some_and(|given| is_known(given) && is_not_borne_out(given, head)),
+            is_not_borne_out: given.is_some_and(|given| is_not_borne_out(given, head)),
             given: given.map(|given| {
                 let doubt = if is_not_borne_out(given, head) { NOT_BORNE_OUT } else { "" };
                 format!("{}{doubt}", given_sentence(given))

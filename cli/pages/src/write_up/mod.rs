@@ -1,6 +1,7 @@
 //! Write-ups: a club on paper, as a report, a catalogue entry, a label and an insurer's schedule.
 
 mod axis_bars;
+mod cut_texts;
 pub mod facts;
 pub mod illustrated_sheet;
 pub mod known;
@@ -12,3 +13,4 @@ mod part_facts;
 pub mod sheets;
 pub mod short_texts;
 pub mod templates;
+mod told_readings;

@@ -1,9 +1,11 @@
 //! Texts of a fixed length: the catalogue entry and the exhibition label.
 
 use crate::words::counted::counted;
-use crate::words::readings::within_a_sentence;
-use crate::write_up::facts::{PageFacts, ReadingFacts};
+pub use crate::write_up::cut_texts::n_words;
+use crate::write_up::cut_texts::{cut, cut_at_a_sentence, sentence};
+use crate::write_up::facts::PageFacts;
 use crate::write_up::part_facts::{EntryFacts, PartFacts};
+use crate::write_up::told_readings::{later_work, readings_in_sentences};
 use std::fmt::Write as _;
 
 /// A catalogue entry has at most this many words below its heading.
@@ -29,33 +31,6 @@ const MOST_WORDS_OF_A_SPLIT: usize = 60;
 
 /// Of a text that is cut fewer words are not worth a place.
 const FEWEST_OF_A_CUT_TEXT: usize = 12;
-
-/// Number of words of a text.
-#[must_use]
-pub fn n_words(text: &str) -> usize {
-    text.split_whitespace().count()
-}
-
-/// The text cut to so many words, with dots where something is missing.
-fn cut(text: &str, words: usize) -> String {
-    if n_words(text) <= words {
-        return text.split_whitespace().collect::<Vec<_>>().join(" ");
-    }
-    let short: Vec<&str> = text.split_whitespace().take(words).collect();
-    format!("{} ...", short.join(" ").trim_end_matches([',', ';', ':']))
-}
-
-/// A text as a sentence, with its full stop.
-fn sentence(text: &str) -> String {
-    let text = text.trim();
-    if text.ends_with(['.', '!', '?', '…']) { text.to_owned() } else { format!("{text}.") }
-}
-
-/// A text with a capital first.
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| format!("{}{}", first.to_uppercase(), letters.as_str()))
-}
 
 /// Heading of the catalogue entry: the title and the date line, whose "c." never stands without its span.
 #[must_use]
@@ -121,7 +96,11 @@ fn entry_and_left_out(facts: &PageFacts) -> (String, Vec<String>) {
     let later: Vec<&str> = facts.parts.iter().filter_map(|part| part.later.as_deref()).collect();
     let later = if later.is_empty() { String::new() } else { format!("{} ", later.join(" ")) };
     let given = facts.given_of.as_ref().map_or_else(String::new, |given| format!("Given as {given}. "));
-    let borne_out = if facts.is_not_borne_out { "Its clues do not bear the known date out. " } else { "" };
+    let borne_out = match (facts.is_not_borne_out, &facts.given_of) {
+        (true, Some(_)) => "Its clues do not bear that date out. ",
+        (true, None) => "Its clues do not bear the known date out. ",
+        _ => "",
+    };
     let close = format!("{}{later}{conflict}{given}{borne_out}{opinion}", later_work(facts));
     let room = CATALOGUE_WORDS.saturating_sub(n_words(&close));
     // Half of it for what is read on the club.
@@ -133,18 +112,6 @@ fn entry_and_left_out(facts: &PageFacts) -> (String, Vec<String>) {
     }
     let rest = if texts.is_empty() { String::new() } else { format!("{} ", texts.join(" ")) };
     (format!("{first}{rest}{close}"), left_out)
-}
-
-/// What of the head is later work, by the names of its clues.
-fn later_work(facts: &PageFacts) -> String {
-    let altered = facts.readings.iter().filter(|reading| reading.part == "head" && reading.is_altered);
-    let named: Vec<String> = altered.map(|reading| within_a_sentence(short_name(&reading.clue))).collect();
-    if named.is_empty() { String::new() } else { format!("Later work on the head: {}. ", named.join(", ")) }
-}
-
-/// The name of a clue without what its datum adds behind a comma.
-fn short_name(name: &str) -> &str {
-    name.split(',').next().unwrap_or(name)
 }
 
 /// Texts of a record in an entry, and what of them has no room.
@@ -172,78 +139,6 @@ fn told_texts(facts: &PageFacts, mut room: usize) -> Told {
         }
     }
     Told { texts, left_out }
-}
-
-/// The text cut to so many words, behind a whole sentence where one ends in their second half.
-fn cut_at_a_sentence(text: &str, words: usize) -> String {
-    let taken: Vec<&str> = text.split_whitespace().take(words).collect();
-    // "Dr." and "No." end no sentence: a word that does is longer, and what follows begins with a capital.
-    let ends = |place: &usize| {
-        let next = text.split_whitespace().nth(place + 1).and_then(|word| word.chars().next());
-        let word = taken[*place];
-        word.ends_with(';') || word.ends_with('.') && word.len() > 3 && next.is_some_and(char::is_uppercase)
-    };
-    match (taken.len() / 2..taken.len()).rev().find(ends) {
-        Some(place) if n_words(text) > words => sentence(taken[..=place].join(" ").trim_end_matches(';')),
-        _ if n_words(text) > words => cut(text, words.saturating_sub(1)),
-        _ => cut(text, words),
-    }
-}
-
-/// What was read, in sentences of the catalogue's making, in so many words at the most: what kind of club it is and
-/// what moved the date most is chosen first, and stands in the order of the catalogue, measures last.
-///
-/// How many have no place is told beside; what condition or damage says in the same words stands there.
-fn readings_in_sentences(facts: &PageFacts, mut room: usize) -> (String, usize) {
-    let weight = |reading: &ReadingFacts| {
-        let entries = facts.parts.iter().flat_map(|part| &part.entries);
-        entries.zip(0..).find(|(entry, _)| entry.clue == reading.clue).map_or(usize::MAX, |(_, place)| place)
-    };
-    let said = ["condition", "damage"].map(|key| facts.text(key).unwrap_or_default().to_lowercase());
-    let is_said =
-        |reading: &ReadingFacts| said.iter().any(|said| said.contains(reading.phrase.to_lowercase().as_str()));
-    let told = facts.readings.iter().zip(0..);
-    let told = told.filter(|(reading, _)| reading.counts && !reading.disputed && !is_said(reading));
-    let mut by_weight: Vec<(&ReadingFacts, usize)> = told.collect();
-    // Of shaft and grip one reading at the least: what they are made of stands first in the catalogue.
-    let is_what_it_is = |reading: &ReadingFacts| {
-        let mut of_part = facts.readings.iter().filter(|one| one.counts && !one.sentence.is_empty());
-        let first = of_part.find(|one| one.part == reading.part && one.sentence == reading.part);
-        reading.part != "head" && first.is_some_and(|first| first.clue == reading.clue)
-    };
-    by_weight.sort_by_key(|(reading, _)| (!(reading.describes || is_what_it_is(reading)), weight(reading)));
-    let mut chosen = Vec::new();
-    let all = by_weight.len();
-    for (reading, place) in by_weight {
-        let words = n_words(&reading.phrase);
-        if words > room {
-            break;
-        }
-        room -= words;
-        chosen.push((reading, place));
-    }
-    let untold = all - chosen.len();
-    chosen.sort_by_key(|(reading, place)| (reading.measured, *place));
-    let mut sentences: Vec<(&str, Vec<&str>)> = Vec::new();
-    for (reading, _) in chosen {
-        match sentences.iter_mut().find(|(sentence, _)| *sentence == reading.sentence) {
-            Some((_, phrases)) => phrases.push(&reading.phrase),
-            None => sentences.push((&reading.sentence, vec![&reading.phrase])),
-        }
-    }
-    let text = sentences.iter().fold(String::new(), |mut out, (name, phrases)| {
-        // A sentence about the shaft, the grip, the nicking or the face names it, and first.
-        let nouns = [("shaft", "shaft"), ("grip", "grip"), ("nicking", "nick"), ("face", "face")];
-        let stem = nouns.into_iter().find(|noun| noun.0 == *name).map(|(_, stem)| stem);
-        let named = stem.and_then(|stem| phrases.iter().position(|phrase| phrase.to_lowercase().contains(stem)));
-        let mut phrases = phrases.clone();
-        phrases[..=named.unwrap_or(0)].rotate_right(1);
-        let told = phrases.join(", ");
-        let told = if stem.is_none() || named.is_some() { told } else { format!("{name} {told}") };
-        let _ = write!(out, "{} ", sentence(&capital(&told)));
-        out
-    });
-    (text, untold)
 }
 
 /// The clues that the date rests on most, by their names alone: their readings stand in the entry.
@@ -299,7 +194,7 @@ fn reasons(facts: &PageFacts, is_split: bool, is_priors: bool) -> Vec<String> {
 /// That clues disagree, where they do, the longest first: what has room is told.
 fn disagreement(facts: &PageFacts) -> &'static [&'static str] {
     match facts.parts.first() {
-        _ if facts.is_not_borne_out => &["Its clues do not bear the known date out."],
+        _ if facts.is_not_borne_out && facts.known_of.is_some() => &["Its clues do not bear the known date out."],
         Some(head) if head.in_conflict => &[
             "Its size and make point to different times; let a specialist see it.",
             "Its size and make point to different times.",
