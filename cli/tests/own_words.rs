@@ -54,11 +54,13 @@ const TAKEN: [(&str, &str, &str); 42] = [
 ];
 
 /// What is refused, and what the answer says.
-const REFUSED: [(&str, &str, &str); 11] = [
+const REFUSED: [(&str, &str, &str); 13] = [
     ("pin_direction", "sidewise", "allowed: front_back, oblique, side_side, none_visible"),
     ("pin_direction", "frontback", "did you mean \"front_back\""),
     ("hosel_to_crease", "none", "no measure"),
     ("hosel_to_crease", "3-Jan", "looks like a date"),
+    ("hosel_to_crease", "114", "write 114 mm, if it is that; a bare number is in inches"),
+    ("head_weight", "c. 15 oz", "for example 15 oz +/- 0.5"),
     ("hosel_to_crease", "about 4", "with how far it may be off, for example 4 +/- 0.1"),
     ("hosel_to_crease", "4,125", "for thousands?"),
     ("pin_direction", "altered?", "write altered where it is so"),
