@@ -35,10 +35,11 @@ pub fn side_by_side_text(page: Page, asked: &[Asked<'_>], result: &SideBySide) -
         out = format!("{} clubs{} side by side\n\n", asked.len(), part_suffix(part));
     }
     let order = oldest_first(result);
+    let _ = writeln!(out, "{}", page.wrapped(&opening(&order, &ids, result), "  "));
     if let Some(noted) = noted_of_all(asked.iter().map(Asked::club)) {
-        let _ = writeln!(out, "{}\n", page.wrapped(&noted, "  "));
+        let _ = writeln!(out, "{}", page.wrapped(&noted, "  "));
     }
-    let _ = writeln!(out, "{}\n", page.wrapped(&opening(&order, &ids, result), "  "));
+    out.push('\n');
     let is_dated_elsewhere = |given: &Option<KnownDate>| given.is_some_and(|date| is_known(&date));
     let undated = asked
         .iter()

@@ -66,7 +66,7 @@ pub fn readings_in_sentences(facts: &PageFacts, mut room: usize) -> (String, usi
     (text, untold)
 }
 
-/// `flat face` and `face with dots` as one, `flat face with dots`; `flat face` and `smooth face` as `flat, smooth face`.
+/// `flat face` and `face with dots` as `flat face with dots`; `flat face` and `smooth face` as `flat, smooth face`.
 fn of_one_face(phrases: &[&str]) -> Vec<String> {
     const NOUN: &str = "face";
     let bare = |phrase: &str| phrase.strip_suffix(NOUN).map(|bare| bare.trim_end().to_owned());
