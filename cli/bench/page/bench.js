@@ -191,7 +191,7 @@ async function read(files) {
 async function begin() {
   besides.ask({ ask: "open", own });
   opened = await engine.ask({ ask: "open", own });
-  if (opened.refused) { part("state").textContent = opened.refused.map(one => one.message).join(" "); return; }
+  if (opened.refused) throw new Error(opened.refused.map(one => one.message).join(" "));
   part("calibration").textContent = opened.calibration + (opened.notice ? ". " + opened.notice : "");
   part("prior").replaceChildren(...opened.priors.map(prior => element("option", { value: prior.id, selected: prior.is_default }, prior.id + (prior.about ? ": " + prior.about : ""))));
   clubs.restore();
@@ -207,7 +207,7 @@ part("clubs").addEventListener("change", event => { clubs.show(Number(event.targ
 part("club-id").addEventListener("input", event => { const id = event.target.value.trim(); const isTaken = clubs.list().some((club, place) => club.id === id && place !== clubs.place()); event.target.setCustomValidity(isTaken ? "Another club of the page has this number." : ""); event.target.reportValidity(); if (id && !isTaken) { clubs.change(club => { club.id = id; }, "its id"); renew(); } });
 for (const { field, write } of FIELDS) field.addEventListener("input", () => { clubs.change(club => write(club, field.value), field.id); renew(); });
 part("save-all").addEventListener("click", async () => { const table = await engine.ask({ ask: "clubs", clubs: clubs.list(), table: true }); if (table.refused) part("state").textContent = table.refused.map(one => one.message).join(" "); else { saveFile("clubs.csv", table.text, "text/csv"); part("state").textContent = table.left_out.length ? "Not in the table, since a reading of it makes no sense: " + table.left_out.join(", ") + "." : ""; } });
-part("lay").addEventListener("click", async () => { const bars = await besides.ask({ ask: "clubs", clubs: clubs.list(), how: question() }); if (!bars.refused) part("bars").innerHTML = bars; });
+part("lay").addEventListener("click", async () => { const bars = await besides.ask({ ask: "clubs", clubs: clubs.list(), how: { ...question(), without: [] } }); if (!bars.refused) part("bars").innerHTML = bars; });
 part("club-id").addEventListener("blur", event => { event.target.value = clubs.now().id; event.target.setCustomValidity(""); });
 part("prior").addEventListener("change", renew);
 part("find").addEventListener("input", find);
@@ -219,4 +219,4 @@ part("open-file").addEventListener("change", event => { read([...event.target.fi
 part("next-go").addEventListener("click", event => { part("find").value = ""; find(); const card = part("clue-" + event.target.dataset.clue); card.open = true; card.scrollIntoView({ block: "center" }); card.querySelector("summary").focus(); });
 for (const button of document.querySelectorAll("button[data-page]")) button.addEventListener("click", () => page(button.dataset.page));
 part("sheet").addEventListener("click", () => { const shown = document.body.classList.toggle("sheet-up"); part("sheet").setAttribute("aria-expanded", String(shown)); });
-begin().catch(error => { part("working").textContent = "This browser cannot run the page: " + error.message; });
+begin().catch(error => { part("working").textContent = "The page cannot be used: " + error.message; });

@@ -1,6 +1,11 @@
 // The clubs of the page: kept in the browser's own storage, read from files and saved to them.
 "use strict";
-const PLACE = "agewright bench, clubs";
+// A page with a calibration or clubs of its own keeps its clubs apart: another's readings may be of another catalogue.
+const PLACE = (() => {
+  let mark = 0;
+  for (const letter of document.getElementById("own").textContent.slice(0, 1 << 20)) mark = (mark * 31 + letter.codePointAt(0)) >>> 0;
+  return "agewright bench, clubs, " + mark;
+})();
 
 const clubs = (() => {
   let all = [], at = 0, before = [];

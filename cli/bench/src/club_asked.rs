@@ -5,8 +5,7 @@ use crate::wrong::{Wrong, text_of};
 use agewright_files::nearest_word::cell_hint;
 use agewright_files::{ListedClub, LoadedCalibration, listed_club};
 use agewright_model::{Accounting, Asked, Catalogue, Cell, Club, Dating, next_looks, sensitivity};
-use agewright_pages::charts::drawing::with_words;
-use agewright_pages::charts::posterior_panel::posterior_figure;
+use agewright_pages::charts::drawing::titled_figure;
 use agewright_pages::json::dating::Answer;
 use agewright_pages::words::answered::Answered;
 use agewright_pages::words::clue_orders::clue_orders;
@@ -137,9 +136,7 @@ impl<'a> ClubAsked<'a> {
     }
 
     fn figure(&self, dating: &Dating, width: i32) -> Result<String, String> {
-        let svg = posterior_figure(&self.loaded.calibration, dating, width)?;
-        let title = format!("When the {} of {} was made, by year", dating.part.word(), self.listed.club.id);
-        Ok(with_words(&svg, &title, &format!("{}. {}", date_line(dating), stands_for(dating))))
+        titled_figure(&self.loaded.calibration, &self.listed.club.id, dating, width)
     }
 
     fn facts(&self, parts: &[Answered<'_>]) -> Result<PageFacts, Vec<Wrong>> {

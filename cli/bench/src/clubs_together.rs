@@ -66,13 +66,8 @@ fn unguarded(club: &mut ClubTexts) {
 
 fn texts_of(catalogue: &Catalogue, listed: &ListedClub) -> ClubTexts {
     let club = &listed.club;
-    let text = |cell: &Cell| match cell {
-        Cell::NotExamined => None,
-        Cell::Unreadable => Some("unreadable".to_owned()),
-        Cell::Altered => Some("altered".to_owned()),
-        Cell::Read(reading) => Some(reading.text.clone()),
-    };
-    let readings = catalogue.read_on(club).filter_map(|(clue, cell)| Some((clue.id.clone(), text(cell)?)));
+    let read = catalogue.read_on(club).filter(|(_, cell)| **cell != Cell::NotExamined);
+    let readings = read.map(|(clue, cell)| (clue.id.clone(), cell.text().to_owned()));
     let grade = listed.date.as_ref().and_then(written_grade).map(|grade| grade.to_string());
     ClubTexts {
         id: club.id.clone(),

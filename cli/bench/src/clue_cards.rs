@@ -12,8 +12,6 @@ pub(crate) struct Opened<'a> {
     pub calibration: &'a str,
     pub sha256: &'a str,
     pub notice: &'a str,
-    pub first_year: i32,
-    pub last_year: i32,
     pub priors: Vec<PriorCard<'a>>,
     pub clues: Vec<ClueCard>,
 }
@@ -41,8 +39,6 @@ pub(crate) struct ClueCard {
     example: &'static str,
     drawing: Option<String>,
     levels: Vec<LevelCard>,
-    /// Corrects the measures and is no evidence of date by itself.
-    adjusts: bool,
 }
 
 #[derive(Serialize)]
@@ -67,8 +63,6 @@ impl<'a> Opened<'a> {
             calibration: calibration.name(),
             sha256: &loaded.sha256,
             notice: &calibration.origin().notice,
-            first_year: catalogue.axis().from(),
-            last_year: catalogue.axis().last(),
             priors: calibration.tables().priors.iter().map(prior).collect(),
             // Of a mark that no file tells the years of there is nothing to be entered.
             clues: catalogue
@@ -105,6 +99,5 @@ fn clue_card(drawings: Drawings<'_>, clue: &Clue) -> ClueCard {
         example: clue.unit.example(),
         drawing: clue_drawing(drawings, clue),
         levels: clue.levels.iter().map(level).collect(),
-        adjusts: clue.adjusts,
     }
 }

@@ -39,7 +39,7 @@ pub fn page_file(engine: &[u8], sources: &str) -> Result<String, PageFileError> 
     let script = SCRIPTS.join("\n");
     let policy = format!(
         "default-src 'none'; script-src 'sha256-{}' 'wasm-unsafe-eval'; worker-src blob:; style-src 'unsafe-inline'; \
-         img-src data: blob:; frame-src blob: data:; font-src data:; base-uri 'none'; form-action 'none'",
+         img-src data:; font-src data:; base-uri 'none'; form-action 'none'",
         STANDARD.encode(Sha256::digest(&script))
     );
     let places: [(&'static str, &str); 6] = [

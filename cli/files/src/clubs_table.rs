@@ -66,12 +66,7 @@ pub fn clubs_table(catalogue: &Catalogue, clubs: &[ListedClub]) -> String {
 
 /// What was written for a clue.
 fn cell(listed: &ListedClub, ix: usize) -> &str {
-    match listed.club.cells.get(ix) {
-        None | Some(Cell::NotExamined) => "",
-        Some(Cell::Unreadable) => "unreadable",
-        Some(Cell::Altered) => "altered",
-        Some(Cell::Read(reading)) => &reading.text,
-    }
+    listed.club.cells.get(ix).map_or("", Cell::text)
 }
 
 fn guarded(text: &str) -> String {

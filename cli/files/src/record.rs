@@ -209,13 +209,9 @@ pub fn record_text(club: &Club, catalogue: &Catalogue, kept_back: &dyn Fn(&str) 
     }
     text.push_str("\n[readings]\n");
     for (clue, cell) in catalogue.read_on(club) {
-        let value = match cell {
-            Cell::NotExamined => continue,
-            Cell::Unreadable => "unreadable",
-            Cell::Altered => "altered",
-            Cell::Read(reading) => &reading.text,
-        };
-        let _ = writeln!(text, "{} = {}", clue.id, quoted(value));
+        if *cell != Cell::NotExamined {
+            let _ = writeln!(text, "{} = {}", clue.id, quoted(cell.text()));
+        }
     }
     let texts: Vec<(&String, &String)> = club.text.iter().filter(|(key, _)| !kept_back(key)).collect();
     if !texts.is_empty() {

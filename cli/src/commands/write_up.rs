@@ -14,15 +14,12 @@ use agewright_files::ListedClub;
 use agewright_files::nearest_word::nearest;
 use agewright_model::questions::sensitivity::Sensitivity;
 use agewright_model::{Dating, sensitivity};
-use agewright_pages::charts::drawing::with_words;
+use agewright_pages::charts::drawing::titled_figure;
 use agewright_pages::charts::outlined::outlined;
-use agewright_pages::charts::posterior_panel::posterior_figure;
 use agewright_pages::json::dating::Answer;
 use agewright_pages::json::sensitivity::SensitivityAnswer;
 use agewright_pages::json::write_up::{WriteUpAnswer, rounded_json};
 use agewright_pages::words::counted::counted;
-use agewright_pages::words::date_line::date_line;
-use agewright_pages::words::label_date::stands_for;
 use agewright_pages::write_up::facts::{PageFacts, TEXT_KEYS};
 use agewright_pages::write_up::known::Known;
 use agewright_pages::write_up::pages::{PageKind, pages};
@@ -209,11 +206,8 @@ impl WriteUp<'_> {
         let shown = if has_facts { ShownAccount::YearsAndBits } else { ShownAccount::Years };
         let parts = request.answers(club, shown)?;
         let sensitivities: Vec<Sensitivity> = parts.iter().map(|part| sensitivity(&part.asked)).collect();
-        let figure = |dating: &Dating, width: i32| {
-            let svg = posterior_figure(&request.loaded.calibration, dating, width)?;
-            let title = format!("When the {} of {} was made, by year", dating.part.word(), club.club.id);
-            Ok(with_words(&svg, &title, &format!("{}. {}", date_line(dating), stands_for(dating))))
-        };
+        let figure =
+            |dating: &Dating, width: i32| titled_figure(&request.loaded.calibration, &club.club.id, dating, width);
         let facts = PageFacts::new(&Known {
             loaded: &request.loaded,
             parts: &parts,

@@ -159,6 +159,17 @@ impl Cell {
         Ok(Self::Read(Reading { text: text.to_owned(), seen, doubtful }))
     }
 
+    /// What stands in the cell, as it is read again; nothing where nobody looked.
+    #[must_use]
+    pub fn text(&self) -> &str {
+        match self {
+            Self::NotExamined => "",
+            Self::Unreadable => "unreadable",
+            Self::Altered => "altered",
+            Self::Read(reading) => &reading.text,
+        }
+    }
+
     /// The reading, if there is one.
     #[must_use]
     pub fn reading(&self) -> Option<&Reading> {

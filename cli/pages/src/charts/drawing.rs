@@ -2,14 +2,17 @@
 
 use crate::charts::canvas::{Canvas, SOFT_INK, Side, WIDTH, page};
 use crate::charts::ledger_bars::{ledger_height, paint_ledger};
-use crate::charts::posterior_panel::{PANEL_HEIGHT, Shares, axis_height, paint_panel, paint_year_axis};
+use crate::charts::posterior_panel::{
+    PANEL_HEIGHT, Shares, axis_height, paint_panel, paint_year_axis, posterior_figure,
+};
 use crate::charts::year_scale::{Window, YearScale};
 use crate::words::answered::Answered;
 use crate::words::bands::bands_in_words;
 use crate::words::date_line::date_line;
+use crate::words::label_date::stands_for;
 use crate::words::moves::signed;
 use crate::words::sources::OPINION;
-use agewright_model::Calibration;
+use agewright_model::{Calibration, Dating};
 use quick_xml::escape::escape;
 use std::fmt::Write as _;
 
@@ -120,6 +123,16 @@ fn described(svg: &str, calibration: &Calibration, clubs: &[Answered<'_>], shown
     let title =
         if shown.posterior { "When the clubs were made, by year" } else { "How far each clue moved the estimate" };
     with_words(svg, title, told.trim_end())
+}
+
+/// The posterior of a club's part by itself, at a width in pixels, with words for readers who do not see the picture.
+///
+/// # Errors
+/// What the drawing library says, which should be nothing.
+pub fn titled_figure(calibration: &Calibration, club: &str, dating: &Dating, width: i32) -> Result<String, String> {
+    let svg = posterior_figure(calibration, dating, width)?;
+    let title = format!("When the {} of {club} was made, by year", dating.part.word());
+    Ok(with_words(&svg, &title, &format!("{}. {}", date_line(dating), stands_for(dating))))
 }
 
 /// An SVG with a title and a description behind its opening tag.

@@ -91,28 +91,31 @@ fn opening(asked: &Asked<'_>, result: &Sensitivity) -> String {
         [rest @ .., last] if rest.len() < MOST_NAMED => (format!("{} and {last}", rest.join(", ")), years_moved(most)),
         many => (format!("{} clues alike", many.len()), years_moved(most)),
     };
-    let of_clues = match farthest.as_slice() {
-        _ if most < MATTERS => format!(
-            "The answer hangs on no single clue: without any one of them {middle} moves by {moved} at the most."
-        ),
-        [(_, answer)] => format!("Of the clues most hangs on {names}: without it {}.", instead(answer)),
-        _ => format!("Of the clues most hangs on {names}: without any one of them {middle} moves by {moved}."),
-    };
     let splitting: Vec<String> = result
         .clues
         .iter()
-        .filter(|(_, answer)| answer.is_split() && !result.all.is_split())
+        .filter(|(_, answer)| !counts(answer))
         .map(|(clue, _)| within_a_sentence(&asked.calibration().catalogue().name_of(clue)))
         .collect();
-    let of_clues = match splitting.as_slice() {
-        [] => of_clues,
-        names => {
-            let names = names.join(" or ");
-            format!("{of_clues} Without {names} there would be several answers, and no one middle year.")
+    let of_clues = match (splitting.as_slice(), farthest.as_slice()) {
+        ([], _) if most < MATTERS => format!(
+            "The answer hangs on no single clue: without any one of them {middle} moves by {moved} at the most."
+        ),
+        ([], [(_, answer)]) => format!("Of the clues most hangs on {names}: without it {}.", instead(answer)),
+        ([], _) => format!("Of the clues most hangs on {names}: without any one of them {middle} moves by {moved}."),
+        (held, others) => {
+            let them = if held.len() == 1 { "it" } else { "any one of them" };
+            let rest = format!(" Without any one of the others {middle} moves by {moved} at the most.");
+            format!(
+                "Of the clues most hangs on {}: without {them} there would be more than one answer, and no one middle \
+                 year.{}",
+                held.join(" and "),
+                if others.is_empty() { "" } else { rest.as_str() }
+            )
         }
     };
     let prior = result.priors.iter().max_by_key(|prior| moves(result, &prior.answer));
-    match prior.filter(|prior| moves(result, &prior.answer) > most) {
+    match prior.filter(|prior| splitting.is_empty() && moves(result, &prior.answer) > most) {
         Some(prior) => format!(
             "{of_clues} More hangs on how clubs are taken to be spread over the years (the prior): under {} {}.",
             prior.name,
