@@ -112,3 +112,26 @@ fn the_page_runs_its_own_script_alone() {
     assert_eq!(own_files(&with)["clubs"][0]["text"], "</script>");
     assert_eq!(with_own_files(&with, &OwnFiles::default()).unwrap(), page);
 }
+
+/// Whatever stands in a cell comes back from a record and from a table as it was, and a figure is told of its club.
+#[test]
+fn what_is_saved_is_what_was_entered() {
+    let mut engine = Engine::default();
+    let readings = json!({"top_edge": "altered", "hosel_join": "unreadable", "face_scoring": "smooth?",
+                          "nicking_coarseness": "fine|medium", "hosel_to_crease": "3 1/2 in"});
+    let club = json!({"id": "A7", "readings": readings, "made": "before 1890", "date_grade": "", "set": "",
+                      "note": "=1+1", "text": {"title": "An iron, \"so called\""}});
+    let record = asked(&mut engine, &json!({"ask": "record", "club": club}));
+    let again = asked(&mut engine, &json!({"ask": "import", "name": "a.toml", "text": record}));
+    assert_eq!(again, json!([club]));
+    let table = asked(&mut engine, &json!({"ask": "clubs", "clubs": [club], "table": true}));
+    let again = asked(&mut engine, &json!({"ask": "import", "name": "a.csv", "text": table["text"]}));
+    assert_eq!(again, json!([club]));
+    let wrong = json!({"id": "B8", "readings": {"loft": "steep"}});
+    let table = asked(&mut engine, &json!({"ask": "clubs", "clubs": [club, wrong], "table": true}));
+    assert!(table["left_out"] == json!(["B8"]) && table["text"].as_str().unwrap().contains("A7"), "{table}");
+    for ask in ["short", "date"] {
+        let answer = asked(&mut engine, &json!({"ask": ask, "club": club})).to_string();
+        assert!(answer.contains("When the head of A7 was made, by year"), "{ask}");
+    }
+}
