@@ -54,7 +54,7 @@ const TAKEN: [(&str, &str, &str); 42] = [
 ];
 
 /// What is refused, and what the answer says.
-const REFUSED: [(&str, &str, &str); 13] = [
+const REFUSED: [(&str, &str, &str); 18] = [
     ("pin_direction", "sidewise", "allowed: front_back, oblique, side_side, none_visible"),
     ("pin_direction", "frontback", "did you mean \"front_back\""),
     ("hosel_to_crease", "none", "no measure"),
@@ -68,6 +68,11 @@ const REFUSED: [(&str, &str, &str); 13] = [
     ("hosel_to_crease", "41", "outside the range"),
     ("face_scoring", "lines?|dots", "allowed:"),
     ("corrosion", "rusty", "allowed:"),
+    ("marks_on_head", "nil", "write absent where there is none"),
+    ("face_scoring", "nil", "write what was seen (smooth,"),
+    ("marks_on_head", "yes", "write what was seen (absent,"),
+    ("face_scoring", "original", "how well it is kept stands under condition"),
+    ("hosel_to_crease", "good", "how well it is kept stands under condition"),
 ];
 
 /// The answer to a club with one more reading.

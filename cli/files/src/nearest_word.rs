@@ -9,6 +9,23 @@ const FURTHEST: f64 = 0.4;
 const LONGEST: usize = 80;
 /// Words of up to so many letters are short.
 const SHORT: usize = 5;
+/// Words of levels that say that nothing is there.
+const NOTHING: [&str; 4] = ["absent", "none", "none_seen", "not seen"];
+/// Words that tell how well a thing is kept, and not what it looks like.
+const CONDITION: [&str; 12] = [
+    "original",
+    "orig.",
+    "all original",
+    "good",
+    "very good",
+    "vgc",
+    "excellent",
+    "fair",
+    "poor",
+    "as new",
+    "mint",
+    "sound",
+];
 /// A word behind one of these says the opposite of itself.
 const NEGATIONS: [&str; 4] = ["no", "not", "non", "never"];
 
@@ -109,6 +126,10 @@ fn with_the_word(word: &str, words: &[(&str, &str)]) -> Vec<String> {
     named
 }
 
+fn ids(clue: &Clue) -> String {
+    clue.levels.iter().map(|level| level.id.as_str()).collect::<Vec<_>>().join(", ")
+}
+
 /// What people write to say how sure they are, where it is not how it is read.
 fn way_of_writing(clue: &Clue, text: &str) -> Option<String> {
     let lower = text.trim().to_lowercase();
@@ -127,6 +148,16 @@ fn way_of_writing(clue: &Clue, text: &str) -> Option<String> {
     }
     if begins(&["re-", "rechrom", "replat", "renickel", "replaced", "later", "modern", "new", "reshaft", "regrip"]) {
         return Some("write altered where it is later work".to_owned());
+    }
+    if ["nil", "none", "no", "0", "yes", "y", "x"].contains(&bare) && !clue.levels.is_empty() {
+        let nothing = clue.levels.iter().find(|level| level.words().any(|own| NOTHING.contains(&own)));
+        return Some(match nothing.filter(|_| !["yes", "y", "x"].contains(&bare)) {
+            Some(level) => format!("write {} where there is none, or leave it blank where you did not look", level.id),
+            None => format!("write what was seen ({}), or leave it blank", ids(clue)),
+        });
+    }
+    if CONDITION.contains(&bare) {
+        return Some("write what was seen, or leave it blank: how well it is kept stands under condition".to_owned());
     }
     let about = ["c.", "ca.", "circa", "about", "approx", "~"];
     let is_about =

@@ -55,6 +55,9 @@ pub struct Condition {
     /// Whether it is known later work.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub altered: Option<bool>,
+    /// Whether it is read and marked with `?`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub doubtful: Option<bool>,
     /// Whether it was read at all.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub read: Option<bool>,
@@ -92,7 +95,7 @@ pub enum TrapProblem {
     #[error("trap of {0}: it needs a message without control characters, and conditions in each case of any")]
     Empty(String),
     /// None or several of the fields that say what of the clue is meant.
-    #[error("trap: a condition on {0} takes one of is, below, above, altered and read")]
+    #[error("trap: a condition on {0} takes one of is, below, above, altered, doubtful and read")]
     Fields(String),
 }
 
@@ -106,8 +109,9 @@ impl Condition {
     fn check(&self, clues: &[Clue]) -> Result<(), TrapProblem> {
         let unknown = || TrapProblem::Clue(self.clue.clone());
         let clue = clues.iter().find(|clue| clue.id == self.clue).ok_or_else(unknown)?;
-        let given = [self.is.is_some(), self.below.is_some(), self.above.is_some(), self.altered.is_some()];
-        if given.iter().filter(|given| **given).count() + usize::from(self.read.is_some()) != 1 {
+        let of_reading = [self.is.is_some(), self.below.is_some(), self.above.is_some(), self.doubtful.is_some()];
+        let given = of_reading.into_iter().chain([self.altered.is_some(), self.read.is_some()]);
+        if given.filter(|given| *given).count() != 1 {
             return Err(TrapProblem::Fields(self.clue.clone()));
         }
         if let Some(level) = self.is.iter().flatten().find(|level| clue.level_ix(level).is_none()) {
@@ -133,6 +137,9 @@ impl Condition {
         let seen = cell.reading().map(|reading| &reading.seen);
         if let Some(altered) = self.altered {
             return (*cell == Cell::Altered) == altered;
+        }
+        if let Some(doubtful) = self.doubtful {
+            return cell.reading().is_some_and(|reading| reading.doubtful) == doubtful;
         }
         if let Some(read) = self.read {
             return seen.is_some() == read;

@@ -10,7 +10,7 @@ use agewright_model::KnownDate;
 use agewright_model::questions::grounds::Grounds;
 
 /// Headings of the table.
-pub const HEADINGS: [&str; 25] = [
+pub const HEADINGS: [&str; 26] = [
     "id",
     "part",
     "date_line",
@@ -36,10 +36,22 @@ pub const HEADINGS: [&str; 25] = [
     "to_mind",
     "reasons",
     "before_at_least",
+    "grade_is_given",
 ];
 /// Columns of words; the others are of numbers.
-const WORDS: [&str; 10] =
-    ["id", "part", "date_line", "edtf", "prior", "out_of_step", "title", "to_mind", "reasons", "before_at_least"];
+const WORDS: [&str; 11] = [
+    "id",
+    "part",
+    "date_line",
+    "edtf",
+    "prior",
+    "out_of_step",
+    "title",
+    "to_mind",
+    "reasons",
+    "before_at_least",
+    "grade_is_given",
+];
 
 /// Whether a column is of numbers.
 #[must_use]
@@ -87,9 +99,14 @@ pub fn row(answered: &Answered<'_>, before: Option<i32>, reasons: bool) -> Vec<S
         club.text.get("title").cloned().unwrap_or_default(),
         of_part(answered).join("; "),
         if reasons { sentences() } else { String::new() },
-        before.map_or_else(String::new, |year| if is_at_least(dating, year) { "yes" } else { "no" }.to_owned()),
+        before.map_or_else(String::new, |year| yes_or_no(is_at_least(dating, year))),
+        answered.given.as_ref().map_or_else(String::new, |date| yes_or_no(!date.has_assumed_grade())),
     ]);
     row
+}
+
+fn yes_or_no(holds: bool) -> String {
+    if holds { "yes" } else { "no" }.to_owned()
 }
 
 /// A row as CSV has it: words that a spreadsheet would take for a formula are marked as text.

@@ -65,11 +65,18 @@ pub(crate) struct Given {
     to: i32,
     /// 1 documented, 2 register or tenure, 3 published, 4 opinion of the trade, 5 own opinion.
     grade: u8,
+    /// Whether somebody gave the grade; else it is the one that such a date is taken to be of.
+    grade_is_given: bool,
 }
 
 impl Given {
     /// Of a date.
     pub fn of(date: &KnownDate) -> Self {
-        Self { from: date.from(), to: date.to(), grade: date.grade().number() }
+        Self {
+            from: date.from(),
+            to: date.to(),
+            grade: date.grade().number(),
+            grade_is_given: !date.has_assumed_grade(),
+        }
     }
 }

@@ -44,6 +44,28 @@ pub fn of_given_years(date: &KnownDate) -> String {
     format!("{} {}", if date.open_side().is_some() { "from" } else { "of" }, given_years(date))
 }
 
+/// Years that a club is known to be of; nobody may have said how.
+#[must_use]
+pub fn known_of(date: &KnownDate) -> String {
+    format!("{}{}", of_given_years(date), no_grade(date))
+}
+
+/// The same without its word.
+#[must_use]
+pub fn known_years(date: &KnownDate) -> String {
+    format!("{}{}", given_years(date), no_grade(date))
+}
+
+fn no_grade(date: &KnownDate) -> &'static str {
+    if date.has_assumed_grade() { " (no grade given)" } else { "" }
+}
+
+/// Years that are somebody's opinion, and whose.
+#[must_use]
+pub fn with_grade(years: &str, date: &KnownDate) -> String {
+    format!("{years} ({})", if date.has_assumed_grade() { "no grade given" } else { grade_in_words(date.grade()) })
+}
+
 /// How well a date is known.
 #[must_use]
 pub fn grade_in_words(grade: DateGrade) -> &'static str {

@@ -14,6 +14,9 @@ const SMALL_MOVE: f64 = 0.5;
 /// An answer without any clue of date is called that of the prior where it gives the years so much less at the most.
 const PRIORS_OWN: f64 = 0.05;
 
+/// Nor a shaft's or a grip's one of the head where its own clue moves the average by more years than this.
+const FAR: f64 = 5.0;
+
 /// What speaks most for the years of the date line and what against them, each in a sentence; where they are split,
 /// what speaks for either piece. Nothing where no clue of date was read.
 #[must_use]
@@ -29,11 +32,22 @@ pub fn grounds_sentences(answered: &Answered<'_>, grounds: &Grounds) -> Vec<Stri
     std::iter::once(for_sentence(answered, grounds)).chain(told.into_iter().flatten()).collect()
 }
 
-/// Whether the years are those of the prior, no clue being sound support of them.
+/// Whether the years are those of the prior, no clue being sound support of them; those of a shaft or a grip are the
+/// head's where no clue of theirs moves them far either.
 #[must_use]
-pub fn rests_on_prior(grounds: &Grounds) -> bool {
+pub fn rests_on_prior(answered: &Answered<'_>, grounds: &Grounds) -> bool {
     let by_prior = grounds.without_all - grounds.chance;
-    grounds.supports.is_empty() && grounds.between.is_none() && by_prior.abs() <= PRIORS_OWN
+    let (part, catalogue) = (answered.dating.part, answered.asked.calibration().catalogue());
+    let is_own = |clue: &str| part != Part::Head && catalogue.clue(clue).is_some_and(|clue| clue.part == part);
+    let is_moved = answered.dating.ledger.entries.iter().any(|one| is_own(&one.clue) && one.years.abs() > FAR);
+    grounds.supports.is_empty() && grounds.between.is_none() && by_prior.abs() <= PRIORS_OWN && !is_moved
+}
+
+/// How many sound clues speak for the years, named or not.
+#[must_use]
+pub fn n_sound(grounds: &Grounds) -> usize {
+    let is_doubted = |ground: &Ground| grounds.doubted.iter().any(|doubted| doubted.clue == ground.clue);
+    grounds.effects.iter().filter(|ground| ground.effect > 0.0 && !is_doubted(ground)).count()
 }
 
 fn for_sentence(answered: &Answered<'_>, grounds: &Grounds) -> String {
@@ -47,29 +61,39 @@ fn for_sentence(answered: &Answered<'_>, grounds: &Grounds) -> String {
             hundredths(grounds.chance)
         );
     }
-    if rests_on_prior(grounds) && answered.dating.part != Part::Head {
-        let part = answered.dating.part.word();
+    let (part, is_priors) = (answered.dating.part, rests_on_prior(answered, grounds));
+    if is_priors && part != Part::Head {
+        let part = part.word();
         return format!(
             "These years rest on the head, on what else is fixed to it and on how often a {part} was renewed: these \
              give them {} in 100 before the {part}'s own clues.",
             hundredths(grounds.without_all)
         );
     }
-    if rests_on_prior(grounds) {
+    if is_priors {
         return format!(
             "These years rest on how clubs are taken to be spread over time (the prior), which gives them {} in 100 by \
              itself.",
             hundredths(grounds.without_all)
         );
     }
-    if grounds.without_all > grounds.chance {
+    if grounds.without_all > grounds.chance - PRIORS_OWN {
+        let before = match part {
+            Part::Head => "any clue".to_owned(),
+            _ => format!("the {}'s own clues", part.word()),
+        };
         return format!(
-            "Before any clue these years had {} in 100: what was read says which of them, rather than these and no \
+            "Before {before} these years had {} in 100: what was read says which of them, rather than these and no \
              others.",
             hundredths(grounds.without_all)
         );
     }
-    "No sound clue carries these years by itself: what speaks for them, several say.".to_owned()
+    let together = match n_sound(grounds) {
+        ..=1 => "",
+        2 => ": what speaks for them, two say together",
+        _ => ": what speaks for them, several say together",
+    };
+    format!("No sound clue carries these years by itself{together}.")
 }
 
 /// Whether a reading cannot be right together with another.

@@ -5,7 +5,7 @@ use crate::words::answered::Answered;
 use crate::words::before::before_words;
 use crate::words::counted::counted;
 use crate::words::date_line::date_line;
-use crate::words::given_date::{given_sentence, given_years, grade_in_words, of_given_years};
+use crate::words::given_date::{given_sentence, given_years, known_of, known_years, of_given_years, with_grade};
 use crate::words::label_date::label_date;
 use crate::words::readings::{is_inscribed, look, phrase_of, reading_in_words};
 use crate::words::shared_lag::lag_sentence;
@@ -13,6 +13,7 @@ use crate::words::sources::{audit_words, in_sets_words, other_priors_message};
 use crate::words::to_mind::to_mind;
 use crate::words::years::{answer_year, short_span, span};
 use crate::write_up::axis_bars::AxisBars;
+use crate::write_up::cut_texts::capital;
 use crate::write_up::known::{Known, ShownPhotograph};
 use crate::write_up::page_error::PageError;
 use crate::write_up::part_facts::{PartFacts, part_facts};
@@ -20,7 +21,7 @@ use agewright_files::drawings::Drawings;
 use agewright_files::photograph_list::PHOTOGRAPHS;
 use agewright_files::{LoadedCalibration, record_text};
 use agewright_model::questions::overview::{is_known, is_not_borne_out};
-use agewright_model::{Calibration, Cell, Clue, Dating, KnownDate, Prior};
+use agewright_model::{Calibration, Catalogue, Cell, Club, Clue, Dating, Prior};
 use serde::Serialize;
 
 /// A club on paper.
@@ -29,8 +30,8 @@ use serde::Serialize;
 pub struct PageFacts {
     pub id: String,
     pub title: String,
-    /// Whether the title is one that was given to it.
-    pub has_title: bool,
+    /// Its title in a list: where it has none, what kind of club it is.
+    pub listed_as: String,
     pub date_line: String,
     pub label_date: String,
     /// The date that is given with the club, as a sentence.
@@ -212,11 +213,11 @@ impl PageFacts {
         let (known_date, opinion) = (given.filter(|date| is_known(date)), given.filter(|date| !is_known(date)));
         Ok(Self {
             id: club.id.clone(),
-            has_title: club.text.contains_key("title"),
+            listed_as: club.text.get("title").cloned().unwrap_or_else(|| kind_of_club(catalogue, club)),
             title: club.text.get("title").cloned().unwrap_or_else(|| format!("Club {}", club.id)),
             date_line: date_line(head),
             label_date: label_date(head),
-            known_years: known_date.map(given_years),
+            known_years: known_date.map(known_years),
             known_of: known_date.map(known_of),
             given_years: opinion.map(|date| with_grade(&given_years(date), date)),
             given_of: opinion.map(|date| with_grade(&of_given_years(date), date)),
@@ -261,15 +262,14 @@ impl PageFacts {
     }
 }
 
-/// Years that a club is known to be of; nobody may have said how.
-fn known_of(date: &KnownDate) -> String {
-    let how = if date.has_assumed_grade() { " (no grade given)" } else { "" };
-    format!("{}{how}", of_given_years(date))
-}
-
-/// Years that are somebody's opinion, and whose.
-fn with_grade(years: &str, date: &KnownDate) -> String {
-    format!("{years} ({})", if date.has_assumed_grade() { "no grade given" } else { grade_in_words(date.grade()) })
+/// What kind of club it is, in the catalogue's words without what stands in brackets.
+fn kind_of_club(catalogue: &Catalogue, club: &Club) -> String {
+    let kind = catalogue
+        .read_on(club)
+        .find(|(clue, cell)| clue.adjusts && clue.sentence == "kind" && cell.reading().is_some());
+    let phrase = kind.and_then(|(clue, cell)| Some(phrase_of(clue, cell.reading()?)));
+    let bare = phrase.as_deref().map_or("no title", |phrase| phrase.split(" (").next().unwrap_or(phrase));
+    capital(bare)
 }
 
 /// `examined_by` as a heading: `Examined by`.

@@ -2,9 +2,11 @@
 
 mod axis_bars;
 mod cut_texts;
+mod disagreement;
 pub mod facts;
 pub mod illustrated_sheet;
 pub mod known;
+mod named_clues;
 mod object_id;
 mod on_paper;
 pub mod page_error;

@@ -1,5 +1,6 @@
 //! The schedule for an insurer: the headings of Object ID (International Council of Museums), and no value.
 
+use crate::write_up::disagreement::left_out_on_request;
 use crate::write_up::facts::{PageFacts, ReadingFacts};
 use serde::Serialize;
 
@@ -46,11 +47,15 @@ pub fn schedule(facts: &PageFacts) -> Vec<ScheduleLine> {
         format!(". Worn, covered or later work: {}", altered.join("; "))
     };
     let given = facts.given.as_ref().map_or_else(String::new, |given| format!(" {given}"));
+    let not_counted = left_out_on_request(facts).map_or_else(String::new, |said| format!(" {said}"));
     let line = |heading, text| ScheduleLine { heading, text };
     vec![
         line("Number", facts.id.clone()),
         line("Type of object", facts.title.clone()),
-        line("Date or period", format!("{}. An opinion of {} from the readings.{given}", dates.join("; "), facts.on)),
+        line(
+            "Date or period",
+            format!("{}. An opinion of {} from the readings.{not_counted}{given}", dates.join("; "), facts.on),
+        ),
         line("Materials and techniques", materials(facts, &text(&["materials"]))),
         line("Measurements", or_not(of_kind(|reading| reading.measured))),
         line("Inscriptions and markings", or_not(inscriptions.join("; "))),

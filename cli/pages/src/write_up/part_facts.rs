@@ -6,12 +6,12 @@ use crate::words::answered::Answered;
 use crate::words::chance::level_in_words;
 use crate::words::counted::counted;
 use crate::words::date_line::date_line;
-use crate::words::grounds::{clue_in_short, clue_with_reading, grounds_sentences, is_disputed, rests_on_prior};
+use crate::words::grounds::{clue_in_short, grounds_sentences, n_sound, rests_on_prior};
 use crate::words::label_date::stands_for;
 use crate::words::like::{LikeWords, like_heading, like_words};
 use crate::words::moves::{moved, side, signed};
 use crate::words::parts::{replaced_message, replacement_sentence};
-use crate::words::readings::{is_inscribed, text_in_words, within_a_sentence};
+use crate::words::readings::{text_in_words, within_a_sentence};
 use crate::words::sections::{Section, before_any_clue, sections};
 use crate::words::times_of_a_year::times_of_a_year;
 use crate::words::undated::rests_on;
@@ -22,8 +22,9 @@ use crate::words::years::{
     answer_year, change_of_median, middle_year, row_name, row_word, short_span, short_words, spans,
 };
 use crate::write_up::known::Known;
+use crate::write_up::named_clues::{NamedClue, NamedClues, disputed, is_of_stamps};
 use crate::write_up::page_error::PageError;
-use agewright_model::questions::grounds::{Ground, Grounds};
+use agewright_model::questions::grounds::Grounds;
 use agewright_model::questions::like::{LikeClub, Likeness};
 use agewright_model::questions::sensitivity::{Sensitivity, WithPrior};
 use agewright_model::{Axis, Band, Catalogue, Dating, Part, ShortAnswer, Warning};
@@ -51,13 +52,18 @@ pub struct PartFacts {
     pub closing: String,
     /// What speaks most for the years of the date line, and what against them.
     pub grounds: Vec<String>,
-    /// The part's own clues that are named for them, but for those out of step with the rest, and those against them.
+    /// The part's own clues that are named for them, but for those out of step with the rest.
     pub supports: Vec<NamedClue>,
-    pub against: Vec<NamedClue>,
+    /// Clues out of step with the rest.
+    pub odd: Vec<NamedClue>,
+    /// Clues left out on request.
+    pub left_out: Vec<String>,
     /// Whether one of those for them was left out as out of step.
     pub is_struck: bool,
     /// Whether no clue speaks for the years of the date line, by itself or with others.
     pub none_speaks: bool,
+    /// How many sound clues speak for them, named or not.
+    pub n_sound: usize,
     /// Whether what is stamped on the club speaks for them more than all else.
     pub is_of_stamps: bool,
     /// Whether its years are those of the prior, and no clue's.
@@ -80,8 +86,6 @@ pub struct PartFacts {
     pub after: Option<String>,
     /// Whether it is more likely than not of after the axis.
     pub is_after: bool,
-    /// Whether its clues are told to disagree.
-    pub disagrees: bool,
     /// Readings that cannot both be right, each pair as `face scoring and regularity of the scoring`.
     pub disputed: Vec<String>,
     /// Whether its size and its make do.
@@ -93,13 +97,6 @@ pub struct PartFacts {
     pub all_span: String,
     pub without: Vec<ChangeFacts>,
     pub priors: Vec<ChangeFacts>,
-}
-
-/// A clue as a sentence names it: `hosel length`, `hosel length (3 1/2 in)`.
-#[derive(Debug, Serialize)]
-pub struct NamedClue {
-    pub name: String,
-    pub with_reading: String,
 }
 
 #[derive(Debug, Serialize)]
@@ -139,6 +136,8 @@ pub struct ChangeFacts {
 const SMALL_MOVE: f64 = 0.5;
 /// So many moves are told in words; the ledger has them all.
 const MOST_TOLD: usize = 6;
+/// An effect on the chance of the years below this is none that a label tells of.
+const LEAST_TOLD: f64 = 0.005;
 /// Decades with less than this chance are not listed.
 const SMALL_SHARE: f64 = 0.005;
 /// Widths of the figures in pixels.
@@ -155,7 +154,7 @@ pub fn part_facts(
     let like = Likeness::of(&answered.asked);
     let (ledger, part, step) = (&dating.ledger, dating.part, catalogue.axis().step());
     let grounds = Grounds::of(&answered.asked, dating);
-    let Named { supports, against, is_struck } = named(answered, &grounds);
+    let NamedClues { supports, odd, left_out, is_struck } = NamedClues::of(answered, &grounds);
     let entries = if dating.has_evidence() { entries(answered) } else { Vec::new() };
     let two_answers = told(answered, |warning| matches!(warning, Warning::TwoAnswers { .. })).pop();
     Ok(PartFacts {
@@ -174,13 +173,15 @@ pub fn part_facts(
         opening: format!("{:.1}", ledger.opening),
         before_any_clue: before_any_clue(dating),
         closing: format!("{:.1}", ledger.closing),
-        rests_on_prior: dating.has_evidence() && rests_on_prior(&grounds),
+        rests_on_prior: dating.has_evidence() && rests_on_prior(answered, &grounds),
         grounds: grounds_sentences(answered, &grounds),
         supports,
-        against,
+        odd,
+        left_out,
         is_struck,
         none_speaks: grounds.without_all >= grounds.chance
             && grounds.effects.iter().all(|ground| ground.effect < LEAST_TOLD),
+        n_sound: n_sound(&grounds),
         is_of_stamps: is_of_stamps(catalogue, &grounds),
         sentences: sentences(answered),
         adjusting: if entries.is_empty() { Vec::new() } else { adjusting_sentences(answered) },
@@ -194,7 +195,6 @@ pub fn part_facts(
         rests_on: rests_on(dating),
         after: after_sentence(dating),
         is_after: dating.posterior.after() >= 0.5,
-        disagrees: dating.conflict.is_some() || !dating.out_of_step.is_empty(),
         disputed: disputed(answered)
             .map(|both| both.map(|clue| clue_in_short(catalogue, clue)).join(" and "))
             .collect(),
@@ -321,57 +321,6 @@ fn figure_key(dating: &Dating, is_split: bool) -> String {
     };
     let row = row_word(dating.posterior.axis().step());
     format!("Columns: the chance of each {row}. Line: the chance of each year{times}.{strips}")
-}
-
-/// What pages name for an answer and against it.
-struct Named {
-    supports: Vec<NamedClue>,
-    against: Vec<NamedClue>,
-    is_struck: bool,
-}
-
-/// An effect on the chance of the years below this is none that a label tells of.
-const LEAST_TOLD: f64 = 0.005;
-
-/// Whether stamps, words and numbers have together more effect on the chance of the years than the rest.
-fn is_of_stamps(catalogue: &Catalogue, grounds: &Grounds) -> bool {
-    let is_stamped = |ground: &&Ground| catalogue.clue(&ground.clue).is_some_and(is_inscribed);
-    let sum = |stamped: bool| -> f64 {
-        grounds.effects.iter().filter(|ground| is_stamped(ground) == stamped).map(|ground| ground.effect).sum()
-    };
-    sum(true) > sum(false).max(0.0)
-}
-
-/// The clues of the part named for the years of the date line, those out of step left out, and those named against
-/// them; none where the years are split.
-fn named(answered: &Answered<'_>, grounds: &Grounds) -> Named {
-    let catalogue = answered.asked.calibration().catalogue();
-    let is_one = grounds.between.is_none() && answered.dating.has_evidence();
-    let is_disputed = |ground: &Ground| is_disputed(answered, &ground.clue);
-    // Of a head on which nothing was read, what is fixed to it is all that speaks.
-    let of_part = |ground: &Ground| catalogue.clue(&ground.clue).is_some_and(|clue| clue.part == answered.dating.part);
-    let has_own = grounds.effects.iter().any(of_part);
-    let is_own = |ground: &&Ground| !has_own || of_part(ground);
-    let clue = |ground: &Ground| NamedClue {
-        name: clue_in_short(catalogue, &ground.clue),
-        with_reading: clue_with_reading(catalogue, ground),
-    };
-    let supports = grounds.supports.iter().filter(|ground| is_one && !ground.is_out_of_step && !is_disputed(ground));
-    let against = grounds.against.iter().filter(|_| is_one);
-    Named {
-        supports: supports.filter(is_own).map(clue).collect(),
-        against: against.filter(is_own).map(clue).collect(),
-        is_struck: !grounds.doubted.is_empty()
-            || grounds.supports.iter().any(|ground| ground.is_out_of_step || is_disputed(ground)),
-    }
-}
-
-/// Clues of which two cannot both be read right, by their ids.
-fn disputed<'a>(answered: &'a Answered<'_>) -> impl Iterator<Item = [&'a str; 2]> {
-    answered.warnings.iter().filter_map(|warning| match warning {
-        Warning::CannotBoth { clue, other } => Some([other.0.as_str(), clue.0.as_str()]),
-        _ => None,
-    })
 }
 
 /// The account in plain words, the largest moves first.

@@ -3,10 +3,10 @@
 use crate::words::counted::counted;
 pub use crate::write_up::cut_texts::n_words;
 use crate::write_up::cut_texts::{cut, cut_at_a_sentence, sentence};
+use crate::write_up::disagreement::{disagreement_in_an_entry, disagreement_on_a_label, left_out_on_request};
 use crate::write_up::facts::PageFacts;
 use crate::write_up::part_facts::{EntryFacts, PartFacts};
 use crate::write_up::told_readings::{later_work, readings_in_sentences};
-use std::fmt::Write as _;
 
 /// A catalogue entry has at most this many words below its heading.
 pub const CATALOGUE_WORDS: usize = 120;
@@ -18,16 +18,16 @@ pub const LABEL_TITLE_WORDS: usize = 12;
 pub const LABEL_WORDS: (usize, usize) = (25, 50);
 
 /// Texts of a record that an entry tells, those that a buyer must know first, each behind its word.
-const TOLD_TEXTS: [(&str, &str); 5] = [
+const TOLD_TEXTS: [(&str, &str); 7] = [
     ("condition", "Condition: "),
     ("damage", "Damage: "),
     ("inscription", "Marked: "),
     ("marks", "Marks: "),
     ("provenance", "Provenance: "),
+    // Attributing is the cataloguer's: whose word it is is said.
+    ("maker", "Maker, by the record: "),
+    ("materials", "Materials: "),
 ];
-
-/// What is said for either of two dates has so many words at the most.
-const MOST_WORDS_OF_A_SPLIT: usize = 60;
 
 /// Of a text that is cut fewer words are not worth a place.
 const FEWEST_OF_A_CUT_TEXT: usize = 12;
@@ -60,6 +60,8 @@ fn entry_and_left_out(facts: &PageFacts) -> (String, Vec<String>) {
     // Shaft and grip say something of the head too.
     let all = facts.parts.first().map_or(0, |head| head.entries.iter().filter(|entry| !entry.adjusts).count());
     let is_priors = facts.parts.first().is_some_and(|head| head.rests_on_prior);
+    let not_counted = left_out_on_request(facts);
+    let other = if not_counted.is_some() { "other " } else { "" };
     let opinion = match clues {
         1.. if is_priors => {
             "The date is an opinion that rests on how clubs are taken to be spread over time, not on a clue of its own."
@@ -69,30 +71,13 @@ fn entry_and_left_out(facts: &PageFacts) -> (String, Vec<String>) {
             "No clue of date was read on the head; the date is an opinion from what is fixed to it.".to_owned()
         }
         0 if facts.known_years.is_some() || facts.given_years.is_some() => {
-            "No clue of date could be read on it.".to_owned()
+            format!("No {other}clue of date could be read on it.")
         }
-        0 => "No clue of date could be read, and no date is given.".to_owned(),
+        0 => format!("No {other}clue of date could be read, and no date is given."),
         _ if all == 1 => "The date is an opinion from one clue.".to_owned(),
         _ => format!("The date is an opinion from {all} clues read on the club{}.", most_of_all(facts)),
     };
-    let mut conflict = String::new();
-    if facts.parts.first().is_some_and(|head| head.two_answers.is_some()) {
-        "The clues point to more than one date. ".clone_into(&mut conflict);
-        let grounds = facts.parts.first().map_or(&[][..], |head| &head.grounds);
-        let mut room = MOST_WORDS_OF_A_SPLIT;
-        for said in grounds.iter().filter(|said| said.starts_with("What speaks most for")) {
-            if n_words(said) <= room {
-                room -= n_words(said);
-                let _ = write!(conflict, "{said} ");
-            }
-        }
-    } else if let Some(head) = facts.parts.first().filter(|head| !head.disputed.is_empty()) {
-        conflict = head.disputed.iter().map(|both| format!("Of {both} one is mistaken. ")).collect();
-    } else if let Some(head) = facts.parts.first().filter(|head| head.disagrees) {
-        let said = if head.in_conflict { "Size and make point to different times" } else { "Not all clues agree" };
-        let against = head.against.first().map(|first| format!("; against it: {}", first.with_reading));
-        conflict = format!("{said}{}. ", against.unwrap_or_default());
-    }
+    let conflict = disagreement_in_an_entry(facts);
     let later: Vec<&str> = facts.parts.iter().filter_map(|part| part.later.as_deref()).collect();
     let later = if later.is_empty() { String::new() } else { format!("{} ", later.join(" ")) };
     let given = facts.given_of.as_ref().map_or_else(String::new, |given| format!("Given as {given}. "));
@@ -101,7 +86,8 @@ fn entry_and_left_out(facts: &PageFacts) -> (String, Vec<String>) {
         (true, None) => "Its clues do not bear the known date out. ",
         _ => "",
     };
-    let close = format!("{}{later}{conflict}{given}{borne_out}{opinion}", later_work(facts));
+    let not_counted = not_counted.map_or_else(String::new, |said| format!("{said} "));
+    let close = format!("{}{later}{conflict}{given}{borne_out}{not_counted}{opinion}", later_work(facts));
     let room = CATALOGUE_WORDS.saturating_sub(n_words(&close));
     // Half of it for what is read on the club.
     let Told { texts, mut left_out } = told_texts(facts, room / 2);
@@ -180,7 +166,14 @@ fn reasons(facts: &PageFacts, is_split: bool, is_priors: bool) -> Vec<String> {
         [] if facts.parts.first().is_some_and(|head| of_head(head).filter(|entry| !entry.adjusts).count() == 1) => {
             vec!["It rests on one clue, and on how clubs are taken to be spread over time.".to_owned()]
         }
-        [] => vec!["No one clue carries this date; what speaks for it, several say together.".to_owned()],
+        [] => {
+            let together = match facts.parts.first().map_or(0, |head| head.n_sound) {
+                ..=1 => "",
+                2 => "; what speaks for it, two say together",
+                _ => "; what speaks for it, several say together",
+            };
+            vec![format!("No one clue carries this date{together}.")]
+        }
         [one] => vec![format!("{most}: {}.", one.with_reading)],
         [one, two, ..] => {
             vec![
@@ -188,23 +181,6 @@ fn reasons(facts: &PageFacts, is_split: bool, is_priors: bool) -> Vec<String> {
                 format!("{most}: {}.", one.with_reading),
             ]
         }
-    }
-}
-
-/// That clues disagree, where they do, the longest first: what has room is told.
-fn disagreement(facts: &PageFacts) -> &'static [&'static str] {
-    match facts.parts.first() {
-        _ if facts.is_not_borne_out && facts.known_of.is_some() => &["Its clues do not bear the known date out."],
-        Some(head) if head.in_conflict => &[
-            "Its size and make point to different times; let a specialist see it.",
-            "Its size and make point to different times.",
-            "Not all its clues agree.",
-        ],
-        Some(head) if !head.disputed.is_empty() => {
-            &["Of its readings one at least is mistaken.", "Not all its clues agree."]
-        }
-        Some(head) if head.disagrees => &["Not all its clues agree."],
-        _ => &[],
     }
 }
 
@@ -246,15 +222,17 @@ pub fn label(facts: &PageFacts) -> (String, String) {
     let is_priors = facts.parts.first().is_some_and(|head| head.rests_on_prior);
     let whys = reasons(facts, is_split, is_priors);
     let later = facts.parts.iter().filter_map(|part| part.later.clone());
+    let not_counted = left_out_on_request(facts);
     if facts.parts.first().is_some_and(|head| !head.has_evidence) {
+        let none =
+            not_counted.map_or_else(|| "No clue of date".to_owned(), |said| format!("{said} No other clue of date"));
         if facts.known_years.is_some() || facts.given_years.is_some() {
             let alone = "That date is not read from the club: its form and making were not examined, or could not be \
                          told.";
-            return (title, format!("{made} No clue of date could be read on it. {alone}"));
+            return (title, format!("{made} {none} could be read on it. {alone}"));
         }
-        let none = "No clue of date could be read on it, so no year is given: that many clubs of some time survive is \
-                    no sign that this one is of it.";
-        return (title, format!("{made} {none}"));
+        let no_year = "so no year is given: that many clubs of some time survive is no sign that this one is of it.";
+        return (title, format!("{made} {none} could be read on it, {no_year}"));
     }
     let mut told = vec![made, label_opinion(facts, is_priors)];
     let room = |told: &[String], more: &str| {
@@ -266,9 +244,10 @@ pub fn label(facts: &PageFacts) -> (String, String) {
         ["It has to be read from many small signs together.", "None of them says it alone."]
     };
     // What disagrees comes first for room: a reason may go, a warning may not.
-    let warning = disagreement(facts).iter().find(|said| !is_split && room(&told, said));
+    told.extend(not_counted);
+    let warning = disagreement_on_a_label(facts).into_iter().find(|said| !is_split && room(&told, said));
     if let Some(said) = warning {
-        told.insert(told.len() - 1, (*said).to_owned());
+        told.insert(1, said);
     }
     for more in later {
         if room(&told, &more) {

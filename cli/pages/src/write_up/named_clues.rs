@@ -1,0 +1,73 @@
+//! The clues that the short texts of a page name, and what for.
+
+use crate::words::answered::Answered;
+use crate::words::grounds::{clue_in_short, is_disputed};
+use crate::words::readings::{is_inscribed, text_in_words};
+use agewright_model::evidence::usable::WhyUnused;
+use agewright_model::questions::grounds::{Ground, Grounds};
+use agewright_model::{Catalogue, Warning};
+use serde::Serialize;
+
+/// A clue as a sentence names it: `hosel length`, `hosel length (3 1/2 in)`.
+#[derive(Debug, Serialize)]
+pub struct NamedClue {
+    pub name: String,
+    pub with_reading: String,
+}
+
+/// What pages name of the clues behind an answer.
+pub(crate) struct NamedClues {
+    /// For its years; none where they are split.
+    pub supports: Vec<NamedClue>,
+    /// Out of step with the rest, the least borne out first, whichever part they are of.
+    pub odd: Vec<NamedClue>,
+    /// Left out on request.
+    pub left_out: Vec<String>,
+    /// Whether some support is not named, being out of step or doubted.
+    pub is_struck: bool,
+}
+
+impl NamedClues {
+    pub fn of(answered: &Answered<'_>, grounds: &Grounds) -> Self {
+        let (dating, catalogue) = (&answered.dating, answered.asked.calibration().catalogue());
+        let is_one = grounds.between.is_none() && dating.has_evidence();
+        let is_disputed = |ground: &Ground| is_disputed(answered, &ground.clue);
+        // Of a head on which nothing was read, what is fixed to it is all that speaks.
+        let of_part = |ground: &Ground| catalogue.clue(&ground.clue).is_some_and(|clue| clue.part == dating.part);
+        let has_own = grounds.effects.iter().any(of_part);
+        let supports = grounds.supports.iter().filter(|ground| is_one && (!has_own || of_part(ground)));
+        let supports = supports.filter(|ground| !ground.is_out_of_step && !is_disputed(ground));
+        let odd = dating.out_of_step.iter();
+        let left_out = dating.unused.iter().filter(|one| one.why == WhyUnused::LeftOut);
+        Self {
+            supports: supports.map(|ground| named(catalogue, &ground.clue, &ground.reading)).collect(),
+            odd: odd.map(|one| named(catalogue, &one.clue, &one.reading)).collect(),
+            left_out: left_out.map(|one| clue_in_short(catalogue, &one.clue)).collect(),
+            is_struck: !grounds.doubted.is_empty()
+                || grounds.supports.iter().any(|ground| ground.is_out_of_step || is_disputed(ground)),
+        }
+    }
+}
+
+fn named(catalogue: &Catalogue, clue: &str, reading: &str) -> NamedClue {
+    let name = clue_in_short(catalogue, clue);
+    let with_reading = format!("{name} ({})", text_in_words(catalogue, clue, reading));
+    NamedClue { name, with_reading }
+}
+
+/// Whether stamps, words and numbers have together more effect on the chance of the years than the rest.
+pub(crate) fn is_of_stamps(catalogue: &Catalogue, grounds: &Grounds) -> bool {
+    let is_stamped = |ground: &&Ground| catalogue.clue(&ground.clue).is_some_and(is_inscribed);
+    let sum = |stamped: bool| -> f64 {
+        grounds.effects.iter().filter(|ground| is_stamped(ground) == stamped).map(|ground| ground.effect).sum()
+    };
+    sum(true) > sum(false).max(0.0)
+}
+
+/// Clues of which two cannot both be read right, by their ids.
+pub(crate) fn disputed<'a>(answered: &'a Answered<'_>) -> impl Iterator<Item = [&'a str; 2]> {
+    answered.warnings.iter().filter_map(|warning| match warning {
+        Warning::CannotBoth { clue, other } => Some([other.0.as_str(), clue.0.as_str()]),
+        _ => None,
+    })
+}

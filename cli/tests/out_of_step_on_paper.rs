@@ -1,0 +1,149 @@
+//! What pages say of clues that do not agree, of clues left out, and of clubs without a title or a grade.
+#![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
+
+mod private_folder;
+
+use private_folder::{Bench, unwrapped};
+
+/// A late head with whatever stands beside it.
+const LATE: &str = "id = \"a\"\n[readings]\nhosel_to_crease = \"3 1/4 in\"\nface_scoring = \"stamped_lines\"\n\
+                    head_finish = \"rustless\"\nnicking_coarseness = \"fine\"\n";
+
+fn pages(bench: &Bench, record: &str, more: &[&str]) -> [String; 3] {
+    bench.write("r.toml", record);
+    let asked = ["write-up", "r.toml", "--out", "p", "--force"];
+    let done = bench.run(&[&asked[..], more].concat());
+    assert_eq!(done.code, 0, "{}", done.stderr);
+    ["label.md", "catalogue-entry.md", "insurance-schedule.md"]
+        .map(|file| unwrapped(&bench.read(&format!("p/a/{file}"))))
+}
+
+/// Whatever part the odd one is of, it is named; where none is, nothing is said.
+#[test]
+fn what_is_out_of_step_is_named_on_label_and_entry() {
+    let bench = Bench::new();
+    for (odd, named) in [
+        ("", None),
+        ("shaft_wood = \"ash\"\n", Some("Out of step with the rest: wood of the shaft (ash).")),
+        ("pin_direction = \"front_back\"\n", Some("Out of step with the rest: pin direction (front to back).")),
+        (
+            "pin_direction = \"front_back\"\nshaft_wood = \"ash\"\n",
+            Some("Out of step with the rest: pin direction (front to back) and wood of the shaft (ash)."),
+        ),
+    ] {
+        let [label, entry, _] = pages(&bench, &format!("{LATE}{odd}"), &[]);
+        for page in [label, entry] {
+            match named {
+                Some(named) => assert!(page.contains(named), "{page}"),
+                None => assert!(!page.contains("step") && !page.contains("agree"), "{page}"),
+            }
+        }
+    }
+}
+
+/// A clue left out on request is told on every page that does without its readings; where all are, it is not said that
+/// nothing could be read.
+#[test]
+fn what_was_left_out_on_request_is_told_on_every_page() {
+    let bench = Bench::new();
+    let told = "Not counted, on request: hosel length, metal and finish.";
+    for page in pages(&bench, LATE, &["--without", "head_finish", "--without", "hosel_to_crease"]) {
+        assert!(page.contains(told), "{page}");
+    }
+    for page in pages(&bench, LATE, &[]) {
+        assert!(!page.contains("on request"), "{page}");
+    }
+    let one = "id = \"a\"\n[readings]\nhosel_to_crease = \"3 1/4 in\"\n";
+    let [label, entry, _] = pages(&bench, one, &["--without", "hosel_to_crease"]);
+    for page in [label, entry] {
+        let none = "No other clue of date could be read";
+        assert!(page.contains("Not counted, on request: hosel length.") && page.contains(none), "{page}");
+    }
+}
+
+/// Lists say what kind of club has no title, and whose grade nobody gave.
+#[test]
+fn lists_have_a_name_for_every_club_and_a_grade_for_no_date_without() {
+    let bench = Bench::new();
+    let mine = "id,made,date_grade,text.title,club_type,hosel_to_crease\n\
+                a,1897,1,A cleek,long,4.2\nb,1897,,,trouble,4.3\nc,1897,,,,4.3\n";
+    bench.write("mine.csv", mine);
+    let done = bench.run(&["write-up", "mine.csv", "--out", "p", "--page", "report", "--sheet", "checklist"]);
+    assert_eq!(done.code, 0, "{}", done.stderr);
+    for list in ["p/index.html", "p/checklist.html"] {
+        let page = bench.read(list);
+        let row = |id: &str| {
+            let rows = page.split("<tr").filter(|row| row.contains("scope=\"row\""));
+            let own = format!(">{id}<");
+            rows.into_iter().find(|row| row.contains(&own)).unwrap().to_owned()
+        };
+        let [a, b, c] = ["a", "b", "c"].map(row);
+        assert!(a.contains("A cleek") && a.contains("; known: 1897<"), "{a}");
+        assert!(b.contains(">Track iron, niblick or bunker iron<"), "{b}");
+        assert!(b.contains("; known: 1897 (no grade given)<"), "{b}");
+        assert!(c.contains(">No title<"), "{c}");
+    }
+    let answers = bench.json(&["date", "mine.csv", "--format", "json"]);
+    let given = |club: usize| answers[club]["given"]["grade_is_given"].as_bool().unwrap();
+    assert!(given(0) && !given(1));
+    let table = bench.run(&["date", "mine.csv", "--format", "csv"]).stdout;
+    let mut rows = csv::Reader::from_reader(table.as_bytes());
+    let place = rows.headers().unwrap().iter().position(|heading| heading == "grade_is_given").unwrap();
+    let told: Vec<String> = rows.records().map(|row| row.unwrap()[place].to_owned()).collect();
+    assert!(told.starts_with(&["yes".to_owned()]) && told.contains(&"no".to_owned()), "{told:?}");
+}
+
+/// What a clue of the shaft moves far is not said to rest on the head; a clue that is alone is not called several.
+#[test]
+fn what_a_shaft_rests_on_is_true() {
+    let bench = Bench::new();
+    let shaft = |readings: &str| {
+        bench.write("r.toml", format!("id = \"a\"\n[readings]\n{readings}"));
+        let text = unwrapped(&bench.run(&["date", "r.toml"]).stdout);
+        text.split("a, shaft: ").nth(1).unwrap().to_owned()
+    };
+    let head = "hosel_to_crease = \"4.2 in\"\nnicking_coarseness = \"medium\"\n";
+    let moved = shaft(&format!("{head}shaft_making = \"split\"\n"));
+    assert!(moved.contains("Before the shaft's own clues these years had"), "{moved}");
+    assert!(!moved.contains("rest on the head"), "{moved}");
+    let hardly = shaft(&format!("{head}shaft_wood = \"other_wood\"\n"));
+    assert!(hardly.contains("These years rest on the head"), "{hardly}");
+    let alone = shaft(&format!("{head}shaft_wood = \"metal\"\n"));
+    assert!(alone.contains("No sound clue carries these years by itself. They lean on"), "{alone}");
+}
+
+/// Concave sand clubs were sold about 1930: a hollow face is no mistake there, and one on a plain head of 1905 is odd.
+#[test]
+fn a_sand_club_of_1930_is_no_mistake() {
+    let bench = Bench::new();
+    let told = |readings: &str| {
+        bench.write("r.toml", format!("id = \"a\"\n[readings]\n{readings}face_hollow = \"dished\"\n"));
+        unwrapped(&bench.run(&["date", "r.toml"]).stdout)
+    };
+    let late = "club_type = \"trouble\"\nhead_finish = \"chrome\"\nface_scoring = \"stamped_lines\"\n\
+                name_or_number = \"number\"\nsole_form = \"flanged\"\n";
+    let sand = told(late);
+    assert!(!sand.contains("out of step") && sand.contains("concave sand clubs of about 1930"), "{sand}");
+    let earlier = "face_scoring = \"stamped_dots\"\nhosel_to_crease = \"3.6 in\"\nnicking_regularity = \"even\"\n\
+                   marks_on_head = \"two_marks\"\nname_or_number = \"club_name\"\n";
+    assert!(told(earlier).contains("hollow of the face (dished"), "{}", told(earlier));
+}
+
+/// A remark is told of what it is of: not a second time of a reading that is in doubt already, and of a child's shaft.
+#[test]
+fn remarks_are_for_those_who_need_them() {
+    let bench = Bench::new();
+    let told = |readings: &str| {
+        bench.write("r.toml", format!("id = \"a\"\n[readings]\n{readings}"));
+        unwrapped(&bench.run(&["date", "r.toml"]).stdout)
+    };
+    let rust = "Rust rounds a sharp join";
+    assert!(told("hosel_join = \"soft\"\ncorrosion = \"pitted\"\n").contains(rust));
+    assert!(!told("hosel_join = \"soft?\"\ncorrosion = \"pitted\"\n").contains(rust));
+    assert!(!told("hosel_join = \"soft\"\ncorrosion = \"none\"\n").contains(rust));
+    let short = "A lady's or a child's club is short";
+    assert!(told("hand_and_size = \"juvenile\"\noverall_length = \"29 in\"\n").contains(short));
+    assert!(told("hand_and_size = \"ladies\"\nshaft_diameter = \"0.5 in\"\n").contains(short));
+    assert!(!told("hand_and_size = \"adult\"\noverall_length = \"37 in\"\n").contains(short));
+    assert!(!told("hand_and_size = \"juvenile\"\nhosel_to_crease = \"3 in\"\n").contains(short));
+}
