@@ -17,7 +17,7 @@ const MODEL: Order = &[&["numbers"], &["reading"], &["tables"], &["evidence"], &
 const CALIBRATION: Order = &[&["dated"], &["smooth"], &["tables"], &["shelf"], &["fit"], &["audit", "simulate"]];
 const FILES: Order = &[];
 const BENCH: Order = &[];
-const PAGES: Order = &[&["words"], &["drawings"], &["terminal", "json", "charts", "write_up"]];
+const PAGES: Order = &[&["words"], &["drawings", "laid_out"], &["terminal", "json", "charts", "write_up"]];
 const COMMANDS: Order = &[&["arguments"], &["disk"], &["asked"], &["commands"]];
 
 fn project() -> PathBuf {

@@ -336,7 +336,7 @@ fn a_known_date_is_shown_by_every_command() {
     assert!(date("G5").contains("It is given as of 1850-60 (own opinion)."), "{}", date("G5"));
     assert!(!date("U1").contains("known to be") && !date("U1").contains("given as"));
     let json = bench.json(&["date", "known.csv", "--format", "json"]);
-    assert_eq!(json[0]["given"], serde_json::json!({"from": 1897, "to": 1899, "grade": 1}));
+    assert_eq!(json[0]["given"], serde_json::json!({"from": 1897, "to": 1899, "grade": 1, "grade_is_given": true}));
     assert!(json[1].get("given").is_none());
     let csv = bench.run(&["date", "known.csv", "--format", "csv"]).stdout;
     assert!(

@@ -42,6 +42,62 @@ fn the_engine_answers_as_the_program_does() {
     }
 }
 
+/// A piece of HTML without its tags, each run of spaces one.
+fn plain(html: &Value) -> String {
+    let html = html.as_str().unwrap();
+    let text: String = html.split('<').map(|piece| piece.split_once('>').map_or(piece, |(_, text)| text)).collect();
+    let text = text.replace("&#x2f;", "/").replace("&#x27;", "'").replace("&quot;", "\"").replace("&amp;", "&");
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// Why one decade and not another, and clubs side by side: the sentences and the rows of the program, of a part of the
+/// clues too; what makes no sense is refused in words.
+#[test]
+fn the_engine_weighs_and_compares_as_the_program_does() {
+    let bench = Bench::new();
+    let mut engine = Engine::default();
+    let [one, other] = ["smooth-face", "later-shaft"].map(|name| project().join(format!("demo-data/{name}.toml")));
+    let mut import = |path: &std::path::Path| {
+        let text = std::fs::read_to_string(path).unwrap();
+        asked(&mut engine, &json!({"ask": "import", "name": "a.toml", "text": text}))[0].clone()
+    };
+    let (first, second) = (import(&one), import(&other));
+    let [one, other] = [&one, &other].map(|path| path.to_str().unwrap());
+    for (years, period, without) in
+        [([1850, 1859], "1850s", &[][..]), ([1900, 1909], "1900s", &[]), ([1850, 1859], "1850s", &["hosel_to_crease"])]
+    {
+        let how = json!({"without": without});
+        let told = asked(&mut engine, &json!({"ask": "why-not", "club": first, "how": how, "years": years}));
+        let told = plain(&told);
+        let left: Vec<&str> = without.iter().flat_map(|clue| ["--without", clue]).collect();
+        let text = bench.run(&[&["why-not", one, "--periods", period][..], &left].concat()).stdout;
+        let text = unwrapped(&text);
+        let closing = told.split_once("? ").unwrap().1.split_once(" What each clue says").unwrap().0;
+        assert!(closing.contains("Before any clue the odds are") && text.contains(closing), "{closing}\n{text}");
+        assert!(told.contains(&format!("Why not the {period}?")), "{told}");
+        assert_eq!(told.contains("Hosel length"), without.is_empty(), "{told}");
+    }
+    let both = json!({"ask": "compare", "clubs": [first, second]});
+    let told = plain(&asked(&mut engine, &both));
+    let text = unwrapped(&bench.run(&["compare", one, other, "--sort", "given"]).stdout);
+    let opening = told.strip_prefix("Side by side ").unwrap().split_once(" Club").unwrap().0;
+    assert!(text.contains(opening), "{opening}\n{text}");
+    let answers = bench.json(&["compare", one, other, "--sort", "given", "--format", "json"]);
+    let oldest = answers[0]["clubs"][0]["chance_of_oldest"].as_f64().unwrap();
+    assert!(told.contains(&format!("{:.0} %", 100.0 * oldest)), "{told}");
+    for (request, words) in [
+        (json!({"ask": "compare", "clubs": [first]}), "2 to 12 clubs"),
+        (json!({"ask": "compare", "clubs": vec![&first; 13]}), "2 to 12 clubs"),
+        (json!({"ask": "why-not", "club": first, "years": [1, 2]}), "nothing to weigh"),
+        (json!({"ask": "why-not", "club": first, "years": [1900, 1890]}), "nothing to weigh"),
+        (json!({"ask": "why-not", "club": first, "years": [i32::MIN, i32::MAX]}), "nothing to weigh"),
+        (json!({"ask": "why-not", "club": {"id": "a", "readings": {"loft": "steep"}}, "years": [1900, 1909]}), "loft"),
+    ] {
+        let answer = asked(&mut engine, &request);
+        assert!(answer["refused"][0]["message"].as_str().unwrap().contains(words), "{answer}");
+    }
+}
+
 /// Calibration, marks and clubs of the command are those that the page asks by; nothing in them becomes markup.
 #[test]
 fn a_page_of_ones_own_asks_by_ones_own() {
@@ -111,6 +167,51 @@ fn the_page_runs_its_own_script_alone() {
     let with = with_own_files(&page, &own).unwrap();
     assert_eq!(own_files(&with)["clubs"][0]["text"], "</script>");
     assert_eq!(with_own_files(&with, &OwnFiles::default()).unwrap(), page);
+}
+
+/// A date as people write it comes back as of the same years, as well known as it was, from a record and from a table;
+/// `c.` stays `c.`.
+#[test]
+fn a_date_is_the_same_when_it_is_read_again() {
+    let bench = Bench::new();
+    let mut engine = Engine::default();
+    let written = [
+        "c. 1890",
+        "1860?",
+        "c. 1855-60",
+        "circa 1850s",
+        "1752?",
+        "1938?",
+        "before 1850",
+        "after 1900",
+        "1893",
+        "1880s",
+        "Victorian",
+        "late 19th century",
+        "[1890]",
+        "189?",
+        "before 1850?",
+    ];
+    for (text, grade) in written.iter().flat_map(|text| [(text, ""), (text, "1"), (text, "4"), (text, "5")]) {
+        bench.write("a.csv", format!("id,made,date_grade,hosel_to_crease\na,{text},{grade},4.1\n"));
+        let given = |file: &str| bench.json(&["date", file, "--format", "json"])[0]["given"].clone();
+        let table = bench.read("a.csv");
+        let club = asked(&mut engine, &json!({"ask": "import", "name": "a.csv", "text": table}))[0].clone();
+        bench.write("r.toml", asked(&mut engine, &json!({"ask": "record", "club": club})).as_str().unwrap());
+        let again = asked(&mut engine, &json!({"ask": "clubs", "clubs": [club], "table": true}));
+        bench.write("b.csv", again["text"].as_str().unwrap());
+        let want = given("a.csv");
+        assert_eq!(want["grade_is_given"], !grade.is_empty(), "{text}");
+        assert!(given("r.toml")["from"] == want["from"] && given("r.toml")["grade"] == want["grade"], "{text} {grade}");
+        assert_eq!(given("b.csv"), given("r.toml"), "{text} {grade}: {club}");
+        assert_eq!(given("r.toml")["to"], want["to"], "{text} {grade}");
+    }
+    for text in ["c. 1890", "1890?"] {
+        bench.write("a.csv", format!("id,made,hosel_to_crease\na,{text},4.1\n"));
+        let table = bench.read("a.csv");
+        let club = asked(&mut engine, &json!({"ask": "import", "name": "a.csv", "text": table}))[0].clone();
+        assert_eq!((&club["made"], &club["date_grade"]), (&json!("c. 1890"), &json!("")));
+    }
 }
 
 /// Whatever stands in a cell comes back from a record and from a table as it was, and a figure is told of its club.

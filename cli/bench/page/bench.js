@@ -45,6 +45,7 @@ async function renew() {
   part("sheet").classList.remove("not-dated");
   part("said").textContent = answer.date_line;
   part("answer").innerHTML = answer.html;
+  showDecades(answer.decades);
   part("answer").classList.remove("behind", "of-another");
   part("short").textContent = answer.date_line;
   document.title = club.id + ": " + answer.date_line;
@@ -97,7 +98,9 @@ function showClub(wrong) {
   choice.replaceChildren(...clubs.list().map((one, place) => element("option", { value: place, selected: place === clubs.place() }, one.id + (one.text.title ? ": " + one.text.title : ""))));
   const read = cards.filter(({ clue }) => club.readings[clue.id]);
   showTicks(read.map(({ clue }) => clue));
-  part("bars").replaceChildren();
+  for (const place of ["bars", "compared", "why-not"]) part(place).replaceChildren();
+  for (const button of part("decades").children) button.setAttribute("aria-pressed", "false");
+  showChosen(clubs.list());
   part("leave-out").hidden = !read.length;
   part("together").hidden = clubs.list().length < 2;
   const fails = clubs.storageFails();
@@ -120,7 +123,63 @@ function showTicks(read) {
   }
   for (const box of without.querySelectorAll("input")) box.checked = !left.has(box.value);
   const names = read.filter(clue => left.has(clue.id)).map(clue => clue.name);
-  part("left-out").textContent = names.length ? "Left out here: " + names.join(", ") + ". Pages that are printed or saved count every clue." : "";
+  part("left-out").textContent = names.length ? "Left out: " + names.join(", ") + ". Pages that are printed or saved say so." : "";
+}
+
+/// A button for each decade; those that stand there already stay, so that no focus is lost.
+function showDecades(decades) {
+  const row = part("decades");
+  if (row.children.length !== decades.length) {
+    row.replaceChildren(...decades.map(({ years }) => {
+      const button = element("button", { type: "button", "aria-pressed": "false" }, element("strong"), " ", element("span"));
+      button.addEventListener("click", () => whyNot(button, years));
+      return button;
+    }));
+  }
+  decades.forEach(({ name, chance }, place) => {
+    const [decade, , share] = row.children[place].childNodes;
+    decade.textContent = name;
+    share.textContent = chance;
+  });
+}
+
+/// What each clue says between a decade and the likeliest beside it; a second tap takes it away.
+async function whyNot(button, years) {
+  const isShown = button.getAttribute("aria-pressed") === "true";
+  for (const other of part("decades").children) other.setAttribute("aria-pressed", String(other === button && !isShown));
+  part("why-not").replaceChildren();
+  if (isShown) return;
+  const number = asked;
+  const told = await engine.ask({ ask: "why-not", club: clubs.now(), how: question(), years });
+  if (number !== asked || button.getAttribute("aria-pressed") !== "true") return;
+  if (told.refused) part("why-not").textContent = told.refused.map(one => one.message).join(" ");
+  else part("why-not").innerHTML = told;
+}
+
+/// A tick for each club of the page, for those that are laid together.
+function showChosen(list) {
+  const ids = list.map(club => club.id).join("\n");
+  const chosen = part("chosen");
+  if (chosen.dataset.ids === ids) return;
+  const off = new Set([...chosen.querySelectorAll("input:not(:checked)")].map(box => box.value));
+  chosen.dataset.ids = ids;
+  chosen.replaceChildren(...list.map(club => {
+    const box = element("input", { type: "checkbox", value: club.id });
+    box.checked = !off.has(club.id);
+    return element("label", {}, box, " " + club.id);
+  }));
+}
+
+/// The ticked clubs together.
+async function together(ask, place) {
+  const ticked = new Set([...part("chosen").querySelectorAll("input:checked")].map(box => box.value));
+  const list = clubs.list().filter(club => ticked.has(club.id));
+  const number = asked;
+  part(place).textContent = "\u2026";
+  const told = list.length ? await besides.ask({ ask, clubs: list, how: { ...question(), without: [] } }) : { refused: [{ message: "No club is ticked." }] };
+  if (number !== asked) return;
+  if (told.refused) part(place).textContent = told.refused.map(one => one.message).join(" ");
+  else part(place).innerHTML = told;
 }
 
 /// Another club is on the bench.
@@ -164,7 +223,7 @@ function find() {
 
 /// Pages of the club: to be printed, or saved where they are text.
 async function page(kind) {
-  const files = await engine.ask({ ask: "pages", club: clubs.now(), how: { ...question(), without: [] }, kind });
+  const files = await engine.ask({ ask: "pages", club: clubs.now(), how: question(), kind });
   if (files.refused) { part("state").textContent = files.refused.map(one => one.message).join(" "); return; }
   const html = files.find(file => file.name.endsWith(".html"));
   if (!html) { saveFile(fileName(clubs.now().id) + "-" + files[0].name, files[0].contents, "text/markdown"); return; }
@@ -207,7 +266,8 @@ part("clubs").addEventListener("change", event => { clubs.show(Number(event.targ
 part("club-id").addEventListener("input", event => { const id = event.target.value.trim(); const isTaken = clubs.list().some((club, place) => club.id === id && place !== clubs.place()); event.target.setCustomValidity(isTaken ? "Another club of the page has this number." : ""); event.target.reportValidity(); if (id && !isTaken) { clubs.change(club => { club.id = id; }, "its id"); renew(); } });
 for (const { field, write } of FIELDS) field.addEventListener("input", () => { clubs.change(club => write(club, field.value), field.id); renew(); });
 part("save-all").addEventListener("click", async () => { const table = await engine.ask({ ask: "clubs", clubs: clubs.list(), table: true }); if (table.refused) part("state").textContent = table.refused.map(one => one.message).join(" "); else { saveFile("clubs.csv", table.text, "text/csv"); part("state").textContent = table.left_out.length ? "Not in the table, since a reading of it makes no sense: " + table.left_out.join(", ") + "." : ""; } });
-part("lay").addEventListener("click", async () => { const bars = await besides.ask({ ask: "clubs", clubs: clubs.list(), how: { ...question(), without: [] } }); if (!bars.refused) part("bars").innerHTML = bars; });
+part("lay").addEventListener("click", () => together("clubs", "bars"));
+part("compare").addEventListener("click", () => together("compare", "compared"));
 part("club-id").addEventListener("blur", event => { event.target.value = clubs.now().id; event.target.setCustomValidity(""); });
 part("prior").addEventListener("change", renew);
 part("find").addEventListener("input", find);

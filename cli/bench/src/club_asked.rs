@@ -4,15 +4,22 @@ use crate::request::{ClubTexts, HowAsked};
 use crate::wrong::{Wrong, text_of};
 use agewright_files::nearest_word::cell_hint;
 use agewright_files::{ListedClub, LoadedCalibration, listed_club};
-use agewright_model::{Accounting, Asked, Catalogue, Cell, Club, Dating, next_looks, sensitivity};
+use agewright_model::questions::why_not::{Period, likeliest_row_beside};
+use agewright_model::{
+    Accounting, Asked, Catalogue, Cell, Club, Dating, KnownDate, PeriodAccount, Posterior, next_looks, sensitivity,
+};
 use agewright_pages::charts::drawing::titled_figure;
 use agewright_pages::json::dating::Answer;
+use agewright_pages::laid_out::period_account::LaidOutPeriods;
 use agewright_pages::words::answered::Answered;
 use agewright_pages::words::clue_orders::clue_orders;
 use agewright_pages::words::date_line::date_line;
 use agewright_pages::words::label_date::stands_for;
 use agewright_pages::words::next_look::next_sentence;
+use agewright_pages::words::verbal::percent;
+use agewright_pages::words::years::row_name;
 use agewright_pages::write_up::facts::PageFacts;
+use agewright_pages::write_up::fragments::period_account_html;
 use agewright_pages::write_up::known::Known;
 use agewright_pages::write_up::pages::{PageKind, answer_panel, pages};
 use serde::Serialize;
@@ -32,6 +39,17 @@ struct DateAnswer {
     numbers: Option<Answer>,
     /// Clues that the other readings leave nothing to read of.
     pointless: Vec<String>,
+    /// The decades of the head, with their chances.
+    decades: Vec<Decade>,
+}
+
+/// A row of the axis.
+#[derive(Serialize)]
+struct Decade {
+    /// Its first year and its last, inclusive.
+    years: (i32, i32),
+    name: String,
+    chance: String,
 }
 
 #[derive(Serialize)]
@@ -100,6 +118,7 @@ impl<'a> ClubAsked<'a> {
             html: answer_panel(&facts).map_err(Wrong::of_all)?,
             numbers: if self.how.numbers { Answer::of_club(self.loaded, &parts, None) } else { None },
             pointless: clues.map(|clue| clue.id.clone()).collect(),
+            decades: parts.first().map(|head| decades(&head.dating)).unwrap_or_default(),
         })
     }
 
@@ -118,6 +137,29 @@ impl<'a> ClubAsked<'a> {
         let next = next_looks(head);
         let clue = next.best().filter(|best| next.helps(best)).map(|best| best.clue.clone());
         text_of(&NextLookAnswer { clue, sentence: next_sentence(head, &next) })
+    }
+
+    /// Why the head is not of these years.
+    pub fn why_not(&self, years: Period) -> Result<String, Vec<Wrong>> {
+        let asked = self.asked()?;
+        let Some(head) = asked.first() else { return Err(Wrong::of_all("nothing to date")) };
+        let posterior = Posterior::of(head.evidence(), head.prior(), |_| true);
+        let other = likeliest_row_beside(&posterior, years).filter(|_| years.0 <= years.1);
+        let accounting = Accounting::by_orders(&clue_orders);
+        let account = other.and_then(|other| PeriodAccount::of(head, [years, other], accounting));
+        let none = || Wrong::of_all("there is nothing to weigh these years against");
+        let told = LaidOutPeriods::of(head, &account.ok_or_else(none)?);
+        text_of(&period_account_html(&told).map_err(Wrong::of_all)?)
+    }
+
+    /// The head as it is asked about.
+    pub fn head(&self) -> Result<Asked<'_>, Vec<Wrong>> {
+        self.asked()?.into_iter().next().ok_or_else(|| Wrong::of_all("nothing to date"))
+    }
+
+    /// The date that is given with the club.
+    pub fn given(&self) -> Option<KnownDate> {
+        self.listed.date
     }
 
     pub fn pages(&self, kind: &str) -> Result<String, Vec<Wrong>> {
@@ -155,6 +197,13 @@ impl<'a> ClubAsked<'a> {
         };
         PageFacts::new(&known).map_err(Wrong::of_all)
     }
+}
+
+fn decades(dating: &Dating) -> Vec<Decade> {
+    let step = dating.posterior.axis().step();
+    let rows = dating.posterior.by_row().into_iter();
+    rows.map(|(from, to, share)| Decade { years: (from, to), name: row_name(from, to, step), chance: percent(share) })
+        .collect()
 }
 
 /// A club of the page as the files of the program would have it, every reading checked.

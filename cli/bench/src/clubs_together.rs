@@ -5,11 +5,17 @@ use crate::request::{ClubTexts, HowAsked};
 use crate::wrong::{Wrong, text_of};
 use agewright_files::{ListedClub, LoadedCalibration, SourceText, TableOptions};
 use agewright_files::{clubs_table, dated_record_text, period_text, read_collection, read_dated_record, written_grade};
-use agewright_model::{Catalogue, Cell};
+use agewright_model::questions::side_by_side::side_by_side;
+use agewright_model::{Asked, Catalogue, Cell, KnownDate};
 use agewright_pages::charts::club_bars::draw_bars;
+use agewright_pages::laid_out::side_by_side::LaidOutClubs;
 use agewright_pages::words::answered::Answered;
+use agewright_pages::write_up::fragments::side_by_side_html;
 use serde::Serialize;
 use std::sync::Arc;
+
+/// More clubs than this are a collection.
+const MOST_COMPARED: usize = 12;
 
 /// The clubs as bars on one axis, the oldest first; those with a reading that makes no sense are left out.
 pub(crate) fn bars_of(loaded: &LoadedCalibration, clubs: &[ClubTexts], how: &HowAsked) -> Result<String, Vec<Wrong>> {
@@ -17,6 +23,19 @@ pub(crate) fn bars_of(loaded: &LoadedCalibration, clubs: &[ClubTexts], how: &How
     let mut answered: Vec<Answered<'_>> = asked.iter().map(ClubAsked::in_short).collect::<Result<_, _>>()?;
     answered.sort_by_key(|club| club.dating.posterior.median());
     text_of(&draw_bars(&loaded.calibration, &answered).map_err(Wrong::of_all)?)
+}
+
+/// Clubs side by side, clue by clue; an id that makes no sense is told as it is for one club.
+pub(crate) fn compared(loaded: &LoadedCalibration, clubs: &[ClubTexts], how: &HowAsked) -> Result<String, Vec<Wrong>> {
+    if !(2..=MOST_COMPARED).contains(&clubs.len()) {
+        return Err(Wrong::of_all(format!("2 to {MOST_COMPARED} clubs are laid side by side; tick so many")));
+    }
+    let clubs: Vec<ClubAsked<'_>> =
+        clubs.iter().map(|club| ClubAsked::new(loaded, club, how)).collect::<Result<_, _>>()?;
+    let asked: Vec<Asked<'_>> = clubs.iter().map(ClubAsked::head).collect::<Result<_, _>>()?;
+    let given: Vec<Option<KnownDate>> = clubs.iter().map(ClubAsked::given).collect();
+    let told = LaidOutClubs::of(&asked, &side_by_side(&asked, &given)).ok_or_else(Vec::new)?;
+    text_of(&side_by_side_html(&told).map_err(Wrong::of_all)?)
 }
 
 /// A table, and the clubs that have no place in it.

@@ -1,7 +1,7 @@
 //! The engine of the page: a request as JSON, its answer as JSON. It holds the calibration that the page opened with.
 
 use crate::club_asked::{ClubAsked, club_of};
-use crate::clubs_together::{bars_of, clubs_of, record_of, table_of};
+use crate::clubs_together::{bars_of, clubs_of, compared, record_of, table_of};
 use crate::clue_cards::Opened;
 use crate::request::{NamedText, OwnFiles, Request};
 use crate::wrong::{Wrong, text_of};
@@ -48,6 +48,8 @@ impl Engine {
             Request::Date { club, how } => ClubAsked::new(loaded, &club, &how)?.date(),
             Request::Short { club, how } => ClubAsked::new(loaded, &club, &how)?.short(),
             Request::Next { club, how } => ClubAsked::new(loaded, &club, &how)?.next(),
+            Request::WhyNot { club, how, years } => ClubAsked::new(loaded, &club, &how)?.why_not(years),
+            Request::Compare { clubs, how } => compared(loaded, &clubs, &how),
             Request::Pages { club, how, kind } => ClubAsked::new(loaded, &club, &how)?.pages(&kind),
             Request::Import { name, text } => clubs_of(catalogue, &SourceText::new(&name, &text)),
             Request::Clubs { clubs, table: true, .. } => table_of(catalogue, &clubs),

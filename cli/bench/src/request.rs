@@ -37,6 +37,24 @@ pub enum Request {
         #[serde(default)]
         how: HowAsked,
     },
+    /// Why the head is not of one run of years; it is weighed against the likeliest decade beside it.
+    WhyNot {
+        /// The club.
+        club: ClubTexts,
+        /// How.
+        #[serde(default)]
+        how: HowAsked,
+        /// The first year of the run and its last, inclusive.
+        years: (i32, i32),
+    },
+    /// Clubs side by side, clue by clue: two to twelve.
+    Compare {
+        /// The clubs, in their order.
+        clubs: Vec<ClubTexts>,
+        /// How.
+        #[serde(default)]
+        how: HowAsked,
+    },
     /// Pages of a write-up.
     Pages {
         /// The club.

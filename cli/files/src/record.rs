@@ -8,7 +8,7 @@ use crate::table_dates::{DateField, DateTexts, read_date};
 use crate::table_row::set_name;
 use crate::toml_places::toml_problem;
 use agewright_model::reading::known_date::DateGrade;
-use agewright_model::reading::period_text::OpenSide;
+use agewright_model::reading::period_text::{ABOUT, OpenSide};
 use agewright_model::{Catalogue, Cell, Club, KnownDate};
 use serde::Deserialize;
 use std::collections::{BTreeMap, BTreeSet};
@@ -244,9 +244,12 @@ pub fn dated_record_text(listed: &ListedClub, catalogue: &Catalogue) -> String {
     format!("{}{given}{}", &text[..head], &text[head..])
 }
 
-/// A date as a cell gives it, which is read as the same years: `1897`, `1885-1890`, `before 1850`.
+/// A date as a cell gives it, which is read as the same years: `1897`, `1885-1890`, `c. 1890`, `before 1850`.
 #[must_use]
 pub fn period_text(date: &KnownDate) -> String {
+    if let Some((from, to)) = about(date) {
+        return if from == to { format!("c. {from}") } else { format!("c. {from}-{to}") };
+    }
     match date.open_side() {
         Some(OpenSide::Earlier) => format!("before {}", date.to() + 1),
         Some(OpenSide::Later) => format!("after {}", date.from() - 1),
@@ -255,11 +258,19 @@ pub fn period_text(date: &KnownDate) -> String {
     }
 }
 
+/// The years behind "c." of a date that is about them in nobody's given grade; such words are read as so many years on
+/// either side, and as an opinion of the trade.
+fn about(date: &KnownDate) -> Option<(i32, i32)> {
+    let is_vague = date.has_assumed_grade() && date.grade() == DateGrade::OPINION_OF_THE_TRADE;
+    let (from, to) = (date.from() + ABOUT, date.to() - ABOUT);
+    (is_vague && date.open_side().is_none() && from <= to && from >= 1000).then_some((from, to))
+}
+
 /// The grade of a date, where its years alone would be read as of another: `c. 1890` is nobody's document.
 #[must_use]
 pub fn written_grade(date: &KnownDate) -> Option<u8> {
     let reads = if date.open_side().is_some() { DateGrade::OPINION_OF_THE_TRADE } else { DateGrade::default() };
-    let is_read = date.has_assumed_grade() && date.grade() == reads;
+    let is_read = about(date).is_some() || date.has_assumed_grade() && date.grade() == reads;
     (!is_read).then(|| date.grade().number())
 }
 

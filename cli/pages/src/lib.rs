@@ -1,5 +1,5 @@
 //! What agewright tells: words, text for a terminal, JSON, charts and write-ups. Values in, text out; no page sees
-//! another, all see the words.
+//! another, all see the words, and what is laid out in rows and sentences for several of them.
 //!
 //! ```
 //! use agewright_model::{Accounting, Asked, Part};
@@ -20,6 +20,7 @@
 pub mod charts;
 pub mod drawings;
 pub mod json;
+pub mod laid_out;
 pub mod terminal;
 pub mod words;
 pub mod write_up;

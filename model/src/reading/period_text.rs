@@ -3,7 +3,7 @@
 use crate::numbers::axis::Axis;
 
 /// Years on either side of a `c.` (a judgement: no source says how far a "circa" reaches).
-const ABOUT: i32 = 5;
+pub const ABOUT: i32 = 5;
 
 /// Reigns that a time is called by, from accession to death (general history, from memory); the Georges count as one.
 const REIGNS: [(&str, (i32, i32)); 4] =

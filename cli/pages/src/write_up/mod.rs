@@ -4,6 +4,7 @@ mod axis_bars;
 mod cut_texts;
 mod disagreement;
 pub mod facts;
+pub mod fragments;
 pub mod illustrated_sheet;
 pub mod known;
 mod named_clues;

@@ -3,11 +3,13 @@
 use minijinja::syntax::SyntaxConfig;
 use minijinja::{AutoEscape, Environment, UndefinedBehavior, escape_formatter};
 
-const TEMPLATES: [(&str, &str); 15] = [
+const TEMPLATES: [(&str, &str); 17] = [
     ("report.html", include_str!("templates/report.html")),
     ("part.html", include_str!("templates/part.html")),
     ("illustrated-sheet.html", include_str!("templates/illustrated-sheet.html")),
     ("answer-panel.html", include_str!("templates/answer-panel.html")),
+    ("period-account.html", include_str!("templates/period-account.html")),
+    ("side-by-side.html", include_str!("templates/side-by-side.html")),
     ("photographs.html", include_str!("templates/photographs.html")),
     ("labels.html", include_str!("templates/labels.html")),
     ("entries.html", include_str!("templates/entries.html")),
