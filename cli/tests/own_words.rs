@@ -8,7 +8,7 @@ use private_folder::{Bench, unwrapped};
 
 /// What is written for a clue, and what it means: the word that the bench sheet has for it, `-` for a cell that says
 /// nothing, `unreadable`.
-const TAKEN: [(&str, &str, &str); 42] = [
+const TAKEN: [(&str, &str, &str); 56] = [
     ("pin_direction", "side to side", "side_side"),
     ("pin_direction", "Side-to-side", "side_side"),
     ("pin_direction", "heel to toe", "side_side"),
@@ -51,10 +51,24 @@ const TAKEN: [(&str, &str, &str); 42] = [
     ("hosel_to_crease", "4,2", "4.2"),
     ("nicking_coarseness", "medium?|fine?", "medium|fine?"),
     ("pin_direction", "\u{2013}", "-"),
+    ("country_wording", "Scotland", "country"),
+    ("country_wording", "Made in Great Britain", "made_in"),
+    ("quality_wording", "rustless", "stainless"),
+    ("toe_shape", "pointed", "other"),
+    ("corrosion", "clean", "none"),
+    ("sole_form", "rounded", "cambered"),
+    ("face_scoring", "hand punched dots", "hand_dots"),
+    ("face_hollow", "slightly hollow", "slight"),
+    ("royal_device", "VR", "victoria"),
+    ("hand_and_size", "boys", "juvenile"),
+    ("hand_and_size", "women's", "ladies"),
+    ("club_type", "sand wedge", "trouble"),
+    ("nicking_coarseness", "no nicking", "absent"),
+    ("quality_wording", "Hand forged", "hand_forged"),
 ];
 
 /// What is refused, and what the answer says.
-const REFUSED: [(&str, &str, &str); 18] = [
+const REFUSED: [(&str, &str, &str); 20] = [
     ("pin_direction", "sidewise", "allowed: front_back, oblique, side_side, none_visible"),
     ("pin_direction", "frontback", "did you mean \"front_back\""),
     ("hosel_to_crease", "none", "no measure"),
@@ -68,6 +82,8 @@ const REFUSED: [(&str, &str, &str); 18] = [
     ("hosel_to_crease", "41", "outside the range"),
     ("face_scoring", "lines?|dots", "allowed:"),
     ("corrosion", "rusty", "allowed:"),
+    ("design_number", "none", "leave it blank where no such number stands"),
+    ("face_hollow", "hollow", "did you mean \"dished\" or \"slight\""),
     ("marks_on_head", "nil", "write absent where there is none"),
     ("face_scoring", "nil", "write what was seen (smooth,"),
     ("marks_on_head", "yes", "write what was seen (absent,"),

@@ -17,6 +17,7 @@ use agewright_model::tables::origin::InSets;
 use agewright_model::tables::prior::{PriorError, UnknownPrior};
 use agewright_model::tables::shelf::{Shelf, ShelfClub};
 use agewright_model::{AskedError, Calibration, CalibrationError, Catalogue, Cell, Origin, Prior};
+use std::borrow::Cow;
 use thiserror::Error;
 
 /// What a fit is asked for.
@@ -169,7 +170,8 @@ impl From<AskedError> for FitError {
 /// assert_eq!(fit(&catalogue, &[], &FitSettings::default()).unwrap_err(), FitError::NoDatedClub);
 /// ```
 pub fn fit(catalogue: &Catalogue, clubs: &[DatedClub], settings: &FitSettings) -> Result<Fit, FitError> {
-    let counted: Vec<&DatedClub> = clubs.iter().filter(|club| club.worth() > 0.0).collect();
+    let heard = heard(catalogue, clubs);
+    let counted: Vec<&DatedClub> = heard.iter().filter(|club| club.worth() > 0.0).collect();
     if counted.is_empty() && settings.rules.is_none() {
         return Err(FitError::NoDatedClub);
     }
@@ -204,6 +206,23 @@ pub fn fit(catalogue: &Catalogue, clubs: &[DatedClub], settings: &FitSettings) -
     let mut report = report(&data, &std::mem::take(&mut tables.omissions), clubs.len(), narrowing);
     report.conflicts = settings.rules.iter().flat_map(|rules| rule_conflicts(&data, &kernels, rules)).collect();
     Ok(Fit { calibration: Calibration::new(contents)?, report })
+}
+
+/// The clubs without the readings that say nothing of their dates.
+fn heard<'a>(catalogue: &Catalogue, clubs: &'a [DatedClub]) -> Cow<'a, [DatedClub]> {
+    if catalogue.clues().iter().all(|clue| clue.silent_on.is_empty()) {
+        return Cow::Borrowed(clubs);
+    }
+    let without = |dated: &DatedClub| {
+        let mut own = dated.clone();
+        for ((clue, _), cell) in catalogue.read_on(&dated.club).zip(&mut own.club.cells) {
+            if catalogue.is_silent(clue, &dated.club) {
+                *cell = Cell::NotExamined;
+            }
+        }
+        own
+    };
+    Cow::Owned(clubs.iter().map(without).collect())
 }
 
 /// Gives the clubs of a shelf numbers for ids, in the order of their dates.

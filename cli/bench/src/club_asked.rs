@@ -6,7 +6,8 @@ use agewright_files::nearest_word::cell_hint;
 use agewright_files::{ListedClub, LoadedCalibration, listed_club};
 use agewright_model::questions::why_not::{Period, likeliest_row_beside};
 use agewright_model::{
-    Accounting, Asked, Catalogue, Cell, Club, Dating, KnownDate, PeriodAccount, Posterior, next_looks, sensitivity,
+    Accounting, Asked, Catalogue, Cell, Club, Clue, Dating, KnownDate, PeriodAccount, Posterior, next_looks,
+    sensitivity,
 };
 use agewright_pages::charts::drawing::titled_figure;
 use agewright_pages::json::dating::Answer;
@@ -111,7 +112,9 @@ impl<'a> ClubAsked<'a> {
         let parts = self.answers()?;
         let facts = self.facts(&parts)?;
         let catalogue = self.loaded.calibration.catalogue();
-        let clues = catalogue.clues().iter().filter(|clue| !catalogue.makes_sense(clue, &self.listed.club));
+        let club = &self.listed.club;
+        let is_pointless = |clue: &&Clue| !catalogue.makes_sense(clue, club) || catalogue.is_silent(clue, club);
+        let clues = catalogue.clues().iter().filter(is_pointless);
         text_of(&DateAnswer {
             date_line: facts.date_line.clone(),
             stands_for: parts.first().map(|head| stands_for(&head.dating)).unwrap_or_default(),
@@ -178,7 +181,7 @@ impl<'a> ClubAsked<'a> {
     }
 
     fn figure(&self, dating: &Dating, width: i32) -> Result<String, String> {
-        titled_figure(&self.loaded.calibration, &self.listed.club.id, dating, width)
+        titled_figure(&self.loaded.calibration, &self.listed.club, dating, width)
     }
 
     fn facts(&self, parts: &[Answered<'_>]) -> Result<PageFacts, Vec<Wrong>> {

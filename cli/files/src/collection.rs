@@ -236,7 +236,10 @@ impl Table<'_> {
             } else if self.columns[ix] != Column::Blank
                 && let Some(first) = first_at.insert(format!("{:?}", self.columns[ix]), heading.to_owned())
             {
-                let message = format!("column \"{}\" holds the same as column \"{}\"", heading.trim(), first.trim());
+                let message = match (heading.trim(), first.trim()) {
+                    (again, first) if again == first => format!("column \"{again}\" stands twice"),
+                    (again, first) => format!("columns \"{first}\" and \"{again}\" are of the same clue"),
+                };
                 self.problems.push(|| InputProblem::new(self.source, Some(place.clone()), message));
             }
         }

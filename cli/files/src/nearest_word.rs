@@ -156,6 +156,9 @@ fn way_of_writing(clue: &Clue, text: &str) -> Option<String> {
             None => format!("write what was seen ({}), or leave it blank", ids(clue)),
         });
     }
+    if clue.kind == ClueKind::Register && ["nil", "none", "no", "absent", "0"].contains(&bare) {
+        return Some("leave it blank where no such number stands on the club".to_owned());
+    }
     if CONDITION.contains(&bare) {
         return Some("write what was seen, or leave it blank: how well it is kept stands under condition".to_owned());
     }

@@ -28,10 +28,12 @@ pub struct NamedPhotograph {
 /// let named = named_photographs("face.jpg (the face); pictures/hosel.png").unwrap();
 /// assert_eq!((named[0].file.as_str(), named[0].caption.as_str()), ("face.jpg", "the face"));
 /// assert_eq!((named[1].file.as_str(), named[1].caption.as_str()), ("pictures/hosel.png", ""));
+/// let named = named_photographs("a.jpg (toe (worn); heel); b.jpg").unwrap();
+/// assert_eq!((named[0].caption.as_str(), named[1].file.as_str()), ("toe (worn); heel", "b.jpg"));
 /// assert!(named_photographs("../other/face.jpg").unwrap_err().contains("lies outside"));
 /// ```
 pub fn named_photographs(text: &str) -> Result<Vec<NamedPhotograph>, String> {
-    let words = text.split([';', '\n']).map(str::trim).filter(|word| !word.is_empty());
+    let words = between_files(text).into_iter().map(str::trim).filter(|word| !word.is_empty());
     let named: Vec<NamedPhotograph> = words.map(named).collect::<Result<_, _>>()?;
     if named.len() > MOST {
         return Err(format!("{} photographs are named; a page has room for {MOST}", named.len()));
@@ -39,12 +41,34 @@ pub fn named_photographs(text: &str) -> Result<Vec<NamedPhotograph>, String> {
     Ok(named)
 }
 
+/// What stands between `;` or line ends, but for those within the brackets of a caption.
+fn between_files(text: &str) -> Vec<&str> {
+    let mut depth = 0_usize;
+    let is_end = |c: char| {
+        match c {
+            '(' => depth += 1,
+            ')' => depth = depth.saturating_sub(1),
+            '\n' => depth = 0,
+            _ => {}
+        }
+        depth == 0 && matches!(c, ';' | '\n')
+    };
+    text.split(is_end).collect()
+}
+
 fn named(word: &str) -> Result<NamedPhotograph, String> {
-    let bracket = word.strip_suffix(')').and_then(|open| open.rsplit_once(" ("));
+    // The bracket that the caption begins with: one within it is the caption's.
+    let bracket = word.strip_suffix(')').and_then(|open| open.split_once(" ("));
     let (file, caption) = bracket.map_or((word, ""), |(file, caption)| (file.trim(), caption.trim()));
     // A record may come from a stranger: what it names stays in its folder.
     let is_below = |part: Component<'_>| matches!(part, Component::Normal(_) | Component::CurDir);
-    let is_of_elsewhere = file.contains(['\\', ':']) || !Path::new(file).components().all(is_below);
+    if file.contains('\\') {
+        return Err(format!(
+            "photograph \"{file}\": a folder is parted by /, not by \\\nWhat to do: write \"{}\"",
+            file.replace('\\', "/")
+        ));
+    }
+    let is_of_elsewhere = file.contains(':') || !Path::new(file).components().all(is_below);
     if is_of_elsewhere || file.is_empty() {
         return Err(outside(file));
     }

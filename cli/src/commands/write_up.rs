@@ -24,7 +24,7 @@ use agewright_pages::write_up::facts::{PageFacts, TEXT_KEYS};
 use agewright_pages::write_up::known::Known;
 use agewright_pages::write_up::pages::{PageKind, pages};
 use agewright_pages::write_up::sheets::{SheetKind, index, sheet};
-use agewright_pages::write_up::short_texts::{HEADING_WORDS, LABEL_TITLE_WORDS, left_out_of_entry, n_words};
+use agewright_pages::write_up::short_texts::{heading_title, label_title, left_out_of_entry, n_words};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
@@ -207,7 +207,7 @@ impl WriteUp<'_> {
         let parts = request.answers(club, shown)?;
         let sensitivities: Vec<Sensitivity> = parts.iter().map(|part| sensitivity(&part.asked)).collect();
         let figure =
-            |dating: &Dating, width: i32| titled_figure(&request.loaded.calibration, &club.club.id, dating, width);
+            |dating: &Dating, width: i32| titled_figure(&request.loaded.calibration, &club.club, dating, width);
         let facts = PageFacts::new(&Known {
             loaded: &request.loaded,
             parts: &parts,
@@ -260,13 +260,18 @@ impl WriteUp<'_> {
     fn cut_titles(&self, clubs: &[PageFacts]) -> Vec<String> {
         let sheets: Vec<SheetKind> = self.arguments.sheets.iter().map(|&choice| choice.into()).collect();
         let places = [
-            (PageKind::Label, SheetKind::Labels, LABEL_TITLE_WORDS, "on its label"),
-            (PageKind::Catalogue, SheetKind::Entries, HEADING_WORDS, "above its catalogue entry"),
+            (PageKind::Label, SheetKind::Labels, label_title as fn(&PageFacts) -> String, "on its label"),
+            (PageKind::Catalogue, SheetKind::Entries, heading_title, "above its catalogue entry"),
         ];
         let shown = places.into_iter().filter(|(page, sheet, ..)| self.kinds.contains(page) || sheets.contains(sheet));
-        let note = |(_, _, room, place)| {
-            let cut = clubs.iter().filter(move |facts| n_words(&facts.title) > room);
-            cut.map(move |facts| format!("note: the title of {} is cut to {room} words {place}", facts.id))
+        let note = |(_, _, shown, place): (_, _, fn(&PageFacts) -> String, _)| {
+            clubs.iter().filter_map(move |facts| {
+                let short = shown(facts);
+                let words = n_words(short.strip_suffix("...")?);
+                let told =
+                    format!("note: the title of {} is cut to {} {place}", facts.id, counted(words, "word", "words"));
+                (!facts.title.trim().ends_with("...")).then_some(told)
+            })
         };
         shown.flat_map(note).collect()
     }

@@ -39,6 +39,8 @@ pub enum WhyUnused {
     Altered,
     /// Left out on request.
     LeftOut,
+    /// As it is by the design of such a club, at any date.
+    ByDesign,
     /// A description of the club (type, loft) that is no evidence of date by itself.
     Adjusts,
     /// The calibration has no table for it: too few dated clubs.
@@ -56,7 +58,11 @@ pub(crate) fn usable_readings<'a>(
     let mut unused = Vec::new();
     let mut usable = Vec::new();
     for (clue, cell) in calibration.catalogue().read_on(club).filter(|(clue, _)| clue.part == part) {
-        match use_of(calibration, clue, cell, without) {
+        let use_of = match use_of(calibration, clue, cell, without) {
+            Ok(_) if calibration.catalogue().is_silent(clue, club) => Err(Some(WhyUnused::ByDesign)),
+            use_of => use_of,
+        };
+        match use_of {
             Ok(reading) => usable.push(Usable { clue, reading }),
             Err(Some(why)) => unused.push(UnusedClue { clue: clue.id.clone(), why }),
             Err(None) => {}

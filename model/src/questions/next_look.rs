@@ -122,6 +122,7 @@ pub fn next_looks(asked: &Asked<'_>) -> NextLooks {
     let open: Vec<(usize, &Clue)> = read
         .filter(|(_, (clue, cell))| clue.part == part && **cell == Cell::NotExamined && !asked.leaves_out(&clue.id))
         .filter(|(_, (clue, _))| calibration.catalogue().makes_sense(clue, asked.club()))
+        .filter(|(_, (clue, _))| !calibration.catalogue().is_silent(clue, asked.club()))
         .map(|(ix, (clue, _))| (ix, clue))
         .collect();
     let mut looks: Vec<NextLook> = open.iter().filter_map(|&(ix, clue)| bench.look(ix, clue, &now)).collect();

@@ -188,10 +188,11 @@ impl Overview {
         self.clubs.push(OverviewClub { id: asked.club().id.clone(), status, date_line, median, from, to, given });
     }
 
-    /// Orders the clubs, and counts them by row.
+    /// Orders the clubs by their middle years, those without one last, and counts them by row.
     #[must_use]
     pub fn counted(mut self) -> Self {
-        self.clubs.sort_by_key(|club| club.median);
+        let has_none = |club: &OverviewClub| matches!(club.status, ClubStatus::TwoAnswers | ClubStatus::Undated);
+        self.clubs.sort_by_key(|club| (club.status == ClubStatus::Undated, has_none(club), club.median));
         self.rows = counts_by_row(self.axis, &self.probabilities);
         self.thin = thin_rows(&self.rows);
         let some_after = self.chances_after.iter().any(|chance| *chance > 0.0);

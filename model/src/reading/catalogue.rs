@@ -127,6 +127,11 @@ impl Catalogue {
                 let problem = CatalogueProblem::Needs { clue: clue.id.clone(), problem };
                 return wrong(DocumentPath::key("clue").at(place).then("needs"), problem);
             }
+            let silent_on = clue.silent_on.iter().filter(|_| clues.len() > 1);
+            if let Some(problem) = silent_on.filter_map(|silent| silent.problem(&clues)).next() {
+                let problem = CatalogueProblem::Needs { clue: clue.id.clone(), problem };
+                return wrong(DocumentPath::key("clue").at(place).then("silent_on"), problem);
+            }
         }
         Ok(Self {
             name: name.to_owned(),
@@ -274,6 +279,13 @@ impl Catalogue {
         self.read_on(club)
             .find(|(other, _)| other.id == needs.clue)
             .is_none_or(|(other, cell)| are_met(needs, other, cell))
+    }
+
+    /// Whether a clue says nothing of the date on a club, being as it is by the club's design.
+    #[must_use]
+    pub fn is_silent(&self, clue: &Clue, club: &Club) -> bool {
+        let on = |id: &str| self.read_on(club).find(|(other, _)| other.id == id);
+        clue.silent_on.iter().any(|silent| on(&silent.clue).is_some_and(|(other, cell)| silent.holds(other, cell)))
     }
 
     /// Whether anything was looked for on a part.

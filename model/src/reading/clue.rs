@@ -5,6 +5,7 @@ use crate::reading::needs::Needs;
 use crate::reading::part::Part;
 use crate::reading::register::Register;
 use crate::reading::scale::Scale;
+use crate::reading::silent_on::SilentOn;
 use crate::reading::units::Unit;
 use serde::{Deserialize, Serialize};
 
@@ -68,6 +69,9 @@ pub struct Clue {
     /// What it needs of another clue to make sense.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub needs: Option<Needs>,
+    /// Clubs on which it says nothing of the date.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub silent_on: Vec<SilentOn>,
     /// Is like a mark: a doubtful or re-cut one is a matter for a specialist, as those of marks and registers are.
     #[serde(default, skip_serializing_if = "is_false")]
     pub like_a_mark: bool,
@@ -167,6 +171,7 @@ impl Clue {
             part,
             misread: 0.0,
             needs: None,
+            silent_on: Vec::new(),
             like_a_mark: false,
             how: String::new(),
             drawing: String::new(),

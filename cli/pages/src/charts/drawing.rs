@@ -12,7 +12,7 @@ use crate::words::date_line::date_line;
 use crate::words::label_date::stands_for;
 use crate::words::moves::signed;
 use crate::words::sources::OPINION;
-use agewright_model::{Calibration, Dating};
+use agewright_model::{Calibration, Club, Dating};
 use quick_xml::escape::escape;
 use std::fmt::Write as _;
 
@@ -129,9 +129,10 @@ fn described(svg: &str, calibration: &Calibration, clubs: &[Answered<'_>], shown
 ///
 /// # Errors
 /// What the drawing library says, which should be nothing.
-pub fn titled_figure(calibration: &Calibration, club: &str, dating: &Dating, width: i32) -> Result<String, String> {
+pub fn titled_figure(calibration: &Calibration, club: &Club, dating: &Dating, width: i32) -> Result<String, String> {
     let svg = posterior_figure(calibration, dating, width)?;
-    let title = format!("When the {} of {club} was made, by year", dating.part.word());
+    let called = club.text.get("title").map_or_else(String::new, |title| format!(" ({title})"));
+    let title = format!("When the {} of {}{called} was made, by year", dating.part.word(), club.id);
     Ok(with_words(&svg, &title, &format!("{}. {}", date_line(dating), stands_for(dating))))
 }
 

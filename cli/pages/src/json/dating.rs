@@ -22,6 +22,11 @@ pub struct Answer {
     id: String,
     part: &'static str,
     calibration: CalibrationName,
+    /// What it is called, and what is noted of it, where that is told; none of it is evidence.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    title: String,
+    #[serde(skip_serializing_if = "String::is_empty")]
+    note: String,
     prior: String,
     /// Standard deviation in years of the lead or lag that all clues of fashion share.
     shared_lag: f64,
@@ -207,6 +212,8 @@ impl Answer {
             id: answered.asked.club().id.clone(),
             part: dating.part.word(),
             calibration: CalibrationName::of(loaded),
+            title: answered.asked.club().text.get("title").cloned().unwrap_or_default(),
+            note: answered.asked.club().note.clone(),
             prior: dating.prior.clone(),
             shared_lag: answered.asked.lag_sd(),
             from_elsewhere: answered.asked.is_from_elsewhere(),
@@ -287,6 +294,7 @@ fn why(why: WhyUnused) -> &'static str {
         WhyUnused::Unreadable => "unreadable",
         WhyUnused::Altered => "altered",
         WhyUnused::LeftOut => "left-out",
+        WhyUnused::ByDesign => "by-design",
         WhyUnused::Adjusts => "adjusts",
         WhyUnused::NoTable => "no-table",
     }

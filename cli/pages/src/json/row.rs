@@ -91,7 +91,7 @@ pub fn row(answered: &Answered<'_>, before: Option<i32>, reasons: bool) -> Vec<S
         if is_one && !dating.flat.is_split() { on_axis(dating.flat.median) } else { String::new() },
         before.map_or_else(String::new, |year| year.to_string()),
         before.map_or_else(String::new, |year| format!("{:.3}", dating.posterior.probability_before(year))),
-        format!("{:.3}", dating.posterior.after()),
+        if dating.has_evidence() { format!("{:.3}", dating.posterior.after()) } else { String::new() },
         out_of_step.join(" "),
         given(KnownDate::from),
         given(KnownDate::to),

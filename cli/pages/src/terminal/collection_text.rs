@@ -58,9 +58,9 @@ pub fn collection_text(
 
 /// How well the dates are known that are given with the clubs, and which of them are opinions.
 fn grades_text(page: Page, out: &mut String, overview: &Overview) {
-    let mut by_grade: BTreeMap<u8, Vec<(&str, KnownDate)>> = BTreeMap::new();
+    let mut by_grade: BTreeMap<u8, Vec<(&OverviewClub, KnownDate)>> = BTreeMap::new();
     for (club, date) in overview.clubs.iter().filter_map(|club| Some((club, club.given?))) {
-        by_grade.entry(date.grade().number()).or_default().push((&club.id, date));
+        by_grade.entry(date.grade().number()).or_default().push((club, date));
     }
     if by_grade.is_empty() {
         return;
@@ -75,8 +75,16 @@ fn grades_text(page: Page, out: &mut String, overview: &Overview) {
             let _ = write!(text, " ({assumed} taken so, no grade being given)");
         }
         if !is_known(first) {
-            let named: Vec<String> = clubs.iter().map(|(id, date)| format!("{id} ({})", given_years(date))).collect();
-            let _ = write!(text, ", dated here by their clues: {}", named.join("; "));
+            let named = |is_undated: bool| {
+                let those = clubs.iter().filter(|(club, _)| (club.status == ClubStatus::Undated) == is_undated);
+                those.map(|(club, date)| format!("{} ({})", club.id, given_years(date))).collect::<Vec<_>>().join("; ")
+            };
+            let [dated, undated] = [false, true].map(named);
+            for (how, named) in [(", dated here by their clues: ", dated), ("; no clue of date on: ", undated)] {
+                if !named.is_empty() {
+                    let _ = write!(text, "{how}{named}");
+                }
+            }
         }
         let _ = writeln!(out, "{}", page.wrapped(&format!("{text}."), "  "));
     }

@@ -1,12 +1,12 @@
 //! What the answer hangs on, as text.
 
 use crate::terminal::page::Page;
-use crate::words::counted::counted;
+use crate::words::counted::{counted, in_a_row};
 use crate::words::parts::part_suffix;
 use crate::words::readings::within_a_sentence;
 use crate::words::undated::prior_words;
 use crate::words::years::{answer_year, change_of_median, middle_year, short_span};
-use agewright_model::questions::sensitivity::Sensitivity;
+use agewright_model::questions::sensitivity::{Sensitivity, WithPrior};
 use agewright_model::{Asked, Axis, ShortAnswer};
 use std::fmt::Write as _;
 
@@ -40,9 +40,9 @@ pub fn sensitivity_text(page: Page, asked: &Asked<'_>, result: &Sensitivity) -> 
         let most = rest.iter().map(|(_, answer)| moves(result, answer)).max().unwrap_or(0);
         let names: Vec<String> = rest.iter().map(|(clue, _)| within_a_sentence(&catalogue.name_of(clue))).collect();
         let told = format!(
-            "Without any one of the others {} moves by {} at the most: {}.",
+            "None of the clues without a row above moves {}{}: {}.",
             middle_in_words(result),
-            years_moved(most),
+            if most == 0 { String::new() } else { format!(" by more than {}", years_moved(most)) },
             names.join("; ")
         );
         let _ = writeln!(out, "\n{}", page.wrapped(&told, "  "));
@@ -88,7 +88,7 @@ fn opening(asked: &Asked<'_>, result: &Sensitivity) -> String {
     let names: Vec<String> = names.collect();
     let (names, moved) = match names.as_slice() {
         [one] => (one.clone(), years_moved(most)),
-        [rest @ .., last] if rest.len() < MOST_NAMED => (format!("{} and {last}", rest.join(", ")), years_moved(most)),
+        few if few.len() <= MOST_NAMED => (in_a_row(few), years_moved(most)),
         many => (format!("{} clues alike", many.len()), years_moved(most)),
     };
     let splitting: Vec<String> = result
@@ -109,20 +109,33 @@ fn opening(asked: &Asked<'_>, result: &Sensitivity) -> String {
             format!(
                 "Of the clues most hangs on {}: without {them} there would be more than one answer, and no one middle \
                  year.{}",
-                held.join(" and "),
+                in_a_row(held),
                 if others.is_empty() { "" } else { rest.as_str() }
             )
         }
     };
     let prior = result.priors.iter().max_by_key(|prior| moves(result, &prior.answer));
-    match prior.filter(|prior| splitting.is_empty() && moves(result, &prior.answer) > most) {
+    let of_priors = match prior.filter(|prior| moves(result, &prior.answer) > most) {
         Some(prior) => format!(
-            "{of_clues} More hangs on how clubs are taken to be spread over the years (the prior): under {} {}.",
+            " More hangs on how clubs are taken to be spread over the years (the prior): under {} {}.",
             prior.name,
             instead(&prior.answer)
         ),
-        None => of_clues,
-    }
+        None => prior_that_splits(asked.axis(), result),
+    };
+    of_clues + &of_priors
+}
+
+/// The prior under which one answer would be several, where there is one.
+fn prior_that_splits(axis: Axis, result: &Sensitivity) -> String {
+    let splits = |prior: &&WithPrior| prior.answer.is_split() && !result.all.is_split();
+    result.priors.iter().find(splits).map_or_else(String::new, |prior| {
+        format!(
+            " Under the prior {} there would be more than one answer: {}.",
+            prior.name,
+            short_span(axis, &prior.answer)
+        )
+    })
 }
 
 /// The median in words: of a split answer it is no date.

@@ -1,6 +1,7 @@
 //! What an answer rests on, in sentences.
 
 use crate::words::answered::Answered;
+use crate::words::counted::in_a_row;
 use crate::words::moves::side;
 use crate::words::readings::{text_in_words, within_a_sentence};
 use crate::words::years::answer_span;
@@ -183,14 +184,6 @@ fn listed<'a>(catalogue: &Catalogue, grounds: &[Ground], note: &dyn Fn(&str) -> 
     in_a_row(&told.collect::<Vec<String>>())
 }
 
-/// `a`, `a and b`, `a, b and c`.
-fn in_a_row(told: &[String]) -> String {
-    match told.split_last() {
-        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
-        _ => told.concat(),
-    }
-}
-
 /// The name of a clue without what its datum adds behind a comma: `hosel length`.
 #[must_use]
 pub fn clue_in_short(catalogue: &Catalogue, clue: &str) -> String {
@@ -206,5 +199,9 @@ pub fn clue_with_reading(catalogue: &Catalogue, ground: &Ground) -> String {
 }
 
 fn hundredths(chance: f64) -> String {
-    format!("{:.0}", 100.0 * chance)
+    match 100.0 * chance {
+        ..0.5 => "less than 1".to_owned(),
+        99.5.. => "more than 99".to_owned(),
+        hundredths => format!("{hundredths:.0}"),
+    }
 }

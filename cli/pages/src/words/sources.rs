@@ -140,8 +140,8 @@ pub fn other_priors_message(calibration: &Calibration, dating: &Dating) -> Optio
 
 fn rarer(ratio: f64) -> String {
     match ratio {
-        ..0.67 => format!("{:.1} times commoner", 1.0 / ratio),
-        ..1.5 => "no rarer".to_owned(),
+        ..0.9 => format!("{:.1} times commoner", 1.0 / ratio),
+        ..1.15 => "no rarer".to_owned(),
         ..10.0 => format!("{ratio:.1} times rarer"),
         ..950.0 => format!("{ratio:.0} times rarer"),
         _ => format!("{} times rarer", grouped_by_thousands((ratio / 1000.0).round().max(1.0) * 1000.0)),

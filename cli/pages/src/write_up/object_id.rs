@@ -20,7 +20,7 @@ const NOT_RECORDED: &str = "not recorded";
 pub fn schedule(facts: &PageFacts) -> Vec<ScheduleLine> {
     let text = |keys: &[&str]| {
         let found: Vec<&str> = keys.iter().filter_map(|key| facts.text(key)).collect();
-        if found.is_empty() { NOT_RECORDED.to_owned() } else { found.join("; ") }
+        if found.is_empty() { NOT_RECORDED.to_owned() } else { in_a_row(&found) }
     };
     let of_kind = |is_of: fn(&ReadingFacts) -> bool| {
         let readings = facts.readings.iter().filter(|reading| reading.counts && is_of(reading));
@@ -47,7 +47,7 @@ pub fn schedule(facts: &PageFacts) -> Vec<ScheduleLine> {
         format!(". Worn, covered or later work: {}", altered.join("; "))
     };
     let given = facts.given.as_ref().map_or_else(String::new, |given| format!(" {given}"));
-    let not_counted = left_out_on_request(facts).map_or_else(String::new, |said| format!(" {said}"));
+    let not_counted = left_out_on_request(facts).first().map_or_else(String::new, |said| format!(" {said}"));
     let line = |heading, text| ScheduleLine { heading, text };
     vec![
         line("Number", facts.id.clone()),
@@ -58,9 +58,9 @@ pub fn schedule(facts: &PageFacts) -> Vec<ScheduleLine> {
         ),
         line("Materials and techniques", materials(facts, &text(&["materials"]))),
         line("Measurements", or_not(of_kind(|reading| reading.measured))),
-        line("Inscriptions and markings", or_not(inscriptions.join("; "))),
+        line("Inscriptions and markings", or_not(in_a_row(&inscriptions))),
         line("Distinguishing features", or_not(features)),
-        line("Condition and damage", format!("{}{altered}", text(&["condition", "damage"]))),
+        line("Condition and damage", format!("{}{altered}", text(&["condition", "damage"]).trim_end_matches('.'))),
         line("Photographs", or_not(photographs(facts))),
         line("Maker", text(&["maker"])),
         line("Provenance", text(&["provenance"])),
@@ -68,6 +68,16 @@ pub fn schedule(facts: &PageFacts) -> Vec<ScheduleLine> {
         line("Examined by, and when", text(&["examined_by", "examined_on"])),
         line("Value", "left to a valuer".to_owned()),
     ]
+}
+
+/// Texts behind one another, each but the last without its full stop.
+fn in_a_row(texts: &[&str]) -> String {
+    let last = texts.len().saturating_sub(1);
+    let bare = texts.iter().enumerate().map(|(place, text)| match place {
+        _ if place < last => text.trim().trim_end_matches(['.', ';']),
+        _ => text.trim(),
+    });
+    bare.collect::<Vec<_>>().join("; ")
 }
 
 /// What the record says of materials; where it says nothing, that the readings may.

@@ -10,6 +10,7 @@ use crate::words::grounds::{clue_in_short, grounds_sentences, n_sound, rests_on_
 use crate::words::label_date::stands_for;
 use crate::words::like::{LikeWords, like_heading, like_words};
 use crate::words::moves::{moved, side, signed};
+use crate::words::out_of_step::out_of_step_message;
 use crate::words::parts::{replaced_message, replacement_sentence};
 use crate::words::readings::{text_in_words, within_a_sentence};
 use crate::words::sections::{Section, before_any_clue, sections};
@@ -22,8 +23,9 @@ use crate::words::years::{
     answer_year, change_of_median, middle_year, row_name, row_word, short_span, short_words, spans,
 };
 use crate::write_up::known::Known;
-use crate::write_up::named_clues::{NamedClue, NamedClues, disputed, is_of_stamps};
+use crate::write_up::named_clues::{NamedClue, NamedClues, disputed, share_of_stamps};
 use crate::write_up::page_error::PageError;
+use agewright_model::answer::out_of_step::OutOfStep;
 use agewright_model::questions::grounds::Grounds;
 use agewright_model::questions::like::{LikeClub, Likeness};
 use agewright_model::questions::sensitivity::{Sensitivity, WithPrior};
@@ -56,6 +58,8 @@ pub struct PartFacts {
     pub supports: Vec<NamedClue>,
     /// Clues out of step with the rest.
     pub odd: Vec<NamedClue>,
+    /// What they lean on most, where that is itself in doubt.
+    pub leans_on: Option<NamedClue>,
     /// Clues left out on request.
     pub left_out: Vec<String>,
     /// Whether one of those for them was left out as out of step.
@@ -64,8 +68,10 @@ pub struct PartFacts {
     pub none_speaks: bool,
     /// How many sound clues speak for them, named or not.
     pub n_sound: usize,
-    /// Whether what is stamped on the club speaks for them more than all else.
-    pub is_of_stamps: bool,
+    /// How much of what speaks for them is stamped on the club.
+    pub share_of_stamps: f64,
+    /// Whether all clues together hardly make the years likelier than they were.
+    pub adds_little: bool,
     /// Whether its years are those of the prior, and no clue's.
     pub rests_on_prior: bool,
     pub sentences: Vec<String>,
@@ -138,6 +144,8 @@ const SMALL_MOVE: f64 = 0.5;
 const MOST_TOLD: usize = 6;
 /// An effect on the chance of the years below this is none that a label tells of.
 const LEAST_TOLD: f64 = 0.005;
+/// Clues that add less than this to the chance of the years add little.
+const ADDS_LITTLE: f64 = 0.05;
 /// Decades with less than this chance are not listed.
 const SMALL_SHARE: f64 = 0.005;
 /// Widths of the figures in pixels.
@@ -154,7 +162,7 @@ pub fn part_facts(
     let like = Likeness::of(&answered.asked);
     let (ledger, part, step) = (&dating.ledger, dating.part, catalogue.axis().step());
     let grounds = Grounds::of(&answered.asked, dating);
-    let NamedClues { supports, odd, left_out, is_struck } = NamedClues::of(answered, &grounds);
+    let NamedClues { supports, odd, leans_on, left_out, is_struck } = NamedClues::of(answered, &grounds);
     let entries = if dating.has_evidence() { entries(answered) } else { Vec::new() };
     let two_answers = told(answered, |warning| matches!(warning, Warning::TwoAnswers { .. })).pop();
     Ok(PartFacts {
@@ -177,18 +185,20 @@ pub fn part_facts(
         grounds: grounds_sentences(answered, &grounds),
         supports,
         odd,
+        leans_on,
         left_out,
         is_struck,
         none_speaks: grounds.without_all >= grounds.chance
             && grounds.effects.iter().all(|ground| ground.effect < LEAST_TOLD),
         n_sound: n_sound(&grounds),
-        is_of_stamps: is_of_stamps(catalogue, &grounds),
+        share_of_stamps: share_of_stamps(catalogue, &grounds),
+        adds_little: grounds.without_all > grounds.chance - ADDS_LITTLE,
         sentences: sentences(answered),
         adjusting: if entries.is_empty() { Vec::new() } else { adjusting_sentences(answered) },
         entries,
         like: like.iter().flat_map(|like| &like.nearest).map(|club| like_sentences(catalogue, club)).collect(),
         like_heading: like.as_ref().map(like_heading).unwrap_or_default(),
-        conflicts: told(answered, is_of_the_answer),
+        conflicts: told(answered, is_of_the_answer).into_iter().chain(out_of_step_sentence(answered)).collect(),
         two_answers,
         replaced: replaced_message(dating),
         later: replacement_sentence(dating),
@@ -232,10 +242,20 @@ fn is_of_the_answer(warning: &Warning) -> bool {
             | Warning::WitnessesApart(_)
             | Warning::OneForAll(_)
             | Warning::NoClubNear(_)
-            | Warning::OutOfStep(_)
             | Warning::CannotBoth { .. }
             | Warning::SeeASpecialist(_)
     )
+}
+
+/// All that is out of step, in one sentence.
+fn out_of_step_sentence(answered: &Answered<'_>) -> Option<String> {
+    let odd = answered.warnings.iter().filter_map(|warning| match warning {
+        Warning::OutOfStep(odd) => Some(odd),
+        _ => None,
+    });
+    let odd: Vec<&OutOfStep> = odd.collect();
+    let told = out_of_step_message(answered.asked.calibration().catalogue(), &odd);
+    (!told.is_empty()).then_some(told)
 }
 
 /// Warnings of some kinds, in their order.

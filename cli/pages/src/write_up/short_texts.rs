@@ -11,9 +11,13 @@ use crate::write_up::told_readings::{later_work, readings_in_sentences};
 /// A catalogue entry has at most this many words below its heading.
 pub const CATALOGUE_WORDS: usize = 120;
 /// A title is cut to so many words in a heading.
-pub const HEADING_WORDS: usize = 20;
+const HEADING_WORDS: usize = 20;
 /// And to so many on a label.
-pub const LABEL_TITLE_WORDS: usize = 12;
+const LABEL_TITLE_WORDS: usize = 12;
+/// And to so many letters.
+const LABEL_TITLE_LETTERS: usize = 90;
+/// A date is called one of stamps where so much of what speaks for it is, and not of them where so little is.
+const MOST_STAMPS: f64 = 2.0 / 3.0;
 /// A label has from 25 to 50 words, its title included.
 pub const LABEL_WORDS: (usize, usize) = (25, 50);
 
@@ -35,11 +39,17 @@ const FEWEST_OF_A_CUT_TEXT: usize = 12;
 /// Heading of the catalogue entry: the title and the date line, whose "c." never stands without its span.
 #[must_use]
 pub fn catalogue_heading(facts: &PageFacts) -> String {
-    let title = cut(facts.title.trim_end_matches('.'), HEADING_WORDS);
+    let title = heading_title(facts);
     match &facts.known_of {
         Some(known) => format!("{title}, known to be {known}; by its clues alone {}", facts.date_line),
         None => format!("{title}, {}", facts.date_line),
     }
+}
+
+/// The title in that heading, cut where it has more words than the heading has room for.
+#[must_use]
+pub fn heading_title(facts: &PageFacts) -> String {
+    cut(facts.title.trim_end_matches('.'), HEADING_WORDS)
 }
 
 /// The entry below the heading, at most [`CATALOGUE_WORDS`] words: what was read in sentences, condition, inscription,
@@ -60,7 +70,7 @@ fn entry_and_left_out(facts: &PageFacts) -> (String, Vec<String>) {
     // Shaft and grip say something of the head too.
     let all = facts.parts.first().map_or(0, |head| head.entries.iter().filter(|entry| !entry.adjusts).count());
     let is_priors = facts.parts.first().is_some_and(|head| head.rests_on_prior);
-    let not_counted = left_out_on_request(facts);
+    let not_counted = left_out_on_request(facts).into_iter().next();
     let other = if not_counted.is_some() { "other " } else { "" };
     let opinion = match clues {
         1.. if is_priors => {
@@ -134,7 +144,8 @@ fn most_of_all(facts: &PageFacts) -> String {
     let is_struck = facts.parts.first().is_some_and(|head| head.is_struck);
     match names.split_last() {
         None => String::new(),
-        Some(_) if is_struck => format!(", {} among them", names.join(" and ")),
+        Some((last, [])) if is_struck => format!(", {last} among them"),
+        Some((last, rest)) if is_struck => format!(", {} and {last} among them", rest.join(", ")),
         Some((last, [])) => format!(", most of all {last}"),
         Some((last, rest)) => format!(", most of all {} and {last}", rest.join(", ")),
     }
@@ -160,11 +171,15 @@ fn reasons(facts: &PageFacts, is_split: bool, is_priors: bool) -> Vec<String> {
             vec!["The date rests on how clubs are taken to be spread over time, not on a clue of its own.".to_owned()]
         }
         [] if facts.parts.first().is_some_and(|head| !head.disputed.is_empty()) => Vec::new(),
+        [] if facts.parts.first().is_some_and(|head| head.leans_on.is_some()) => Vec::new(),
+        [] if is_struck => vec!["What speaks most for it is itself in doubt.".to_owned()],
         [] if facts.parts.first().is_some_and(|head| head.none_speaks) => {
             vec!["No clue of it speaks for these years by itself.".to_owned()]
         }
         [] if facts.parts.first().is_some_and(|head| of_head(head).filter(|entry| !entry.adjusts).count() == 1) => {
-            vec!["It rests on one clue, and on how clubs are taken to be spread over time.".to_owned()]
+            let adds_little = facts.parts.first().is_some_and(|head| head.adds_little);
+            let how = if adds_little { ", to which its one clue adds little" } else { " and on one clue" };
+            vec![format!("It rests on how clubs are taken to be spread over time{how}.")]
         }
         [] => {
             let together = match facts.parts.first().map_or(0, |head| head.n_sound) {
@@ -189,15 +204,31 @@ fn label_opinion(facts: &PageFacts, is_priors: bool) -> String {
     let what = if facts.known_years.is_some() { "The date by its clues" } else { "The date" };
     let head = facts.parts.first();
     let is_of_others = head.is_some_and(|head| of_head(head).all(|entry| entry.adjusts));
-    let is_of_marks = head.is_some_and(|head| head.is_of_stamps);
+    let names_a_stamp = head.is_some_and(|head| head.supports.iter().take(2).any(|clue| clue.is_stamp));
+    let of_stamps = head.map_or(0.0, |head| head.share_of_stamps);
     match () {
         () if is_priors => format!("{what} is an opinion."),
         () if is_of_others => {
             format!("{what} is an opinion from what is fixed to the head; on that no clue of date was read.")
         }
-        () if is_of_marks => format!("{what} is an opinion, most of all from what is stamped on the club."),
+        () if of_stamps > MOST_STAMPS => format!("{what} is an opinion, most of all from what is stamped on the club."),
+        () if of_stamps > 1.0 - MOST_STAMPS || names_a_stamp => {
+            format!("{what} is an opinion from the making of the club and what is stamped on it.")
+        }
         () => format!("{what} is an opinion from the form and the making of the club."),
     }
+}
+
+/// The title of a label, cut where it has more words or letters than the label has room for.
+#[must_use]
+pub fn label_title(facts: &PageFacts) -> String {
+    let title = facts.title.trim_end_matches('.');
+    let fewer = (1..=LABEL_TITLE_WORDS).rev().find(|&words| cut(title, words).chars().count() <= LABEL_TITLE_LETTERS);
+    let short = cut(title, fewer.unwrap_or(1));
+    if short.chars().count() <= LABEL_TITLE_LETTERS {
+        return short;
+    }
+    format!("{}...", short.chars().take(LABEL_TITLE_LETTERS).collect::<String>())
 }
 
 /// When it was made, by a label's date.
@@ -212,7 +243,7 @@ fn made_words(date: &str) -> String {
 /// The label: title, date without "c.", that it is an opinion, and what speaks for it, in [`LABEL_WORDS`].
 #[must_use]
 pub fn label(facts: &PageFacts) -> (String, String) {
-    let title = cut(facts.title.trim_end_matches('.'), LABEL_TITLE_WORDS);
+    let title = label_title(facts);
     let made = match (facts.label_date.as_str(), &facts.known_of, &facts.given_of) {
         (date, Some(known), _) => format!("Known to be {known}; by its clues alone: {date}."),
         ("date not known", None, Some(given)) => format!("Given as {given}; by its clues alone: date not known."),
@@ -224,15 +255,23 @@ pub fn label(facts: &PageFacts) -> (String, String) {
     let later = facts.parts.iter().filter_map(|part| part.later.clone());
     let not_counted = left_out_on_request(facts);
     if facts.parts.first().is_some_and(|head| !head.has_evidence) {
-        let none =
-            not_counted.map_or_else(|| "No clue of date".to_owned(), |said| format!("{said} No other clue of date"));
-        if facts.known_years.is_some() || facts.given_years.is_some() {
-            let alone = "That date is not read from the club: its form and making were not examined, or could not be \
-                         told.";
-            return (title, format!("{made} {none} could be read on it. {alone}"));
-        }
-        let no_year = "so no year is given: that many clubs of some time survive is no sign that this one is of it.";
-        return (title, format!("{made} {none} could be read on it, {no_year}"));
+        let none = |not_counted: Option<&String>| {
+            let none = not_counted.map_or_else(
+                || "No clue of date could be read on it".to_owned(),
+                |said| format!("{said} No other clue of date could be read on it"),
+            );
+            if facts.known_years.is_some() || facts.given_years.is_some() {
+                let alone = "That date is not read from the club: its form and making were not examined, or could not \
+                             be told.";
+                return format!("{made} {none}. {alone}");
+            }
+            let no_year =
+                "so no year is given: that many clubs of some time survive is no sign that this one is of it.";
+            format!("{made} {none}, {no_year}")
+        };
+        let mut told = not_counted.iter().map(|said| none(Some(said)));
+        let short = told.clone().find(|told| n_words(&title) + n_words(told) <= LABEL_WORDS.1);
+        return (title, short.or(told.next_back()).unwrap_or_else(|| none(None)));
     }
     let mut told = vec![made, label_opinion(facts, is_priors)];
     let room = |told: &[String], more: &str| {
@@ -244,7 +283,7 @@ pub fn label(facts: &PageFacts) -> (String, String) {
         ["It has to be read from many small signs together.", "None of them says it alone."]
     };
     // What disagrees comes first for room: a reason may go, a warning may not.
-    told.extend(not_counted);
+    told.extend(not_counted.iter().find(|said| room(&told, said)).or(not_counted.last()).cloned());
     let warning = disagreement_on_a_label(facts).into_iter().find(|said| !is_split && room(&told, said));
     if let Some(said) = warning {
         told.insert(1, said);

@@ -9,7 +9,7 @@ use std::fmt::Write as _;
 /// what moved the date most is chosen first, and stands in the order of the catalogue, measures last.
 ///
 /// How many have no place is told beside; what condition or damage says in the same words stands there.
-pub fn readings_in_sentences(facts: &PageFacts, mut room: usize) -> (String, usize) {
+pub fn readings_in_sentences(facts: &PageFacts, room: usize) -> (String, usize) {
     let weight = |reading: &ReadingFacts| {
         let entries = facts.parts.iter().flat_map(|part| &part.entries);
         entries.zip(0..).find(|(entry, _)| entry.clue == reading.clue).map_or(usize::MAX, |(_, place)| place)
@@ -34,17 +34,15 @@ pub fn readings_in_sentences(facts: &PageFacts, mut room: usize) -> (String, usi
     };
     let is_first = |reading: &ReadingFacts| reading.describes || is_named(reading) || is_what_it_is(reading);
     by_weight.sort_by_key(|(reading, _)| (!is_first(reading), weight(reading)));
-    let mut chosen = Vec::new();
+    // As many as have room in their sentences.
     let all = by_weight.len();
-    for (reading, place) in by_weight {
-        let words = n_words(&reading.phrase);
-        if words > room {
-            break;
-        }
-        room -= words;
-        chosen.push((reading, place));
-    }
-    let untold = all - chosen.len();
+    let texts = (0..=all).rev().map(|told| (in_sentences(&by_weight[..told]), all - told));
+    texts.into_iter().find(|(text, _)| n_words(text) <= room).unwrap_or((String::new(), all))
+}
+
+/// Readings with their places in the catalogue, in its order, measures last.
+fn in_sentences(chosen: &[(&ReadingFacts, usize)]) -> String {
+    let mut chosen = chosen.to_vec();
     chosen.sort_by_key(|(reading, place)| (reading.measured, *place));
     let mut sentences: Vec<(&str, Vec<&str>)> = Vec::new();
     for (reading, _) in chosen {
@@ -53,17 +51,24 @@ pub fn readings_in_sentences(facts: &PageFacts, mut room: usize) -> (String, usi
             None => sentences.push((&reading.sentence, vec![&reading.phrase])),
         }
     }
-    let text = sentences.iter().fold(String::new(), |mut out, (name, phrases)| {
-        // A sentence about the shaft, the grip or the nicking names it.
-        let nouns = [("shaft", "shaft"), ("grip", "grip"), ("nicking", "nick")];
-        let stem = nouns.into_iter().find(|noun| noun.0 == *name).map(|(_, stem)| stem);
-        let named = stem.and_then(|stem| phrases.iter().position(|phrase| phrase.to_lowercase().contains(stem)));
+    sentences.iter().fold(String::new(), |mut out, (name, phrases)| {
         let told = of_one_face(phrases).join(", ");
-        let told = if stem.is_none() || named.is_some() { told } else { format!("{name} {told}") };
+        let told = if opens_without_its_noun(name, phrases) { format!("{name} {told}") } else { told };
         let _ = write!(out, "{} ", sentence(&capital(&told)));
         out
-    });
-    (text, untold)
+    })
+}
+
+/// A sentence about the shaft, the grip or the nicking begins with it, or with a part of it.
+fn opens_without_its_noun(name: &str, phrases: &[&str]) -> bool {
+    let nouns: &[&str] = match name {
+        "shaft" => &["shaft", "wood"],
+        "grip" => &["grip"],
+        "nicking" => &["nick", "teeth", "tips", "rim"],
+        _ => return false,
+    };
+    let first = phrases.first().map_or_else(String::new, |first| first.to_lowercase());
+    !nouns.iter().any(|noun| first.contains(noun))
 }
 
 /// `flat face` and `face with dots` as `flat face with dots`; `flat face` and `smooth face` as `flat, smooth face`.
