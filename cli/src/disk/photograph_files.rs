@@ -26,8 +26,8 @@ fn shown(listed: &ListedClub, NamedPhotograph { file, caption }: NamedPhotograph
     let beside = if listed.folder.as_os_str().is_empty() { ".".into() } else { listed.folder.clone() };
     let not_there = |error: std::io::Error| match error.kind() {
         std::io::ErrorKind::NotFound if file.contains(',') => format!(
-            "photograph \"{file}\": there is no such file beside the record\nWhat to do: put it there, or, if these are \
-             several files, write ; between them"
+            "photograph \"{file}\": there is no such file beside the record\nWhat to do: put it there, or, if these \
+             are several files, write ; between them"
         ),
         std::io::ErrorKind::NotFound => format!(
             "photograph \"{file}\": there is no such file beside the record\nWhat to do: put it there, or take it out \

@@ -84,19 +84,15 @@ fn opening(asked: &Asked<'_>, result: &Sensitivity) -> String {
     }
     let farthest: Vec<&(String, ShortAnswer)> =
         counted_ones().filter(|(_, answer)| moves(result, answer) == most).collect();
-    let names = farthest.iter().map(|(clue, _)| within_a_sentence(&asked.calibration().catalogue().name_of(clue)));
-    let names: Vec<String> = names.collect();
+    let name_of = |(clue, _): &(String, ShortAnswer)| within_a_sentence(&asked.calibration().catalogue().name_of(clue));
+    let names: Vec<String> = farthest.iter().map(|clue| name_of(clue)).collect();
     let (names, moved) = match names.as_slice() {
         [one] => (one.clone(), years_moved(most)),
         few if few.len() <= MOST_NAMED => (in_a_row(few), years_moved(most)),
         many => (format!("{} clues alike", many.len()), years_moved(most)),
     };
-    let splitting: Vec<String> = result
-        .clues
-        .iter()
-        .filter(|(_, answer)| !counts(answer))
-        .map(|(clue, _)| within_a_sentence(&asked.calibration().catalogue().name_of(clue)))
-        .collect();
+    let splitting = result.clues.iter().filter(|(_, answer)| !counts(answer));
+    let splitting: Vec<String> = splitting.map(name_of).collect();
     let of_clues = match (splitting.as_slice(), farthest.as_slice()) {
         ([], _) if most < MATTERS => format!(
             "The answer hangs on no single clue: without any one of them {middle} moves by {moved} at the most."

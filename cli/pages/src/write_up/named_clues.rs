@@ -85,10 +85,12 @@ pub(crate) fn share_of_stamps(catalogue: &Catalogue, grounds: &Grounds) -> f64 {
     if stamps > 0.0 { stamps / (stamps + rest) } else { 0.0 }
 }
 
-/// Clues of which two cannot both be read right, by their ids.
-pub(crate) fn disputed<'a>(answered: &'a Answered<'_>) -> impl Iterator<Item = [&'a str; 2]> {
-    answered.warnings.iter().filter_map(|warning| match warning {
-        Warning::CannotBoth { clue, other } => Some([other.0.as_str(), clue.0.as_str()]),
+/// Clues of which two cannot both be read right: `face scoring and regularity of the scoring`.
+pub(crate) fn disputed(answered: &Answered<'_>) -> Vec<String> {
+    let catalogue = answered.asked.calibration().catalogue();
+    let both = answered.warnings.iter().filter_map(|warning| match warning {
+        Warning::CannotBoth { clue, other } => Some([&other.0, &clue.0]),
         _ => None,
-    })
+    });
+    both.map(|both| both.map(|clue| clue_in_short(catalogue, clue)).join(" and ")).collect()
 }

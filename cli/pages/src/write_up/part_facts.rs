@@ -6,7 +6,7 @@ use crate::words::answered::Answered;
 use crate::words::chance::level_in_words;
 use crate::words::counted::counted;
 use crate::words::date_line::date_line;
-use crate::words::grounds::{clue_in_short, grounds_sentences, n_sound, rests_on_prior};
+use crate::words::grounds::{grounds_sentences, n_sound, rests_on_prior};
 use crate::words::label_date::stands_for;
 use crate::words::like::{LikeWords, like_heading, like_words};
 use crate::words::moves::{moved, side, signed};
@@ -188,8 +188,7 @@ pub fn part_facts(
         leans_on,
         left_out,
         is_struck,
-        none_speaks: grounds.without_all >= grounds.chance
-            && grounds.effects.iter().all(|ground| ground.effect < LEAST_TOLD),
+        none_speaks: none_speaks(&grounds),
         n_sound: n_sound(&grounds),
         share_of_stamps: share_of_stamps(catalogue, &grounds),
         adds_little: grounds.without_all > grounds.chance - ADDS_LITTLE,
@@ -205,9 +204,7 @@ pub fn part_facts(
         rests_on: rests_on(dating),
         after: after_sentence(dating),
         is_after: dating.posterior.after() >= 0.5,
-        disputed: disputed(answered)
-            .map(|both| both.map(|clue| clue_in_short(catalogue, clue)).join(" and "))
-            .collect(),
+        disputed: disputed(answered),
         in_conflict: dating.conflict.is_some(),
         unused: unused_messages(catalogue, &dating.unused).into_iter().map(|(_, message)| message).collect(),
         cautions: told(answered, |warning| matches!(warning, Warning::Number(_) | Warning::Trap { .. })),
@@ -245,6 +242,10 @@ fn is_of_the_answer(warning: &Warning) -> bool {
             | Warning::CannotBoth { .. }
             | Warning::SeeASpecialist(_)
     )
+}
+
+fn none_speaks(grounds: &Grounds) -> bool {
+    grounds.without_all >= grounds.chance && grounds.effects.iter().all(|ground| ground.effect < LEAST_TOLD)
 }
 
 /// All that is out of step, in one sentence.

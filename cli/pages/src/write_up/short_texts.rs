@@ -240,6 +240,26 @@ fn made_words(date: &str) -> String {
     }
 }
 
+/// The text of a label where no clue of date counts.
+fn label_without_a_date(facts: &PageFacts, title: &str, made: &str, not_counted: &[String]) -> String {
+    let none = |not_counted: Option<&String>| {
+        let none = not_counted.map_or_else(
+            || "No clue of date could be read on it".to_owned(),
+            |said| format!("{said} No other clue of date could be read on it"),
+        );
+        if facts.known_years.is_some() || facts.given_years.is_some() {
+            let alone = "That date is not read from the club: its form and making were not examined, or could not be \
+                         told.";
+            return format!("{made} {none}. {alone}");
+        }
+        let no_year = "so no year is given: that many clubs of some time survive is no sign that this one is of it.";
+        format!("{made} {none}, {no_year}")
+    };
+    let mut told = not_counted.iter().map(|said| none(Some(said)));
+    let short = told.clone().find(|told| n_words(title) + n_words(told) <= LABEL_WORDS.1);
+    short.or(told.next_back()).unwrap_or_else(|| none(None))
+}
+
 /// The label: title, date without "c.", that it is an opinion, and what speaks for it, in [`LABEL_WORDS`].
 #[must_use]
 pub fn label(facts: &PageFacts) -> (String, String) {
@@ -255,23 +275,8 @@ pub fn label(facts: &PageFacts) -> (String, String) {
     let later = facts.parts.iter().filter_map(|part| part.later.clone());
     let not_counted = left_out_on_request(facts);
     if facts.parts.first().is_some_and(|head| !head.has_evidence) {
-        let none = |not_counted: Option<&String>| {
-            let none = not_counted.map_or_else(
-                || "No clue of date could be read on it".to_owned(),
-                |said| format!("{said} No other clue of date could be read on it"),
-            );
-            if facts.known_years.is_some() || facts.given_years.is_some() {
-                let alone = "That date is not read from the club: its form and making were not examined, or could not \
-                             be told.";
-                return format!("{made} {none}. {alone}");
-            }
-            let no_year =
-                "so no year is given: that many clubs of some time survive is no sign that this one is of it.";
-            format!("{made} {none}, {no_year}")
-        };
-        let mut told = not_counted.iter().map(|said| none(Some(said)));
-        let short = told.clone().find(|told| n_words(&title) + n_words(told) <= LABEL_WORDS.1);
-        return (title, short.or(told.next_back()).unwrap_or_else(|| none(None)));
+        let text = label_without_a_date(facts, &title, &made, &not_counted);
+        return (title, text);
     }
     let mut told = vec![made, label_opinion(facts, is_priors)];
     let room = |told: &[String], more: &str| {
