@@ -56,11 +56,26 @@ fn every_command_shown_runs() {
                 std::fs::copy(&path, bench.path("demo-data").join(path.file_name().unwrap())).unwrap();
             }
         }
-        let inline = text.split("(`").skip(1).map(|rest| rest.split('`').next().unwrap());
+        // The reader's own collection, and what a first fit makes of it.
+        let clubs = std::fs::read_to_string(project().join("demo-data/wrackness.csv")).unwrap();
+        bench.write("yours.csv", clubs.lines().take(24).collect::<Vec<_>>().join("\n"));
+        let fit = ["fit", "--collection", "yours.csv", "--out", "yours.toml", "--no-audit", "--no-shelf"];
+        assert_eq!(bench.run(&fit).code, 0);
+        // In blocks, set in, and within a sentence.
+        let blocks = blocks(&text, "sh").flat_map(str::lines);
+        let set_in = text.lines().filter(|line| line.starts_with("    ")).map(str::trim);
+        let inline = text.split('`').skip(1).step_by(2);
         let mut ran = 0;
-        for line in blocks(&text, "sh").flat_map(str::lines).chain(inline).filter(|line| line.starts_with("agewright "))
-        {
-            let words: Vec<&str> = line.split_whitespace().skip(1).collect();
+        for line in blocks.chain(set_in).chain(inline).filter(|line| line.starts_with("agewright ")) {
+            let mut words: Vec<&str> = line.split_whitespace().skip(1).collect();
+            match words.as_slice() {
+                // The name of a command is one that there is.
+                [_] => words.insert(0, "help"),
+                ["fit", ..] if line.contains("yours.csv") => words.push("--force"),
+                // Asks the reader, and is answered in `sheets_and_entry`.
+                ["record", ..] => continue,
+                _ => {}
+            }
             let outcome = bench.run(&words);
             assert_eq!(outcome.code, 0, "{line}\n{}", outcome.stderr);
             ran += 1;

@@ -21,6 +21,8 @@ pub enum Warning {
     TwoAnswers {
         /// The answers.
         answers: Vec<Interval>,
+        /// Pieces of the band too small to be one.
+        smaller: Vec<Interval>,
         /// Mean year.
         mean: f64,
     },
@@ -97,7 +99,10 @@ pub fn warnings(asked: &Asked<'_>, dating: &Dating) -> Vec<Warning> {
     let calibration = asked.calibration();
     let mut told = Vec::new();
     if dating.has_two_answers() {
-        told.push(Warning::TwoAnswers { answers: dating.band(0.8).modes(), mean: dating.posterior.mean() });
+        let (band, mean) = (dating.band(0.8), dating.posterior.mean());
+        let answers = band.modes();
+        let smaller = band.intervals.into_iter().filter(|piece| !answers.contains(piece)).collect();
+        told.push(Warning::TwoAnswers { answers, smaller, mean });
     }
     told.extend(beyond_the_collection(asked, dating).map(Warning::BeyondTheCollection));
     told.extend(dating.conflict.map(Warning::Conflict));

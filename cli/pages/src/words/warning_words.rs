@@ -53,7 +53,9 @@ pub fn warning_clue(warning: &Warning) -> Option<&str> {
 #[must_use]
 pub fn warning_message(catalogue: &Catalogue, warning: &Warning) -> String {
     match warning {
-        Warning::TwoAnswers { answers, mean } => two_answers_message(catalogue.axis(), answers, *mean),
+        Warning::TwoAnswers { answers, smaller, mean } => {
+            two_answers_message(catalogue.axis(), [answers, smaller], *mean)
+        }
         Warning::BeyondTheCollection(beyond) => beyond_message(catalogue.axis(), beyond),
         Warning::Conflict(conflict) => conflict_message(conflict),
         Warning::WitnessesApart(apart) => witnesses_apart_message(apart),
@@ -89,12 +91,14 @@ pub fn warning_message(catalogue: &Catalogue, warning: &Warning) -> String {
 }
 
 /// Several answers, told apart, and what the average year then is.
-fn two_answers_message(axis: Axis, answers: &[Interval], mean: f64) -> String {
-    let told = answers.iter().map(|answer| {
+fn two_answers_message(axis: Axis, [answers, smaller]: [&[Interval]; 2], mean: f64) -> String {
+    let told = |answer: &Interval| {
         let years = answer_span(axis, answer.from, answer.to);
         format!("{years}, about {}", chance_in_words(answer.probability))
-    });
-    let told = told.collect::<Vec<_>>().join(", or ");
+    };
+    let less = smaller.iter().map(told).collect::<Vec<_>>().join("; ");
+    let less = if less.is_empty() { less } else { format!(" (less likely: {less})") };
+    let told = answers.iter().map(told).collect::<Vec<_>>().join(", or ");
     let (count, them, all) =
         if answers.len() == 2 { ("two", "the two", "both") } else { ("several", "them", "all of them") };
     // It may lie within one of them all the same.
@@ -107,7 +111,7 @@ fn two_answers_message(axis: Axis, answers: &[Interval], mean: f64) -> String {
         "lies between them".to_owned()
     };
     format!(
-        "There are {count} answers, either {told}. The average year, {mean:.1}, {average} and is not a date; read \
+        "There are {count} answers, either {told}{less}. The average year, {mean:.1}, {average} and is not a date; read \
          {them} apart."
     )
 }
@@ -213,8 +217,15 @@ mod tests {
         let answer = |from, to| Interval { from, to, probability: 0.3 };
         let told = |answers: &[(i32, i32)], mean| {
             let answers: Vec<Interval> = answers.iter().map(|&(from, to)| answer(from, to)).collect();
-            two_answers_message(Axis::new(1780, 1940, 10).unwrap(), &answers, mean)
+            two_answers_message(Axis::new(1780, 1940, 10).unwrap(), [&answers, &[]], mean)
         };
+        let axis = Axis::new(1780, 1940, 10).unwrap();
+        let [first, small, last] = [(1790, 1810), (1816, 1831), (1890, 1900)].map(|(from, to)| answer(from, to));
+        let with = two_answers_message(axis, [&[first, last], &[small]], 1845.0);
+        assert!(
+            with.contains("two answers, either 1790-1810, about") && with.contains("(less likely: 1816-31"),
+            "{with}"
+        );
         let after = told(&[(1830, 1860), (1940, 1940)], 1845.0);
         assert!(
             after.contains("or after 1939, about") && after.contains("1845.0, leaves out what is after 1939"),
