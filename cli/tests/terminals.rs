@@ -77,6 +77,16 @@ fn an_answer_fits_forty_lines() {
     assert_eq!(words[0], small.len().to_string());
     assert_eq!(words[words.len() - 1], format!("{:+.1}", small.iter().sum::<f64>()));
     assert!(!text(&["--detail"]).contains("or less each"));
+    // With more to be told above it the ledger is shorter: larger moves share the line.
+    let warned = "id,hosel_to_crease,top_edge,hosel_join,pin_direction,nicking_coarseness,nicking_regularity,\
+                  face_scoring,face_hollow,iron_grain,hammer_weld,marks_on_head,name_or_number,stamping_method,\
+                  toe_shape,design_number,corrosion,quality_wording\n\
+                  w,4.2,0.2,soft,side_side,medium,fair,smooth,dished,slight,trace,one_mark,club_name,die,round,\
+                  351202 (?),pitted,hand_forged\n";
+    bench.write("warned.csv", warned);
+    let told = bench.run(&["date", "warned.csv"]).stdout;
+    assert!(told.lines().count() <= 40, "{} lines:\n{told}", told.lines().count());
+    assert!(!told.contains("others, 0.5 or less each") && told.contains(" or less each"), "{told}");
     // Where no clue has a line of its own there are no others.
     bench.write("some.csv", "id,toe_shape,loft,blade_height\nx,round,24,1.5\n");
     let all = bench.run(&["date", "some.csv"]).stdout;

@@ -38,6 +38,11 @@ pub struct DateText<'a> {
     pub like: bool,
 }
 
+/// An answer for the head has so many lines at the most, where its small moves can share one.
+const ANSWER_LINES: usize = 40;
+/// Of them what it rests on takes so many.
+const CLOSING_LINES: usize = 7;
+
 /// The answer for one club: its parts, and what they rest on.
 #[must_use]
 pub fn date_text(page: Page, shown: &DateText<'_>) -> String {
@@ -131,11 +136,11 @@ fn part_text(page: Page, out: &mut String, shown: &DateText<'_>, answered: &Answ
     }
     warnings_text(page, out, answered);
     if dating.has_evidence() {
-        let _ = write!(
-            out,
-            "\n{}",
-            ledger_text(page, answered, LedgerColumns { detail: shown.detail, notes: place.notes })
-        );
+        // An answer is seen at once; a narrow page scrolls anyhow.
+        let is_short = !is_other && !shown.detail && !page.is_narrow();
+        let room = is_short.then(|| ANSWER_LINES.saturating_sub(out.lines().count() + 1 + CLOSING_LINES));
+        let columns = LedgerColumns { detail: shown.detail, notes: place.notes, room };
+        let _ = write!(out, "\n{}", ledger_text(page, answered, columns));
     }
     unused_text(page, out, shown, answered);
     if shown.like {

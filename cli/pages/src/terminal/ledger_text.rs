@@ -12,8 +12,9 @@ use crate::words::years::{answer_year, short_words, span};
 use agewright_model::Catalogue;
 use agewright_model::answer::ledger::{LedgerEntry, LedgerMethod};
 
-/// Clues that moved the average by so many years or less share a line, where there are so many of them at the least.
-const SMALL_MOVE: f64 = 0.5;
+/// Clues that moved the average by so many years or less share a line, where there are so many of them at the least;
+/// the larger moves only where the account has no room else.
+const SMALL_MOVES: [f64; 6] = [0.5, 1.0, 1.5, 2.0, 3.0, 5.0];
 const FEWEST_SMALL: usize = 3;
 
 /// What of the account is shown.
@@ -23,10 +24,24 @@ pub struct LedgerColumns {
     pub detail: bool,
     /// How to read it.
     pub notes: bool,
+    /// Lines that it has room for, where they are few.
+    pub room: Option<usize>,
 }
 
-/// The account of one answer, and how to read it.
+/// The account of one answer, and how to read it; small moves share a line, so many that it has room.
 pub fn ledger_text(page: Page, answered: &Answered<'_>, shown: LedgerColumns) -> String {
+    let [least, more @ ..] = SMALL_MOVES;
+    let mut text = ledger_with(page, answered, shown, least);
+    for small in more {
+        if shown.room.is_none_or(|room| text.lines().count() <= room) {
+            break;
+        }
+        text = ledger_with(page, answered, shown, small);
+    }
+    text
+}
+
+fn ledger_with(page: Page, answered: &Answered<'_>, shown: LedgerColumns, small: f64) -> String {
     let (dating, ledger) = (&answered.dating, &answered.dating.ledger);
     let mut told = vec![page.wrapped("Ledger: how far each clue moved the average year (+ later, - earlier)", "  ")];
     let all_right = [2, 3, 4, 5];
@@ -37,7 +52,7 @@ pub fn ledger_text(page: Page, answered: &Answered<'_>, shown: LedgerColumns) ->
         (_, true) => (&["Clue", "Reading", "Years"], &all_right[..1]),
     };
     // A narrow page drops the last columns.
-    let rows = ledger_rows(answered, shown.detail, has_detail).into_iter().map(|mut row| {
+    let rows = ledger_rows(answered, (shown.detail, small), has_detail).into_iter().map(|mut row| {
         row.truncate(headings.len());
         row
     });
@@ -53,7 +68,7 @@ pub fn ledger_text(page: Page, answered: &Answered<'_>, shown: LedgerColumns) ->
     }
     if sections(answered.asked.calibration().catalogue(), dating)
         .iter()
-        .any(|section| told_apart(section, shown.detail).0.iter().any(|entry| entry.adjusts))
+        .any(|section| told_apart(section, (shown.detail, small)).0.iter().any(|entry| entry.adjusts))
     {
         let note = "* No sign of the date by itself: what it moves, it moves through other clues.";
         told.push(page.wrapped(note, "  "));
@@ -79,21 +94,20 @@ pub fn ledger_text(page: Page, answered: &Answered<'_>, shown: LedgerColumns) ->
 }
 
 /// The entries of a section that have a line each, and the small ones that share one, where these are several.
-fn told_apart<'a>(section: &Section<'a>, detail: bool) -> (Vec<&'a LedgerEntry>, Vec<&'a LedgerEntry>) {
+fn told_apart<'a>(section: &Section<'a>, (detail, small): (bool, f64)) -> (Vec<&'a LedgerEntry>, Vec<&'a LedgerEntry>) {
     // One that is likelier wrong than right keeps its line, so that its chance is seen.
-    let is_small =
-        |entry: &&LedgerEntry| (10.0 * entry.years).round().abs() <= 10.0 * SMALL_MOVE && entry.misread < 0.5;
+    let is_small = |entry: &&LedgerEntry| (10.0 * entry.years).round().abs() <= 10.0 * small && entry.misread < 0.5;
     let (small, large): (Vec<&LedgerEntry>, Vec<_>) = section.entries.iter().copied().partition(is_small);
     if detail || small.len() < FEWEST_SMALL { (section.entries.clone(), Vec::new()) } else { (large, small) }
 }
 
 /// Rows of the ledger: before any clue, the clues of each part, with all clues.
-fn ledger_rows(answered: &Answered<'_>, all: bool, detail: bool) -> Vec<Vec<String>> {
+fn ledger_rows(answered: &Answered<'_>, (all, small_move): (bool, f64), detail: bool) -> Vec<Vec<String>> {
     let (dating, ledger) = (&answered.dating, &answered.dating.ledger);
     let catalogue = answered.asked.calibration().catalogue();
     let mut rows = vec![edge_row(before_any_clue(dating), ledger.opening, ledger.opening_bits, detail)];
     for section in sections(catalogue, dating) {
-        let (entries, small) = told_apart(&section, all);
+        let (entries, small) = told_apart(&section, (all, small_move));
         rows.extend(section.heading.map(|heading| {
             let mut row = vec![String::new(); if detail { 8 } else { 5 }];
             heading.clone_into(&mut row[0]);
@@ -104,7 +118,7 @@ fn ledger_rows(answered: &Answered<'_>, all: bool, detail: bool) -> Vec<Vec<Stri
         if !small.is_empty() {
             let sum = small.iter().map(|entry| entry.years).sum();
             let what = if are_all { "clues" } else { "others" };
-            let name = format!("{} {what}, {SMALL_MOVE} or less each", small.len());
+            let name = format!("{} {what}, {small_move} or less each", small.len());
             rows.push(vec![name, String::new(), signed(sum), String::new(), String::new()]);
         }
     }
