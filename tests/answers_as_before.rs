@@ -5,8 +5,9 @@
 //! part (`pin_kind`, `shaft_fit`, `earlier_grip`), given as the weight of the part's measures though signs are never
 //! tempered; what schema 2 of the JSON does without (`support`) or calls otherwise (`clubs` of an audit); and, of
 //! what to look at next, clues that another reading rules out (the scoring of a smooth face). Made again: chances of
-//! misreading, which leave out no year any more (`parts_enumerated` has them by brute force). Whoever changes an
-//! answer on purpose makes the file again and says why.
+//! misreading, which leave out no year any more (`parts_enumerated` has them by brute force); by the starter rules,
+//! what reads the hollow of a face, commoner about 1930 than it was said to be, and what to look at next, where a form
+//! of the hosel would make its length no sign. Whoever changes an answer on purpose makes the file again and says why.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
 use serde_json::Value;

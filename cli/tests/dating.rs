@@ -186,8 +186,15 @@ fn the_record_of_the_trap_club_is_its_row_in_the_table() {
     let bench = Bench::new();
     let demo = private_folder::project().join("demo-data");
     let (record, table) = (demo.join("smooth-face.toml"), demo.join("undated.csv"));
-    let record = &bench.json(&["date", record.to_str().unwrap(), "--format", "json"])[0];
-    let row = &bench.json(&["date", table.to_str().unwrap(), "--club", "smooth-face", "--format", "json"])[0];
+    let mut record = bench.json(&["date", record.to_str().unwrap(), "--format", "json"]).remove(0);
+    let mut row = bench.json(&["date", table.to_str().unwrap(), "--club", "smooth-face", "--format", "json"]).remove(0);
+    // What it is called and what is noted of it stands in the record alone.
+    for answer in [&mut record, &mut row] {
+        for part in 0..answer["other_parts"].as_array().map_or(0, Vec::len) {
+            answer["other_parts"][part].as_object_mut().unwrap().retain(|key, _| key != "title" && key != "note");
+        }
+        answer.as_object_mut().unwrap().retain(|key, _| key != "title" && key != "note");
+    }
     assert_eq!(record, row);
 }
 

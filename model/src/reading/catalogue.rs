@@ -11,6 +11,7 @@ use crate::reading::drawing::Drawing;
 use crate::reading::level::Level;
 use crate::reading::needs_met::{are_met, need_problem};
 use crate::reading::part::Part;
+use crate::reading::silence::{is_silent, silence_problem};
 use crate::reading::specialist::SpecialistReasons;
 use crate::reading::trap::{Trap, TrapProblem};
 use std::collections::BTreeSet;
@@ -128,7 +129,7 @@ impl Catalogue {
                 return wrong(DocumentPath::key("clue").at(place).then("needs"), problem);
             }
             let silent_on = clue.silent_on.iter().filter(|_| clues.len() > 1);
-            if let Some(problem) = silent_on.filter_map(|silent| silent.problem(&clues)).next() {
+            if let Some(problem) = silent_on.filter_map(|on| silence_problem(on, &clues)).next() {
                 let problem = CatalogueProblem::Needs { clue: clue.id.clone(), problem };
                 return wrong(DocumentPath::key("clue").at(place).then("silent_on"), problem);
             }
@@ -285,7 +286,7 @@ impl Catalogue {
     #[must_use]
     pub fn is_silent(&self, clue: &Clue, club: &Club) -> bool {
         let on = |id: &str| self.read_on(club).find(|(other, _)| other.id == id);
-        clue.silent_on.iter().any(|silent| on(&silent.clue).is_some_and(|(other, cell)| silent.holds(other, cell)))
+        clue.silent_on.iter().any(|one| on(&one.clue).is_some_and(|(other, cell)| is_silent(one, other, cell)))
     }
 
     /// Whether anything was looked for on a part.

@@ -18,6 +18,7 @@ pub mod part;
 pub mod period_text;
 pub mod register;
 pub mod scale;
+pub mod silence;
 pub mod silent_on;
 pub mod specialist;
 pub mod trap;

@@ -111,8 +111,8 @@ fn two_answers_message(axis: Axis, [answers, smaller]: [&[Interval]; 2], mean: f
         "lies between them".to_owned()
     };
     format!(
-        "There are {count} answers, either {told}{less}. The average year, {mean:.1}, {average} and is not a date; read \
-         {them} apart."
+        "There are {count} answers, either {told}{less}. The average year, {mean:.1}, {average} and is not a date; \
+         read {them} apart."
     )
 }
 
