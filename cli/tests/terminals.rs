@@ -91,8 +91,8 @@ fn an_answer_fits_forty_lines() {
     bench.write("some.csv", "id,toe_shape,loft,blade_height\nx,round,24,1.5\n");
     let all = bench.run(&["date", "some.csv"]).stdout;
     assert!(all.contains("3 clues, 0.5 or less each") && !all.contains("others,"), "{all}");
-    // Left with two that moved it little, each has its line.
-    let mut few = Vec::new();
+    // Left with two that moved it little, each has its line; what is out of step would take the room.
+    let mut few = vec!["--without", "marks_on_head", "--without", "hammer_weld"];
     let ids: Vec<&str> = entries.iter().map(|entry| entry["clue"].as_str().unwrap()).collect();
     let kept: Vec<&str> = ["club_type", "loft"].into_iter().filter(|id| ids.contains(id)).collect();
     assert_eq!(kept.len(), 2);

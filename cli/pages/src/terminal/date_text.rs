@@ -41,7 +41,7 @@ pub struct DateText<'a> {
 /// An answer for the head has so many lines at the most, where its small moves can share one.
 const ANSWER_LINES: usize = 40;
 /// Of them what it rests on takes so many.
-const CLOSING_LINES: usize = 7;
+const CLOSING_LINES: usize = 6;
 
 /// The answer for one club: its parts, and what they rest on.
 #[must_use]
