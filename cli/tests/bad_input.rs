@@ -89,7 +89,7 @@ fn shapes_of_a_collection() {
     refused(
         "dated.csv",
         "id,made_from,made_to,hosel,Hosel (in)\nA,1850,1850,4,4\n",
-        &["dated.csv:1:28", "columns \"hosel\" and \"Hosel (in)\" are of the same clue"],
+        &["dated.csv:1:28", "columns \"hosel\" and \"Hosel (in)\" mean the same"],
     );
     refused("dated.csv", "made_from,made_to,hosel\n1850,1850,4\n", &["dated.csv:1:1", "no column \"id\""]);
     refused("dated.csv", rows("A,1850,1850,4,side_side"), &["dated.csv:2:1", "5 cells", "6"]);

@@ -40,6 +40,53 @@ fn a_need_of_what_is_not_there_is_refused() {
     }
 }
 
+#[test]
+fn clubs_to_be_silent_on_that_are_not_there_are_refused() {
+    for (silent, why) in [
+        ("{ clue = \"pins\", is = [\"side_side\"] }", "it is silent on \"pins\", which is no clue of the catalogue"),
+        ("{ clue = \"pin\", is = [\"aslant\"] }", "it is silent on \"aslant\", which is no level of \"pin\""),
+        ("{ clue = \"pin\", is = [] }", "it is silent on no level of \"pin\""),
+    ] {
+        let bench = Bench::new();
+        bench.write("cat.toml", format!("{CATALOGUE}silent_on = [{silent}]\n"));
+        let run = bench.run(&["clues", "--catalogue", "cat.toml"]);
+        assert!(run.code == 3 && unwrapped(&run.stderr).contains(why), "{}", run.stderr);
+    }
+}
+
+/// A fit hears of dated clubs what an answer hears of others: readings on which a clue is silent change no table.
+#[test]
+fn a_fit_does_not_hear_what_is_silent() {
+    let bench = Bench::new();
+    let table = bench.read("dated.csv");
+    let mut rows = csv::Reader::from_reader(table.as_bytes());
+    let headings = rows.headers().unwrap().clone();
+    let at = |name: &str| headings.iter().position(|heading| heading == name).unwrap();
+    let mut without = csv::Writer::from_writer(Vec::new());
+    without.write_record(&headings).unwrap();
+    for row in rows.records() {
+        let row = row.unwrap();
+        let is_silent = &row[at("pin")] == "side_side";
+        let cell =
+            |(place, text): (usize, &str)| if is_silent && place == at("nicking") { "" } else { text }.to_owned();
+        without.write_record(row.iter().enumerate().map(cell)).unwrap();
+    }
+    bench.write("blank.csv", without.into_inner().unwrap());
+    bench.write("club.csv", "id,pin,nicking\na,front_back,coarse\n");
+    let dated = |catalogue: &str, table: &str| {
+        bench.write("own.toml", catalogue);
+        let fit =
+            ["fit", "--catalogue", "own.toml", "--collection", table, "--out", "own-cal.toml", "--force", "--no-audit"];
+        let run = bench.run(&fit);
+        assert_eq!(run.code, 0, "{}", run.stderr);
+        let date = ["date", "club.csv", "--calibration", "own-cal.toml", "--format", "json"];
+        bench.json(&date)[0]["probability"].clone()
+    };
+    let silent = format!("{CATALOGUE}silent_on = [{{ clue = \"pin\", is = [\"side_side\"] }}]\n");
+    assert_eq!(dated(&silent, "dated.csv"), dated(&silent, "blank.csv"));
+    assert_ne!(dated(CATALOGUE, "dated.csv"), dated(CATALOGUE, "blank.csv"));
+}
+
 /// Two readings of which one leaves nothing to read of the other: told, in every form; what is worn away, or may be
 /// either, rules nothing out.
 #[test]

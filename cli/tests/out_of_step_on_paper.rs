@@ -18,6 +18,12 @@ fn pages(bench: &Bench, record: &str, more: &[&str]) -> [String; 3] {
         .map(|file| unwrapped(&bench.read(&format!("p/a/{file}"))))
 }
 
+/// What a command tells of a club with these readings.
+fn told(bench: &Bench, command: &str, readings: &str) -> String {
+    bench.write("r.toml", format!("id = \"a\"\n[readings]\n{readings}"));
+    unwrapped(&bench.run(&[command, "r.toml"]).stdout)
+}
+
 /// Whatever part the odd one is of, it is named; where none is, nothing is said.
 #[test]
 fn what_is_out_of_step_is_named_on_label_and_entry() {
@@ -158,10 +164,7 @@ fn what_is_so_by_design_is_not_counted() {
 #[test]
 fn sensitivity_tells_of_a_prior_that_matters_more() {
     let bench = Bench::new();
-    let told = |readings: &str| {
-        bench.write("r.toml", format!("id = \"a\"\n[readings]\n{readings}"));
-        unwrapped(&bench.run(&["sensitivity", "r.toml"]).stdout)
-    };
+    let told = |readings: &str| told(&bench, "sensitivity", readings);
     let split = told(
         "pin_direction = \"front_back\"\nname_or_number = \"number\"\nface_scoring = \"stamped_lines\"\n\
                       hosel_join = \"sharp\"\nhosel_to_crease = \"5 in\"\nnicking_coarseness = \"coarse\"\n",
@@ -209,11 +212,7 @@ fn lists_have_a_name_for_every_club_and_a_grade_for_no_date_without() {
 #[test]
 fn what_a_shaft_rests_on_is_true() {
     let bench = Bench::new();
-    let shaft = |readings: &str| {
-        bench.write("r.toml", format!("id = \"a\"\n[readings]\n{readings}"));
-        let text = unwrapped(&bench.run(&["date", "r.toml"]).stdout);
-        text.split("a, shaft: ").nth(1).unwrap().to_owned()
-    };
+    let shaft = |readings: &str| told(&bench, "date", readings).split("a, shaft: ").nth(1).unwrap().to_owned();
     let head = "hosel_to_crease = \"4.2 in\"\nnicking_coarseness = \"medium\"\n";
     let moved = shaft(&format!("{head}shaft_making = \"split\"\n"));
     assert!(moved.contains("Before the shaft's own clues these years had"), "{moved}");
@@ -228,10 +227,7 @@ fn what_a_shaft_rests_on_is_true() {
 #[test]
 fn a_sand_club_of_1930_is_no_mistake() {
     let bench = Bench::new();
-    let told = |readings: &str| {
-        bench.write("r.toml", format!("id = \"a\"\n[readings]\n{readings}face_hollow = \"dished\"\n"));
-        unwrapped(&bench.run(&["date", "r.toml"]).stdout)
-    };
+    let told = |readings: &str| told(&bench, "date", &format!("{readings}face_hollow = \"dished\"\n"));
     let late = "club_type = \"trouble\"\nhead_finish = \"chrome\"\nface_scoring = \"stamped_lines\"\n\
                 name_or_number = \"number\"\nsole_form = \"flanged\"\n";
     let sand = told(late);
@@ -245,10 +241,7 @@ fn a_sand_club_of_1930_is_no_mistake() {
 #[test]
 fn remarks_are_for_those_who_need_them() {
     let bench = Bench::new();
-    let told = |readings: &str| {
-        bench.write("r.toml", format!("id = \"a\"\n[readings]\n{readings}"));
-        unwrapped(&bench.run(&["date", "r.toml"]).stdout)
-    };
+    let told = |readings: &str| told(&bench, "date", readings);
     let rust = "Rust rounds a sharp join";
     assert!(told("hosel_join = \"soft\"\ncorrosion = \"pitted\"\n").contains(rust));
     assert!(!told("hosel_join = \"soft?\"\ncorrosion = \"pitted\"\n").contains(rust));

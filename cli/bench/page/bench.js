@@ -69,6 +69,7 @@ function refused(all) {
   part("short").textContent = told;
   part("sheet").classList.add("not-dated");
   part("answer").classList.add("of-another");
+  part("why").hidden = true;
   part("said").textContent = told;
   part("state").textContent = all.map(one => one.message).join(" ");
   part("next-words").textContent = "Mend that reading first.";
@@ -129,6 +130,7 @@ function showTicks(read) {
 /// A button for each decade; those that stand there already stay, so that no focus is lost.
 function showDecades(decades) {
   const row = part("decades");
+  part("why").hidden = false;
   if (row.children.length !== decades.length) {
     row.replaceChildren(...decades.map(({ years }) => {
       const button = element("button", { type: "button", "aria-pressed": "false" }, element("strong"), " ", element("span"));
@@ -152,8 +154,14 @@ async function whyNot(button, years) {
   const number = asked;
   const told = await engine.ask({ ask: "why-not", club: clubs.now(), how: question(), years });
   if (number !== asked || button.getAttribute("aria-pressed") !== "true") return;
-  if (told.refused) part("why-not").textContent = told.refused.map(one => one.message).join(" ");
-  else part("why-not").innerHTML = told;
+  showTold("why-not", told);
+}
+
+/// A piece that the engine wrote, or what is wrong; its first sentence is said to who does not see it.
+function showTold(place, told) {
+  if (told.refused) part(place).textContent = told.refused.map(one => one.message).join(" ");
+  else part(place).innerHTML = told;
+  part("said").textContent = (part(place).querySelector("p, title") || part(place)).textContent;
 }
 
 /// A tick for each club of the page, for those that are laid together.
@@ -178,8 +186,7 @@ async function together(ask, place) {
   part(place).textContent = "\u2026";
   const told = list.length ? await besides.ask({ ask, clubs: list, how: { ...question(), without: [] } }) : { refused: [{ message: "No club is ticked." }] };
   if (number !== asked) return;
-  if (told.refused) part(place).textContent = told.refused.map(one => one.message).join(" ");
-  else part(place).innerHTML = told;
+  showTold(place, told);
 }
 
 /// Another club is on the bench.
@@ -188,6 +195,7 @@ function another() {
   for (const card of cards) card.begin();
   part("short").textContent = "\u2026";
   part("answer").classList.add("of-another");
+  part("why").hidden = true;
   part("right").scrollTop = 0;
   document.title = clubs.now().id;
   return renew();

@@ -25,13 +25,14 @@ pub(crate) fn bars_of(loaded: &LoadedCalibration, clubs: &[ClubTexts], how: &How
     text_of(&draw_bars(&loaded.calibration, &answered).map_err(Wrong::of_all)?)
 }
 
-/// Clubs side by side, clue by clue; an id that makes no sense is told as it is for one club.
+/// Clubs side by side, clue by clue; a reading that makes no sense is told with its club.
 pub(crate) fn compared(loaded: &LoadedCalibration, clubs: &[ClubTexts], how: &HowAsked) -> Result<String, Vec<Wrong>> {
     if !(2..=MOST_COMPARED).contains(&clubs.len()) {
         return Err(Wrong::of_all(format!("2 to {MOST_COMPARED} clubs are laid side by side; tick so many")));
     }
-    let clubs: Vec<ClubAsked<'_>> =
-        clubs.iter().map(|club| ClubAsked::new(loaded, club, how)).collect::<Result<_, _>>()?;
+    let of_club = |club: &ClubTexts, wrong: Vec<Wrong>| wrong.into_iter().map(|one| one.of_club(&club.id)).collect();
+    let asked = |club| ClubAsked::new(loaded, club, how).map_err(|wrong| of_club(club, wrong));
+    let clubs: Vec<ClubAsked<'_>> = clubs.iter().map(asked).collect::<Result<_, Vec<Wrong>>>()?;
     let asked: Vec<Asked<'_>> = clubs.iter().map(ClubAsked::head).collect::<Result<_, _>>()?;
     let given: Vec<Option<KnownDate>> = clubs.iter().map(ClubAsked::given).collect();
     let told = LaidOutClubs::of(&asked, &side_by_side(&asked, &given)).ok_or_else(Vec::new)?;

@@ -15,6 +15,11 @@ impl Wrong {
         vec![Self { clue: None, message: message.to_string() }]
     }
 
+    /// The same, told of one of several clubs.
+    pub fn of_club(self, id: &str) -> Self {
+        Self { message: format!("{id}: {}", self.message), ..self }
+    }
+
     pub fn of_clue(clue: &str, message: String) -> Self {
         Self { clue: Some(clue.to_owned()), message }
     }

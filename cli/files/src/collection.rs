@@ -238,7 +238,7 @@ impl Table<'_> {
             {
                 let message = match (heading.trim(), first.trim()) {
                     (again, first) if again == first => format!("column \"{again}\" stands twice"),
-                    (again, first) => format!("columns \"{first}\" and \"{again}\" are of the same clue"),
+                    (again, first) => format!("columns \"{first}\" and \"{again}\" mean the same"),
                 };
                 self.problems.push(|| InputProblem::new(self.source, Some(place.clone()), message));
             }

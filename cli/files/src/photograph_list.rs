@@ -30,10 +30,13 @@ pub struct NamedPhotograph {
 /// assert_eq!((named[1].file.as_str(), named[1].caption.as_str()), ("pictures/hosel.png", ""));
 /// let named = named_photographs("a.jpg (toe (worn); heel); b.jpg").unwrap();
 /// assert_eq!((named[0].caption.as_str(), named[1].file.as_str()), ("toe (worn); heel", "b.jpg"));
+/// let named = named_photographs("face (1).jpg (the face); odd(.jpg; c.jpg").unwrap();
+/// assert_eq!((named[0].file.as_str(), named[0].caption.as_str()), ("face (1).jpg", "the face"));
+/// assert_eq!((named[1].file.as_str(), named[2].file.as_str()), ("odd(.jpg", "c.jpg"));
 /// assert!(named_photographs("../other/face.jpg").unwrap_err().contains("lies outside"));
 /// ```
 pub fn named_photographs(text: &str) -> Result<Vec<NamedPhotograph>, String> {
-    let words = between_files(text).into_iter().map(str::trim).filter(|word| !word.is_empty());
+    let words = text.lines().flat_map(between_files).map(str::trim).filter(|word| !word.is_empty());
     let named: Vec<NamedPhotograph> = words.map(named).collect::<Result<_, _>>()?;
     if named.len() > MOST {
         return Err(format!("{} photographs are named; a page has room for {MOST}", named.len()));
@@ -41,25 +44,40 @@ pub fn named_photographs(text: &str) -> Result<Vec<NamedPhotograph>, String> {
     Ok(named)
 }
 
-/// What stands between `;` or line ends, but for those within the brackets of a caption.
-fn between_files(text: &str) -> Vec<&str> {
+/// What stands between `;` or line ends, but for those within the brackets of a caption; brackets that do not pair are
+/// letters of a name.
+fn between_files(line: &str) -> Vec<&str> {
     let mut depth = 0_usize;
     let is_end = |c: char| {
         match c {
             '(' => depth += 1,
             ')' => depth = depth.saturating_sub(1),
-            '\n' => depth = 0,
             _ => {}
         }
-        depth == 0 && matches!(c, ';' | '\n')
+        depth == 0 && c == ';'
     };
-    text.split(is_end).collect()
+    let files = line.split(is_end).collect();
+    if depth == 0 { files } else { line.split(';').collect() }
+}
+
+/// A file and its caption: what the last bracket closes, with those within it.
+fn captioned(word: &str) -> Option<(&str, &str)> {
+    let inside = word.strip_suffix(')')?;
+    let mut depth = 1_usize;
+    let open = inside.char_indices().rev().find(|(_, c)| {
+        match c {
+            ')' => depth += 1,
+            '(' => depth -= 1,
+            _ => {}
+        }
+        depth == 0
+    })?;
+    let file = inside[..open.0].strip_suffix(' ')?;
+    Some((file.trim(), inside[open.0 + 1..].trim()))
 }
 
 fn named(word: &str) -> Result<NamedPhotograph, String> {
-    // The bracket that the caption begins with: one within it is the caption's.
-    let bracket = word.strip_suffix(')').and_then(|open| open.split_once(" ("));
-    let (file, caption) = bracket.map_or((word, ""), |(file, caption)| (file.trim(), caption.trim()));
+    let (file, caption) = captioned(word).unwrap_or((word, ""));
     // A record may come from a stranger: what it names stays in its folder.
     let is_below = |part: Component<'_>| matches!(part, Component::Normal(_) | Component::CurDir);
     if file.contains('\\') {

@@ -191,8 +191,12 @@ impl Overview {
     /// Orders the clubs by their middle years, those without one last, and counts them by row.
     #[must_use]
     pub fn counted(mut self) -> Self {
-        let has_none = |club: &OverviewClub| matches!(club.status, ClubStatus::TwoAnswers | ClubStatus::Undated);
-        self.clubs.sort_by_key(|club| (club.status == ClubStatus::Undated, has_none(club), club.median));
+        let rank = |status: ClubStatus| match status {
+            ClubStatus::Known | ClubStatus::Dated => 0,
+            ClubStatus::TwoAnswers => 1,
+            ClubStatus::Undated => 2,
+        };
+        self.clubs.sort_by_key(|club| (rank(club.status), club.median));
         self.rows = counts_by_row(self.axis, &self.probabilities);
         self.thin = thin_rows(&self.rows);
         let some_after = self.chances_after.iter().any(|chance| *chance > 0.0);

@@ -318,7 +318,9 @@ impl Answer {
     pub fn of_club(loaded: &LoadedCalibration, parts: &[Answered<'_>], before: Option<i32>) -> Option<Self> {
         let (first, others) = parts.split_first()?;
         let mut answer = Self::new(loaded, first, before);
-        answer.other_parts = others.iter().map(|other| Self::new(loaded, other, before)).collect();
+        // What the club is called stands once.
+        let part = |other| Self { title: String::new(), note: String::new(), ..Self::new(loaded, other, before) };
+        answer.other_parts = others.iter().map(part).collect();
         Some(answer)
     }
 }

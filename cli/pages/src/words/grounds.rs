@@ -44,11 +44,11 @@ pub fn rests_on_prior(answered: &Answered<'_>, grounds: &Grounds) -> bool {
     grounds.supports.is_empty() && grounds.between.is_none() && by_prior.abs() <= PRIORS_OWN && !is_moved
 }
 
-/// How many sound clues speak for the years, named or not.
+/// How many sound clues speak for the years, named or not: neither doubted nor out of step.
 #[must_use]
 pub fn n_sound(grounds: &Grounds) -> usize {
     let is_doubted = |ground: &Ground| grounds.doubted.iter().any(|doubted| doubted.clue == ground.clue);
-    grounds.effects.iter().filter(|ground| ground.effect > 0.0 && !is_doubted(ground)).count()
+    grounds.effects.iter().filter(|ground| ground.effect > 0.0 && !ground.is_out_of_step && !is_doubted(ground)).count()
 }
 
 fn for_sentence(answered: &Answered<'_>, grounds: &Grounds) -> String {

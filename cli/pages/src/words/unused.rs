@@ -22,7 +22,7 @@ fn why_unused(why: WhyUnused) -> &'static str {
         WhyUnused::Unreadable => "Unreadable, worn or covered (says nothing)",
         WhyUnused::Altered => "Altered, known later work (says nothing of the date)",
         WhyUnused::LeftOut => "Left out on request",
-        WhyUnused::ByDesign => "Not counted: such a club has it so by design, at any date",
+        WhyUnused::ByDesign => "Not counted, being so by design on such a club at any date",
         WhyUnused::Adjusts => "Describes the kind of club, no evidence of date by itself",
         WhyUnused::NoTable => "Not used, the calibration has no table for it (too few dated clubs, or no rule)",
     }

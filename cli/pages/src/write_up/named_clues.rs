@@ -26,7 +26,7 @@ pub(crate) struct NamedClues {
     pub supports: Vec<NamedClue>,
     /// Out of step with the rest, the least borne out first, whichever part they are of.
     pub odd: Vec<NamedClue>,
-    /// What the years lean on most, where that is out of step, disputed or likelier wrong than right.
+    /// What the years lean on most, where that is out of step or likelier wrong than right.
     pub leans_on: Option<NamedClue>,
     /// Left out on request.
     pub left_out: Vec<String>,
@@ -47,7 +47,7 @@ impl NamedClues {
         let odd = dating.out_of_step.iter();
         let in_doubt = |ground: &Ground| {
             let is_doubted = grounds.doubted.iter().any(|doubted| doubted.clue == ground.clue);
-            is_doubted || ground.is_out_of_step || is_disputed(ground)
+            is_doubted || ground.is_out_of_step
         };
         let most =
             grounds.supports.iter().chain(&grounds.doubted).filter(|ground| is_one && ground.effect > WORTH_NAMING);
