@@ -129,6 +129,37 @@ fn pages_of_many_readings_keep_their_lengths_and_their_sentences() {
     }
 }
 
+/// A sentence about nicking, shaft or grip names its noun once, whichever phrase it begins with.
+#[test]
+fn a_sentence_names_what_it_is_about_once() {
+    let bench = Bench::new();
+    for (reading, sentence) in [
+        ("tine_finish = \"dressed\"", "Teeth dressed."),
+        ("clenched_teeth = \"swollen\"", "Tips clenched down from a swollen rim."),
+        ("nicking_regularity = \"even\"", "Nicking machine-even."),
+        ("grip_fixing = \"nails\"\nearlier_grip = \"tide_marks\"", "Grip nailed, tide marks of an earlier grip."),
+        ("shaft_making = \"turned\"", "Shaft turned true."),
+        ("shaft_wood = \"ash\"", "Ash shaft."),
+    ] {
+        let [_, entry, _] = pages(&bench, &format!("id = \"a\"\n[readings]\nloft = 30\n{reading}\n"), &[]);
+        assert!(entry.contains(sentence), "{sentence}: {entry}");
+    }
+}
+
+/// In a collection clubs without a middle year stand last, and no clue is said to date one on which none was read.
+#[test]
+fn what_is_undated_is_dated_by_nothing() {
+    let bench = Bench::new();
+    let mine = "id,made,hosel_to_crease,pin_direction,name_or_number,nicking_coarseness,head_finish\n\
+                undated,c. 1890,,,,,\nsplit,,5.2,front_back,number,coarse,chrome\nlate,c. 1930,3.2,,number,,\n";
+    bench.write("mine.csv", mine);
+    let told = unwrapped(&bench.run(&["collection", "mine.csv"]).stdout);
+    let place = |row: &str| told.find(row).unwrap_or_else(|| panic!("{row}: {told}"));
+    assert!(place(" late 192") < place(" split - ") && place(" split - ") < place(" undated - "), "{told}");
+    let grades = "dated here by their clues: late (1925-35); no clue of date on: undated (1885-95).";
+    assert!(told.contains(grades), "{told}");
+}
+
 /// On a child's club and on a patented form what is so by design is not counted: neither for a date nor against it.
 #[test]
 fn what_is_so_by_design_is_not_counted() {
