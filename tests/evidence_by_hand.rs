@@ -8,10 +8,12 @@ use agewright_model::tables::mark_use::MarkUse;
 use agewright_model::tables::measured_block::{MeasuredBlock, MeasuredRow, MeasuredTable};
 use agewright_model::tables::origin::AuditFigures;
 use agewright_model::{
-    Accounting, Asked, Calibration, CalibrationContents, Catalogue, Cell, Clue, ClueKind, Dating, Part, PeriodAccount,
-    Reading, Register, Seen,
+    Accounting, Asked, Calibration, CalibrationContents, Catalogue, Cell, Clue, ClueKind, Dating, Ledger, Part,
+    PeriodAccount, Reading, Register, Seen,
 };
-use external_checks::{STARTER, ask, bare, changed, club, date_readings, demo_calibration, evidence, posterior};
+use external_checks::{
+    STARTER, account, ask, bare, changed, club, date_readings, demo_calibration, evidence, posterior,
+};
 use statrs::distribution::{Continuous as _, StudentsT};
 
 const MISREAD: f64 = 0.08;
@@ -129,7 +131,7 @@ fn a_clue_left_out_is_left_out_of_a_shafts_prior() {
     let all = ask(&STARTER, &whole, Part::Shaft, None);
     let furthest = all.prior().ln_by_year().iter().zip(never.prior().ln_by_year()).map(|(a, b)| (a - b).abs());
     assert!(furthest.fold(0.0, f64::max) > 0.5, "the head speaks for the shaft");
-    let dated = |asked: &Asked<'_>| Dating::of(asked, Accounting::default()).posterior;
+    let dated = |asked: &Asked<'_>| Dating::of(asked).posterior;
     assert_eq!(dated(&without), dated(&never));
 }
 
@@ -200,7 +202,7 @@ fn a_clue_is_out_of_step_at_ten_times_rarer() {
     for hosel in 130..350 {
         let hosel = format!("{:.2}", f64::from(hosel) / 50.0);
         let dated = date_readings(&calibration, &[&rest[..], &[("hosel_to_crease", &hosel)]].concat(), None);
-        for entry in dated.ledger.entries.iter().filter(|entry| entry.misread < 0.5) {
+        for entry in dated.clues.iter().filter(|entry| entry.misread < 0.5) {
             let told = dated.out_of_step.iter().any(|odd| odd.clue == entry.clue);
             assert_eq!(told, entry.support <= 0.1, "{entry:?}");
             rarities.push(1.0 / entry.support);
@@ -222,7 +224,7 @@ fn a_reading_doubted_from_the_start_is_no_news() {
         for pin in ["front_back", "side_side"] {
             let readings = [("nicking_coarseness", nicking), ("pin_direction", pin), ("hosel_to_crease", "4.2")];
             let dated = date_readings(&high, &readings, None);
-            for entry in &dated.ledger.entries {
+            for entry in &dated.clues {
                 let told = dated.out_of_step.iter().any(|odd| odd.clue == entry.clue);
                 let is_news = entry.misread >= 0.5 && entry.misread > entry.misread_before + 1e-9;
                 assert_eq!(told, is_news || entry.support * 10.0 <= 1.0, "{entry:?}");
@@ -250,16 +252,16 @@ fn nothing_put_together_breaks_an_answer() {
         contents.catalogue = Catalogue::new("sure", contents.catalogue.axis(), clues).unwrap();
     });
     let stamped = [("design_number", "351202"), ("hosel_to_crease", "4.1")];
-    let dated = date_readings(&sure, &stamped, None);
-    let finite = |entry: &LedgerEntry| entry.years.is_finite() && entry.bits.is_some_and(f64::is_finite);
-    assert!(dated.ledger.closing_bits.is_finite() && dated.ledger.entries.iter().all(finite));
     let club = club(sure.catalogue(), &stamped);
+    let ledger = account(&sure, &club, Part::Head, None);
+    let finite = |entry: &LedgerEntry| entry.years.is_finite() && entry.bits.is_some_and(f64::is_finite);
+    assert!(ledger.closing_bits.is_finite() && ledger.entries.iter().all(finite));
     let asked = ask(&sure, &club, Part::Head, None);
     let account = PeriodAccount::of(&asked, [(1850, 1859), (1905, 1914)], Accounting::default()).unwrap();
     assert!(account.total.is_finite());
     // No order of the clues is there and back: the account still closes.
     let none = Accounting { exact_up_to: 0, orders: &|_| Vec::new(), ..Accounting::default() };
-    let ledger = Dating::of(&asked, none).ledger;
+    let ledger = Ledger::of(&asked, none);
     let moved: f64 = ledger.entries.iter().map(|entry| entry.years).sum();
     assert!(moved.abs() > 0.1 && (ledger.opening + moved - ledger.closing).abs() < 1e-9);
     let account = PeriodAccount::of(&asked, [(1850, 1859), (1905, 1914)], none).unwrap();

@@ -27,11 +27,6 @@ fn generated(catalogue: &Catalogue, n: usize) -> Vec<Club> {
     clubs.into_iter().step_by(step).take(n).collect()
 }
 
-fn answer(asked: &Asked<'_>) -> Dating {
-    // What is named does not hang on the account, which would take most of the time.
-    Dating::of(asked, Accounting { exact_up_to: 0, ..Accounting::default() })
-}
-
 fn chance_without(calibration: &Calibration, club: &Club, without: &[&str], span: &[Interval]) -> f64 {
     let asked = Asked::new(calibration, club, Part::Head, None, without).unwrap();
     let posterior = Posterior::of(asked.evidence(), asked.prior(), |_| true);
@@ -77,7 +72,7 @@ fn what_is_named_for_an_answer_holds_it_up() {
     let (mut with_against, mut with_odd) = (0, 0);
     for own in &clubs {
         let asked = ask(&calibration, own, Part::Head, None);
-        let dating = answer(&asked);
+        let dating = Dating::of(&asked);
         let grounds = Grounds::of(&asked, &dating);
         let span = &dating.band(0.8).intervals;
         assert_eq!(&grounds.span.intervals, span);
@@ -140,14 +135,14 @@ fn what_pulls_away_is_named_against() {
     let calibration = demo_calibration();
     let plated = club(calibration.catalogue(), &readings);
     let asked = ask(&calibration, &plated, Part::Head, None);
-    let grounds = Grounds::of(&asked, &answer(&asked));
+    let grounds = Grounds::of(&asked, &Dating::of(&asked));
     assert_eq!(ids(&grounds.against), ["head_finish"], "{grounds:?}");
     assert!(grounds.without_against > grounds.chance + 0.001);
     // Of a late club the same chrome is a ground.
     let readings = [("hosel_to_crease", "3.2"), ("hosel_join", "curve"), ("head_finish", "chrome")];
     let late = club(calibration.catalogue(), &readings);
     let asked = ask(&calibration, &late, Part::Head, None);
-    let grounds = Grounds::of(&asked, &answer(&asked));
+    let grounds = Grounds::of(&asked, &Dating::of(&asked));
     assert!(ids(&grounds.supports).contains(&"head_finish") && grounds.against.is_empty(), "{grounds:?}");
 }
 
@@ -162,14 +157,14 @@ fn a_lone_clue_is_named_for_what_it_does() {
     };
     let away = sentences(&[("name_or_number", "absent")]);
     let own = club(STARTER.catalogue(), &[("name_or_number", "absent")]);
-    let span = answer(&ask(&STARTER, &own, Part::Head, None)).band(0.8).intervals;
+    let span = Dating::of(&ask(&STARTER, &own, Part::Head, None)).band(0.8).intervals;
     let prior = 100.0 * chance_without(&STARTER, &own, &["name_or_number"], &span);
     // The years had more before it was read: they are neither its own nor the prior's.
     assert!(prior > 85.0 && away.starts_with(&format!("Before any clue these years had {prior:.0} in 100")), "{away}");
     assert!(away.contains("What speaks against them: name or number on the head (absent, earlier)."), "{away}");
     let own = club(STARTER.catalogue(), &[("hosel_to_crease", "5 3/4 in")]);
     let asked = ask(&STARTER, &own, Part::Head, None);
-    let span = answer(&asked).band(0.8).intervals;
+    let span = Dating::of(&asked).band(0.8).intervals;
     let without = 100.0 * chance_without(&STARTER, &own, &["hosel_to_crease"], &span);
     let borne_out = sentences(&[("hosel_to_crease", "5 3/4 in")]);
     let want = format!("What speaks most for these years: hosel length (5 3/4 in). Without it: {without:.0} in 100,");
@@ -190,7 +185,7 @@ fn what_does_not_add_up_is_not_named_together() {
     ];
     let own = club(STARTER.catalogue(), &readings);
     let asked = ask(&STARTER, &own, Part::Head, None);
-    let grounds = Grounds::of(&asked, &answer(&asked));
+    let grounds = Grounds::of(&asked, &Dating::of(&asked));
     let against: Vec<&str> =
         grounds.effects.iter().filter(|one| one.effect <= -0.01).map(|one| one.clue.as_str()).collect();
     assert!(against.len() > 1, "{grounds:?}");
@@ -206,7 +201,7 @@ fn without_evidence_nothing_is_named() {
     for readings in [&[][..], &[("loft", "30"), ("club_type", "long")]] {
         let bare = club(calibration.catalogue(), readings);
         let asked = ask(&calibration, &bare, Part::Head, None);
-        let grounds = Grounds::of(&asked, &answer(&asked));
+        let grounds = Grounds::of(&asked, &Dating::of(&asked));
         assert!(grounds.supports.is_empty() && grounds.against.is_empty() && grounds.effects.is_empty());
         assert!((grounds.without_supports - grounds.chance).abs() < 1e-12);
     }
@@ -228,7 +223,7 @@ fn two_answers_have_grounds_each() {
             ];
             let two = club(STARTER.catalogue(), &readings);
             let asked = ask(&STARTER, &two, Part::Head, Some("flat"));
-            let dating = answer(&asked);
+            let dating = Dating::of(&asked);
             let grounds = Grounds::of(&asked, &dating);
             assert_eq!(grounds.between.is_some(), dating.has_two_answers());
             let Some(between) = grounds.between else { continue };

@@ -2,8 +2,9 @@
 //! rest bears out, what each favours, decibans. By the starter rules: a lag of ten years.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
+use agewright_model::answer::clue_standing::ClueStanding;
 use agewright_model::answer::ledger::LedgerEntry;
-use agewright_model::{Accounting, Asked, Dating, Part, PeriodAccount, Prior};
+use agewright_model::{Accounting, Asked, Dating, Ledger, Part, PeriodAccount, Prior};
 use external_checks::{STARTER, ask, changed, club};
 
 const READINGS: [(&str, &str); 3] =
@@ -54,15 +55,16 @@ fn every_figure_of_an_account_is_that_of_all_lags() {
     let silent = changed(&STARTER, |contents| contents.parts.as_mut().unwrap().after = Default::default());
     let asked = ask(&silent, &club, Part::Head, None);
     let likelihoods = alone(&asked);
-    let dating = Dating::of(&asked, Accounting::default());
+    let dating = Dating::of(&asked);
     let all = [true; 3];
     let total = summed(&likelihoods, all, &|_, _| 1.0);
     for (year, got) in dating.posterior.on_axis().iter().enumerate() {
         let want = summed(&likelihoods, all, &|y, _| if y == year { 1.0 } else { 0.0 }) / total;
         assert!((got - want).abs() < 1e-12, "year {year}: {got}, not {want}");
     }
-    for (clue, entry) in dating.ledger.entries.iter().enumerate() {
-        check_entry(&likelihoods, clue, entry);
+    let ledger = Ledger::of(&asked, Accounting::default());
+    for (clue, (entry, standing)) in ledger.entries.iter().zip(&dating.clues).enumerate() {
+        check_entry(&likelihoods, clue, entry, standing);
     }
     let places = |from: i32, to: i32| {
         STARTER.catalogue().axis().year_ix(from).unwrap()..=STARTER.catalogue().axis().year_ix(to).unwrap()
@@ -74,7 +76,7 @@ fn every_figure_of_an_account_is_that_of_all_lags() {
 
 /// Chance of misreading, by the year of fashion for a look and of making for a mark, both averaged over what remains;
 /// support alike, by the rest; what is favoured, with the lag allowed for.
-fn check_entry(likelihoods: &[Vec<f64>; 3], clue: usize, entry: &LedgerEntry) {
+fn check_entry(likelihoods: &[Vec<f64>; 3], clue: usize, entry: &LedgerEntry, standing: &ClueStanding) {
     let place = |year: usize, fashion: usize| if clue == 2 { year } else { fashion };
     let own = &likelihoods[clue];
     // A misread reading is as likely in all years: the part of the likelihood that stays.
@@ -86,7 +88,7 @@ fn check_entry(likelihoods: &[Vec<f64>; 3], clue: usize, entry: &LedgerEntry) {
     rest[clue] = false;
     let top = own.iter().copied().fold(0.0, f64::max);
     let support = summed(likelihoods, rest, &|y, u| own[place(y, u)] / top) / summed(likelihoods, rest, &|_, _| 1.0);
-    near(entry.support, support, &format!("support {}", entry.clue));
+    near(standing.support, support, &format!("support {}", entry.clue));
     // The shortest run of years with half of its likelihood by the year of making: by counting all runs.
     let n = own.len();
     let making: Vec<f64> = (0..n)
@@ -120,7 +122,7 @@ fn misread_part(clue: usize, own: &[f64]) -> f64 {
 fn nothing_read_leaves_the_prior() {
     let club = club(STARTER.catalogue(), &[]);
     let asked = ask(&STARTER, &club, Part::Head, Some(Prior::FLAT)).elsewhere(40.0);
-    let dating = Dating::of(&asked, Accounting::default());
+    let dating = Dating::of(&asked);
     let even = 1.0 / dating.posterior.on_axis().len() as f64;
     assert!(dating.posterior.on_axis().iter().all(|p| (p - even).abs() < 1e-15));
 }

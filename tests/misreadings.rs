@@ -102,7 +102,7 @@ fn chances_of_misreading_are_what_they_say() {
             let answer = date(&fitted, &club, None);
             score += log_score(&answer.posterior, year, year);
             n += 1.0;
-            for entry in &answer.ledger.entries {
+            for entry in &answer.clues {
                 let ix = catalogue.clue_ix(&entry.clue).unwrap();
                 let bin = [0.1, 0.3, 0.6].iter().filter(|edge| entry.misread >= **edge).count();
                 let of = &mut bins[usize::from(ix >= N_LEVEL_CLUES)][bin];

@@ -7,9 +7,9 @@ use agewright_model::tables::level_table::{LevelRow, LevelTable};
 use agewright_model::tables::measured_block::{MeasuredBlock, MeasuredRow, MeasuredTable};
 use agewright_model::{
     Accounting, Asked, AskedError, Axis, Calibration, CalibrationContents, Catalogue, Cell, Club, ClueKind, Dating,
-    Part, Reading, Seen,
+    Ledger, Part, Reading, Seen,
 };
-use external_checks::{STARTER, ask, bare, changed, club, date, demo_calibration};
+use external_checks::{STARTER, account, ask, bare, changed, club, date, demo_calibration};
 use proptest::prelude::*;
 use std::sync::LazyLock;
 
@@ -65,7 +65,7 @@ proptest! {
         let sum: f64 = dating.posterior.by_year().iter().sum();
         prop_assert!((sum - 1.0).abs() < 1e-12);
         prop_assert!(dating.posterior.by_year().iter().all(|p| p.is_finite() && *p >= 0.0));
-        let ledger = &dating.ledger;
+        let ledger = account(&DEMO, &club, Part::Head, None);
         let years: f64 = ledger.entries.iter().map(|e| e.years).sum();
         let bits: f64 = ledger.entries.iter().filter_map(|e| e.bits).sum();
         prop_assert!((ledger.opening + years - ledger.closing).abs() < 1e-9);
@@ -85,7 +85,8 @@ proptest! {
         other.cells.rotate_left(turn % DEMO.catalogue().clues().len());
         let (a, b) = (date(&DEMO, &club, None), date(&turned, &other, None));
         prop_assert_eq!(a.posterior.by_year(), b.posterior.by_year());
-        prop_assert_eq!(a.ledger, b.ledger);
+        let [a, b] = [(&*DEMO, &club), (&turned, &other)].map(|(by, club)| account(by, club, Part::Head, None));
+        prop_assert_eq!(a, b);
     }
 
     /// No reading moves the ln-odds of two years by more than w ln(1 + (1 - e) max s/(e q)), s the true shares, worked
@@ -151,7 +152,7 @@ proptest! {
         let club = Club { id: "any".into(), cells, ..Club::default() };
         match Asked::new(&STARTER, &club, Part::ALL[part], None, &[]) {
             Ok(asked) => {
-                let dating = Dating::of(&asked, Accounting::default());
+                let dating = Dating::of(&asked);
                 prop_assert!((dating.posterior.by_year_and_after().iter().sum::<f64>() - 1.0).abs() < 1e-12);
             }
             Err(refused) => prop_assert!(matches!(refused, AskedError::Reading { .. }), "{}", refused),
@@ -172,8 +173,8 @@ proptest! {
         let mut club = club;
         let ix = DEMO.catalogue().clue_ix("pin_direction").unwrap();
         club.cells[ix] = Cell::Read(Reading { text: "x".into(), seen: Seen::Levels(vec![level]), doubtful: false });
-        let dating = date(&calibration, &club, None);
-        let entry = dating.ledger.entries.iter().find(|e| e.clue == "pin_direction").unwrap();
+        let ledger = account(&calibration, &club, Part::Head, None);
+        let entry = ledger.entry("pin_direction").unwrap();
         prop_assert!(entry.years.abs() < 1e-9 && entry.bits.unwrap().abs() < 1e-9);
         prop_assert_eq!(entry.favours, None);
     }
@@ -317,14 +318,13 @@ fn sampled_ledgers_balance_too() {
         (0..22).map(|n| (format!("c{n:02}"), if n % 3 == 0 { "b" } else { "a" })).collect();
     let readings: Vec<(&str, &str)> = readings.iter().map(|(id, level)| (id.as_str(), *level)).collect();
     let whole = club(calibration.catalogue(), &readings);
-    let dating = Dating::of(&ask(&calibration, &whole, Part::Head, Some("flat")), Accounting::default());
-    let ledger = &dating.ledger;
+    let ledger = Ledger::of(&ask(&calibration, &whole, Part::Head, Some("flat")), Accounting::default());
     let years: f64 = ledger.entries.iter().map(|e| e.years).sum();
     assert!((ledger.opening + years - ledger.closing).abs() < 1e-9);
     assert!(ledger.entries.iter().all(|e| e.standard_error.is_some()));
     // With few clues of 22 in play the exact ledger of twenty must agree in the order of magnitude for each.
-    let fewer = date(&calibration, &club(calibration.catalogue(), &readings[..20]), Some("flat"));
-    for entry in &fewer.ledger.entries {
+    let fewer = club(calibration.catalogue(), &readings[..20]);
+    for entry in &account(&calibration, &fewer, Part::Head, Some("flat")).entries {
         let sampled = ledger.entries.iter().find(|e| e.clue == entry.clue).unwrap();
         assert!((sampled.years - entry.years).abs() < 0.5, "{}: {} and {}", entry.clue, sampled.years, entry.years);
     }

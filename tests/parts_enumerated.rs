@@ -3,7 +3,7 @@
 #![allow(clippy::unwrap_used, clippy::cast_precision_loss, reason = "a test stops where something is missing")]
 
 use agewright_model::{Calibration, Cell, Club, Dating, Part, Reading, Seen};
-use external_checks::{STARTER, ask, changed, club, date_part};
+use external_checks::{STARTER, account, ask, changed, club, date_part};
 
 fn dated(club: &Club, part: Part) -> Dating {
     date_part(&STARTER, club, part, Some("specialist"))
@@ -236,14 +236,14 @@ fn check(calibration: &Calibration, lags: &[(i32, f64)]) {
         for (year, (got, want)) in dating.posterior.by_year_and_after().iter().zip(by_year).enumerate() {
             assert!((got - want / total).abs() < 1e-9, "{} {year}: {got}, not {}", part.word(), want / total);
         }
-        let ledger = &dating.ledger;
         // A reading has one chance to be wrong, whichever part's account it stands in.
         for (clue, want) in [("shaft_making", want.making_misread), ("grip_material", want.material_misread)] {
-            let got = ledger.entry(clue).map(|entry| entry.misread);
+            let got = dating.clue(clue).map(|one| one.misread);
             assert_eq!(got.is_none(), part == Part::Grip && clue == "shaft_making");
             let wrong = got.is_some_and(|got| (got - want / total).abs() > 1e-9);
             assert!(!wrong, "{}, {clue} misread: {got:?}, not {}", part.word(), want / total);
         }
+        let ledger = account(calibration, &club, part, Some("specialist"));
         let balance = ledger.opening + ledger.entries.iter().map(|entry| entry.years).sum::<f64>() - ledger.closing;
         assert!(balance.abs() < 1e-9, "{}: off by {balance}", part.word());
         let replaced = dating.replaced.map_or(0.0, |chance| chance);
@@ -292,8 +292,8 @@ fn the_rest_bears_out_a_shaft_by_year_and_lag() {
             (mean, all, highest) = (mean + weight * of_shaft, all + weight, highest.max(of_shaft));
         }
     }
-    let ledger = date_part(&STARTER, &whole, Part::Head, None).ledger;
-    let support = ledger.entry("shaft_making").unwrap().support;
+    let dating = date_part(&STARTER, &whole, Part::Head, None);
+    let support = dating.clue("shaft_making").unwrap().support;
     assert!((support - mean / all / highest).abs() < 1e-9, "{support}, not {}", mean / all / highest);
 }
 

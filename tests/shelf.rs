@@ -6,7 +6,9 @@ use agewright_model::numbers::normal::{normal_below, normal_quantile};
 use agewright_model::questions::like::Likeness;
 use agewright_model::tables::shelf_scale::ShelfScale;
 use agewright_model::{Asked, Calibration, Catalogue, Cell, Club, Part, Posterior, Prior};
-use external_checks::{DEMO_CATALOGUE, DEMO_COLLECTION, ask, catalogue, changed, club, date, dated_clubs, evidence};
+use external_checks::{
+    DEMO_CATALOGUE, DEMO_COLLECTION, account, ask, catalogue, changed, club, date, dated_clubs, evidence,
+};
 
 const CATALOGUE: &str = r#"
 name = "small"
@@ -198,7 +200,8 @@ fn the_account_is_that_of_all_orders() {
     let asked = ask(&calibration, &club, Part::Head, None);
     let value = |set: &[usize]| Posterior::of(asked.evidence(), asked.prior(), |clue| set.contains(&clue)).mean();
     let orders = [[0, 1, 2], [0, 2, 1], [1, 0, 2], [1, 2, 0], [2, 0, 1], [2, 1, 0]];
-    for (place, entry) in dating.ledger.entries.iter().enumerate() {
+    let ledger = account(&calibration, &club, Part::Head, None);
+    for (place, entry) in ledger.entries.iter().enumerate() {
         let share = |order: &[usize; 3]| {
             let at = order.iter().position(|clue| *clue == place).unwrap();
             value(&order[..=at]) - value(&order[..at])
@@ -206,9 +209,9 @@ fn the_account_is_that_of_all_orders() {
         let want = orders.iter().map(share).sum::<f64>() / 6.0;
         assert!((entry.years - want).abs() < 0.05, "{}: {}, by hand {want}", entry.clue, entry.years);
     }
-    let moved: f64 = dating.ledger.entries.iter().map(|entry| entry.years).sum();
-    assert!((dating.ledger.opening + moved - dating.ledger.closing).abs() < 1e-9);
-    assert!((dating.ledger.closing - dating.posterior.mean()).abs() < 1e-9, "it closes with the answer itself");
+    let moved: f64 = ledger.entries.iter().map(|entry| entry.years).sum();
+    assert!((ledger.opening + moved - ledger.closing).abs() < 1e-9);
+    assert!((ledger.closing - dating.posterior.mean()).abs() < 1e-9, "it closes with the answer itself");
 }
 
 /// Nine clues of clubs of the demo: Shapley values from the exact sums of all 512 sets.
@@ -227,8 +230,8 @@ fn quick_sums_are_within_a_twentieth_of_a_year() {
         let n = asked.evidence().n_clues();
         let mean = |set: usize| Posterior::of(asked.evidence(), asked.prior(), |clue| set & (1 << clue) != 0).mean();
         let means: Vec<f64> = (0..1 << n).map(mean).collect();
-        let dating = date(&calibration, &stranger, None);
-        for (clue, entry) in dating.ledger.entries.iter().enumerate() {
+        let ledger = account(&calibration, &stranger, Part::Head, None);
+        for (clue, entry) in ledger.entries.iter().enumerate() {
             let without = (0..1_usize << n).filter(|set| set & (1 << clue) == 0);
             let share = |set: usize| {
                 let size = set.count_ones() as usize;

@@ -45,7 +45,7 @@ fn like(calibration: &Calibration, club: &Club) -> Likeness {
 
 fn told(calibration: &Calibration, club: &Club) -> Vec<Warning> {
     let asked = ask(calibration, club, Part::Head, None);
-    warnings(&asked, &Dating::of(&asked, Accounting::default()))
+    warnings(&asked, &Dating::of(&asked))
 }
 
 fn mean(calibration: &Calibration, club: &Club) -> f64 {
@@ -164,12 +164,12 @@ fn halves_of_the_sets_are_the_whole() {
         first();
     };
     let lazy = |_: &(dyn Fn() + Sync), _: &(dyn Fn() + Sync)| {};
-    let usual = Dating::of(&asked, Accounting::default()).ledger;
-    assert_eq!(Dating::of(&asked, Accounting::default().with_halves(&backwards)).ledger, usual);
-    assert_eq!(Dating::of(&asked, Accounting::default().with_halves(&lazy)).ledger, usual);
+    let usual = Ledger::of(&asked, Accounting::default());
+    assert_eq!(Ledger::of(&asked, Accounting::default().with_halves(&backwards)), usual);
+    assert_eq!(Ledger::of(&asked, Accounting::default().with_halves(&lazy)), usual);
     assert_eq!(calls.load(Ordering::Relaxed), 1);
     // Years alone, by sums and without a posterior, are the same years.
-    let years = Dating::of(&asked, Accounting::default().with_halves(&backwards).without_bits()).ledger;
+    let years = Ledger::of(&asked, Accounting::default().with_halves(&backwards).without_bits());
     assert_eq!(calls.load(Ordering::Relaxed), 2);
     for (alone, with) in years.entries.iter().zip(&usual.entries) {
         assert!((alone.years - with.years).abs() < 1e-9, "{}: {} and {}", alone.clue, alone.years, with.years);
@@ -186,10 +186,10 @@ fn halves_of_the_sets_are_the_whole() {
 fn many_clubs_are_accounted_for_over_orders() {
     let (calibration, clubs) = fitted(60, false);
     let own = Club { id: "stranger".into(), ..clubs[20].club.clone() };
-    let exact = Dating::of(&ask(&calibration, &own, Part::Head, None), Accounting::default()).ledger;
+    let exact = Ledger::of(&ask(&calibration, &own, Part::Head, None), Accounting::default());
     assert_eq!(exact.method, LedgerMethod::Exact);
     let orders = Accounting { exact_up_to: 0, ..Accounting::default() };
-    let sampled = Dating::of(&ask(&calibration, &own, Part::Head, None), orders).ledger;
+    let sampled = Ledger::of(&ask(&calibration, &own, Part::Head, None), orders);
     for (exact, sampled) in exact.entries.iter().zip(&sampled.entries) {
         assert!((exact.years - sampled.years).abs() < 1.0, "{}: {} and {}", exact.clue, exact.years, sampled.years);
     }
@@ -202,8 +202,7 @@ fn many_clubs_are_accounted_for_over_orders() {
         let clubs = &mut contents.shelf.as_mut().unwrap().clubs;
         *clubs = std::iter::repeat_n(clubs.clone(), 6).flatten().collect();
     });
-    let method =
-        |calibration| Dating::of(&ask(calibration, own, Part::Head, None), Accounting::default()).ledger.method;
+    let method = |calibration| Ledger::of(&ask(calibration, own, Part::Head, None), Accounting::default()).method;
     assert_eq!([method(&demo), method(&sixfold)], [LedgerMethod::Exact, LedgerMethod::Orders(32)]);
 }
 

@@ -255,7 +255,7 @@ fn the_catalogue_is_whole_and_every_clue_that_dates_has_a_table() {
     let club = club(catalogue, &every);
     let (head, shaft) = (date(&STARTER, &club, None), STARTER.parts_model().unwrap());
     assert!(head.has_evidence() && !shaft.signs.is_empty());
-    assert_eq!(head.ledger.entries.iter().filter(|entry| entry.clue.starts_with("shaft")).count(), 3);
+    assert_eq!(head.clues.iter().filter(|one| one.clue.starts_with("shaft")).count(), 3);
 }
 
 /// Every level of the starter rules and of the demo is understood by the name that texts, charts and sheets print for

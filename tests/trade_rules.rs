@@ -1,8 +1,8 @@
 //! The trade's rules of thumb (common practice, no source) on the demo calibration, and the smooth-face trap.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-use agewright_model::Dating;
-use external_checks::{changed, date_readings, demo_calibration};
+use agewright_model::{Dating, Part};
+use external_checks::{account, changed, club, date_readings, demo_calibration};
 
 fn flat(readings: &[(&str, &str)]) -> Dating {
     date_readings(&demo_calibration(), readings, Some("flat"))
@@ -66,9 +66,11 @@ fn with_all_its_clues_the_trap_club_is_of_the_1900s_or_1910s_and_the_face_is_out
     ];
     let dating = date_readings(&demo_calibration(), &readings, None);
     assert!((1900..1920).contains(&dating.posterior.median()), "{}", dating.posterior.median());
-    let years = |clue: &str| dating.ledger.entries.iter().find(|e| e.clue == clue).unwrap().years;
+    let own = club(demo_calibration().catalogue(), &readings);
+    let ledger = account(&demo_calibration(), &own, Part::Head, None);
+    let years = |clue: &str| ledger.entry(clue).unwrap().years;
     assert!(years("face_scoring") < -1.0, "the face pulls early: {}", years("face_scoring"));
-    let later: f64 = dating.ledger.entries.iter().map(|e| e.years).filter(|y| *y > 0.0).sum();
+    let later: f64 = ledger.entries.iter().map(|e| e.years).filter(|y| *y > 0.0).sum();
     assert!(later > -3.0 * years("face_scoring"), "and is outvoted: {later}");
-    assert!(dating.ledger.closing > dating.ledger.opening);
+    assert!(ledger.closing > ledger.opening);
 }

@@ -3,7 +3,7 @@
 
 use agewright_calibration::{AuditPlan, DatedClub, FitSettings, audit, fit};
 use agewright_model::{
-    Accounting, Asked, Axis, Catalogue, Clue, ClueKind, Dating, KnownDate, Level, Part, Unit, reading::scale::Scale,
+    Asked, Axis, Catalogue, Clue, ClueKind, Dating, KnownDate, Level, Part, Unit, reading::scale::Scale,
 };
 use rand::{RngExt as _, SeedableRng as _};
 use rand_chacha::ChaCha8Rng;
@@ -57,7 +57,7 @@ fn main() -> Result<(), Box<dyn Error>> {
 
     let club = catalogue.club("undated", &[("hosel", "3.9 in"), ("nicking", "coarse")])?;
     let asked = Asked::new(&fitted.calibration, &club, Part::Head, None, &[])?;
-    let short = Dating::of(&asked, Accounting::default()).short();
+    let short = Dating::of(&asked).short();
     println!("an undated one: middle year {}, {}-{} (4 in 5)", short.median, short.from, short.to);
     Ok(())
 }

@@ -1,9 +1,7 @@
 //! Shafts and grips of after the calibration's years, and replicas: what is told of them, and what rules may say.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-mod private_folder;
-
-use private_folder::{Bench, project, unwrapped};
+use crate::private_folder::{Bench, project, unwrapped};
 use serde_json::Value;
 
 const CLUBS: &str = "id,hosel_to_crease,face_scoring,shaft_making,shaft_fit,pin_kind,grip_material,grip_listing,\

@@ -1,9 +1,7 @@
 //! Questions about clubs: why not, what next, which is older, what is in the collection.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-mod private_folder;
-
-use private_folder::{Bench, project, unwrapped};
+use crate::private_folder::{Bench, project, unwrapped};
 use serde_json::Value;
 use std::collections::BTreeSet;
 

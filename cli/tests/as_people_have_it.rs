@@ -1,9 +1,7 @@
 //! Tables, spreadsheets and folders as people have them.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-mod private_folder;
-
-use private_folder::{Bench, unwrapped};
+use crate::private_folder::{Bench, unwrapped};
 
 /// A date as people write it, and the years it is read as; the small catalogue's are 1800 to 1899.
 const DATES: [(&str, i64, i64); 16] = [
@@ -85,7 +83,7 @@ fn a_table_with_a_title_and_other_columns_is_read() {
     // A decimal comma says nothing else; three digits behind it might.
     assert_eq!(date("id,hosel,pin\nK7,\"4,0\",side_side\n").stdout, plain.stdout);
     // What is nearly a heading of ours, or says less than one does, is an error; ordinary words are none.
-    let small = private_folder::CATALOGUE.replace("id = \"hosel\"", "id = \"hosel_length\"");
+    let small = crate::private_folder::CATALOGUE.replace("id = \"hosel\"", "id = \"hosel_length\"");
     bench.write("other.toml", small);
     for (heading, near) in [("Hosle length", "hosel_length"), ("Hosel", "hosel_length"), ("nickng", "nicking")] {
         bench.write("t.csv", format!("id,{heading},pin\nK7,4,side_side\n"));
@@ -330,9 +328,10 @@ fn mistakes_of_catalogue_and_rules_are_told_together() {
     };
     let rules = "[[measured]]\nclue = \"hosel\"\nyear = 1850\nmean = 5\nsd = -1\nworth = 3\n\
                  [[levels]]\nclue = \"pinn\"\nfrom = 1800\nto = 1850\nworth = 3\nshares = { front_back = 1.0 }\n";
-    let told = fit(private_folder::CATALOGUE, rules);
+    let told = fit(crate::private_folder::CATALOGUE, rules);
     assert!(told.contains("r.toml:5") && told.contains("r.toml:8") && told.contains("2 mistakes in all"), "{told}");
-    let broken = private_folder::CATALOGUE.replace("[1.5, 8]", "[8, 1.5]").replace("misread = 0.1", "misread = 7");
+    let broken =
+        crate::private_folder::CATALOGUE.replace("[1.5, 8]", "[8, 1.5]").replace("misread = 0.1", "misread = 7");
     let told = fit(&broken, "");
     assert!(told.contains("clue \"hosel\"") && told.contains("clue \"nicking\""), "{told}");
     assert!(told.contains("2 mistakes in all"), "{told}");

@@ -1,9 +1,7 @@
 //! Bad input: a message with file, line, column, value and the nearest word; exit code 3; nothing written.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-mod private_folder;
-
-use private_folder::{Bench, CATALOGUE, project, unwrapped};
+use crate::private_folder::{Bench, CATALOGUE, project, unwrapped};
 
 /// Fits with one file replaced, and expects a refusal that says all of `told`.
 fn refused(name: &str, contents: impl AsRef<[u8]>, told: &[&str]) {

@@ -2,12 +2,10 @@
 //! page itself does is looked at in a browser (`.ci/bench-in-a-browser`).
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-mod private_folder;
-
+use crate::private_folder::{Bench, project, unwrapped};
 use agewright_bench::engine::Engine;
 use agewright_bench::page_file::{page_file, with_own_files};
 use agewright_bench::request::{NamedText, OwnFiles};
-use private_folder::{Bench, project, unwrapped};
 use serde_json::{Value, json};
 
 fn asked(engine: &mut Engine, request: &Value) -> Value {

@@ -2,9 +2,7 @@
 //! well a date is known follows from its words.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-mod private_folder;
-
-use private_folder::{Bench, unwrapped};
+use crate::private_folder::{Bench, unwrapped};
 
 const CLUBS: &str = "id;hosel_to_crease;face_scoring;made\nA;3,5;smooth;1930\nB;5,5;smooth;1920s\n\
                      C;3,3;stamped_lines;1850\nD;3,3;stamped_lines;1920-25\n";

@@ -1,9 +1,7 @@
 //! Rules of thumb, audits, comparisons of calibrations, draws: as a user runs them.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-mod private_folder;
-
-use private_folder::{Bench, CATALOGUE, project, unwrapped};
+use crate::private_folder::{Bench, CATALOGUE, project, unwrapped};
 use serde_json::Value;
 
 const RULES: &str = r#"

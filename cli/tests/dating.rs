@@ -1,9 +1,7 @@
 //! The main job from files to answers.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-mod private_folder;
-
-use private_folder::{Bench, project, unwrapped};
+use crate::private_folder::{Bench, project, unwrapped};
 use serde_json::Value;
 
 fn number(value: &Value) -> f64 {
@@ -142,7 +140,7 @@ fn a_rough_measure_counts_less_than_a_fine_one() {
 #[test]
 fn text_fits_eighty_columns_and_balances_as_printed() {
     let bench = Bench::new();
-    let demo = private_folder::project().join("demo-data");
+    let demo = crate::private_folder::project().join("demo-data");
     let undated = demo.join("undated.csv");
     let calibration = demo.join("demo-calibration.toml").to_string_lossy().into_owned();
     // The account of a club among 124 dated ones takes a second or two.
@@ -184,7 +182,7 @@ fn a_club_of_nothing_readable_is_undated_and_says_so() {
 #[test]
 fn the_record_of_the_trap_club_is_its_row_in_the_table() {
     let bench = Bench::new();
-    let demo = private_folder::project().join("demo-data");
+    let demo = crate::private_folder::project().join("demo-data");
     let (record, table) = (demo.join("smooth-face.toml"), demo.join("undated.csv"));
     let mut record = bench.json(&["date", record.to_str().unwrap(), "--format", "json"]).remove(0);
     let mut row = bench.json(&["date", table.to_str().unwrap(), "--club", "smooth-face", "--format", "json"]).remove(0);
@@ -200,7 +198,7 @@ fn shaft_clues_date_the_shaft_and_not_the_head() {
     let bench = Bench::new();
     bench.write(
         "cat.toml",
-        private_folder::CATALOGUE.replace(
+        crate::private_folder::CATALOGUE.replace(
             "id = \"pin\"\nkind = \"levels\"\nlevels = [\"front_back\", \"side_side\"]\npart = \"head\"",
             "id = \"pin\"\nkind = \"levels\"\nlevels = [\"front_back\", \"side_side\"]\npart = \"shaft\"",
         ),
@@ -218,7 +216,8 @@ fn shaft_clues_date_the_shaft_and_not_the_head() {
 #[test]
 fn clues_out_of_step_are_named_and_few() {
     let bench = Bench::new();
-    let demo = |name: &str| private_folder::project().join("demo-data").join(name).to_string_lossy().into_owned();
+    let demo =
+        |name: &str| crate::private_folder::project().join("demo-data").join(name).to_string_lossy().into_owned();
     let calibration = demo("demo-calibration.toml");
     let named = |id: &str| -> Vec<String> {
         let answer = &bench.json(&[

@@ -1,9 +1,7 @@
 //! Drawings of levels and measures: on the sheet to print, in the report, and those that a catalogue brings.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-mod private_folder;
-
-use private_folder::{Bench, CATALOGUE, Outcome, project, unwrapped};
+use crate::private_folder::{Bench, CATALOGUE, Outcome, project, unwrapped};
 
 /// The small catalogue with a drawing of its own for one level, on a built-in part.
 fn with_a_drawing(drawing: &str) -> String {

@@ -1,9 +1,7 @@
 //! What a catalogue's entry and a schedule say of the readings: phrases of the catalogue's making, in its sentences.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-mod private_folder;
-
-use private_folder::{Bench, project};
+use crate::private_folder::{Bench, project};
 
 fn write_up(bench: &Bench, readings: &str, more: &[&str]) -> (String, String) {
     bench.write("club.toml", format!("id = \"a\"\n[readings]\n{readings}\n"));

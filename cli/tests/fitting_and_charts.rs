@@ -1,9 +1,7 @@
 //! Fits that are thin or odd, and charts that are the same bytes every time.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-mod private_folder;
-
-use private_folder::{Bench, unwrapped};
+use crate::private_folder::{Bench, unwrapped};
 
 #[test]
 fn clues_with_too_few_clubs_or_without_variety_are_left_out_and_the_rest_goes_on() {
@@ -163,7 +161,7 @@ fn measures_that_are_copies_of_each_other_are_survived() {
     let bench = Bench::new();
     let copy = "[[clue]]\nid = \"hosel_mm\"\nkind = \"measured\"\nunit = \"mm\"\nscale = \"log\"\npart = \"head\"\n\
      misread = 0.03\n";
-    bench.write("cat.toml", format!("{}\n{copy}", private_folder::CATALOGUE));
+    bench.write("cat.toml", format!("{}\n{copy}", crate::private_folder::CATALOGUE));
     let table = bench.read("dated.csv");
     let copied: String = table
         .lines()

@@ -1,9 +1,7 @@
 //! Headings of tables as people write them, where the starter catalogue calls a clue otherwise.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-mod private_folder;
-
-use private_folder::{Bench, unwrapped};
+use crate::private_folder::{Bench, unwrapped};
 
 /// What people head a column with that the starter catalogue calls otherwise; the note says what it was taken for, and
 /// beside a column of that clue it is not taken.

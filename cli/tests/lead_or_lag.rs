@@ -1,9 +1,7 @@
 //! What is said of a lead or lag that all clues of a club share, and of signs of a later shaft or grip.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-mod private_folder;
-
-use private_folder::{Bench, project, unwrapped};
+use crate::private_folder::{Bench, project, unwrapped};
 use serde_json::Value;
 
 fn demo(name: &str) -> String {

@@ -1,9 +1,7 @@
 //! A clue that another reading rules out is not asked for: neither by `next` nor by a collection.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-mod private_folder;
-
-use private_folder::{Bench, CATALOGUE, unwrapped};
+use crate::private_folder::{Bench, CATALOGUE, unwrapped};
 
 #[test]
 fn what_cannot_be_read_is_not_asked_for() {

@@ -2,9 +2,7 @@
 //! opposite does.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-mod private_folder;
-
-use private_folder::{Bench, project, unwrapped};
+use crate::private_folder::{Bench, project, unwrapped};
 use serde_json::Value;
 
 fn demo(name: &str) -> String {

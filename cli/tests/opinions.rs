@@ -1,10 +1,8 @@
 //! Opinions that are kept, and what moved them: shares that add up, against all orders worked out by asking `date`.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-mod private_folder;
-
+use crate::private_folder::{Bench, unwrapped};
 use agewright_files::opinion::Opinion;
-use private_folder::{Bench, unwrapped};
 use serde_json::Value;
 
 const OLD: &str = "id = \"a\"\n[readings]\nhosel = 4.4\npin = \"front_back\"\nnicking = \"coarse\"\n";
@@ -212,7 +210,7 @@ fn a_least_chance_is_told_as_one() {
 #[test]
 fn every_saved_opinion_is_read_again() {
     let bench = Bench::new();
-    let table = private_folder::project().join("demo-data/undated.csv").to_string_lossy().into_owned();
+    let table = crate::private_folder::project().join("demo-data/undated.csv").to_string_lossy().into_owned();
     for id in ["smooth-face", "two-ages", "worn", "set-iron", "high-loft"] {
         for prior in ["specialist", "flat"] {
             let save = ["opinion", "save", &table, "--club", id, "--prior", prior, "--out", "kept.json", "--force"];

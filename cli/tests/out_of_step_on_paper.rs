@@ -1,9 +1,7 @@
 //! What pages say of clues that do not agree, of clues left out, and of clubs without a title or a grade.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-mod private_folder;
-
-use private_folder::{Bench, project, unwrapped};
+use crate::private_folder::{Bench, project, unwrapped};
 
 /// A late head with whatever stands beside it.
 const LATE: &str = "id = \"a\"\n[readings]\nhosel_to_crease = \"3 1/4 in\"\nface_scoring = \"stamped_lines\"\n\

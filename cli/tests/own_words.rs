@@ -2,9 +2,7 @@
 //! installed program alone.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-mod private_folder;
-
-use private_folder::{Bench, unwrapped};
+use crate::private_folder::{Bench, unwrapped};
 
 /// What is written for a clue, and what it means: the word that the bench sheet has for it, `-` for a cell that says
 /// nothing, `unreadable`.

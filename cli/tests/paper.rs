@@ -1,10 +1,8 @@
 //! Many clubs on sheets, the page that lists them, photographs, and pages that are made anew.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-mod private_folder;
-
+use crate::private_folder::{Bench, project, unwrapped};
 use image::{ImageFormat, Rgb, RgbImage};
-use private_folder::{Bench, project, unwrapped};
 use std::io::Cursor;
 
 fn demo(name: &str) -> String {
@@ -39,7 +37,7 @@ fn row_of(list: &str, club: &str, line: &str) -> Option<usize> {
     row.contains(line).then_some(place)
 }
 
-fn run(bench: &Bench, arguments: &[String]) -> private_folder::Outcome {
+fn run(bench: &Bench, arguments: &[String]) -> crate::private_folder::Outcome {
     let run = bench.run(&arguments.iter().map(String::as_str).collect::<Vec<_>>());
     assert_eq!(run.code, 0, "{}", run.stderr);
     run

@@ -1,9 +1,7 @@
 //! Words that go with an answer in one case and not in the other: sides, splits, lists, periods, habits of a file.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-mod private_folder;
-
-use private_folder::{Bench, project, unwrapped};
+use crate::private_folder::{Bench, project, unwrapped};
 
 fn told(bench: &Bench, command: &[&str], readings: &str) -> String {
     bench.write("r.toml", format!("id = \"r\"\n[readings]\n{readings}"));

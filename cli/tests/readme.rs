@@ -1,9 +1,7 @@
 //! What the README and the manual show is what the program prints, and their commands run.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-mod private_folder;
-
-use private_folder::{Bench, project};
+use crate::private_folder::{Bench, project};
 
 fn readme() -> String {
     std::fs::read_to_string(project().join("README.md")).unwrap()

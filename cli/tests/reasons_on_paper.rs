@@ -1,9 +1,7 @@
 //! Reasons on labels and in entries, each on clubs of which it is so and on clubs of which it is not.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-mod private_folder;
-
-use private_folder::{Bench, project, unwrapped};
+use crate::private_folder::{Bench, project, unwrapped};
 
 /// Clues that are a stamp, a word or a number on the club.
 const STAMPED: [&str; 11] = [

@@ -2,10 +2,8 @@
 //! `jsonschema` crate (D. Dygalo, MIT), which knows JSON Schema 2020-12 and nothing of this program.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-mod private_folder;
-
+use crate::private_folder::{Bench, project};
 use jsonschema::Validator;
-use private_folder::{Bench, project};
 use serde_json::{Value, json};
 
 fn file(name: &str) -> String {

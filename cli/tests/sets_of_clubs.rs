@@ -1,9 +1,7 @@
 //! Clubs that belong together: as a user enters them.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-mod private_folder;
-
-use private_folder::{Bench, project, unwrapped};
+use crate::private_folder::{Bench, project, unwrapped};
 
 /// Clubs of one set are counted, and left out of the audit together; the same clubs without the column are not.
 #[test]

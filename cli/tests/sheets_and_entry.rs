@@ -1,9 +1,7 @@
 //! Recording sheets, spreadsheets, and entry at the bench.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-mod private_folder;
-
-use private_folder::{Bench, unwrapped};
+use crate::private_folder::{Bench, unwrapped};
 use rust_xlsxwriter::{ExcelDateTime, Format, Workbook};
 
 fn workbook(fill: impl FnOnce(&mut rust_xlsxwriter::Worksheet)) -> Vec<u8> {

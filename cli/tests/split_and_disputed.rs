@@ -2,9 +2,7 @@
 //! nowhere.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-mod private_folder;
-
-use private_folder::{Bench, unwrapped};
+use crate::private_folder::{Bench, unwrapped};
 use serde_json::Value;
 
 const TWO: &str = "id = \"two\"\n[readings]\npin_direction = \"front_back\"\nhead_finish = \"chrome\"\n\

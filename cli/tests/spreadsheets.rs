@@ -1,9 +1,7 @@
 //! Spreadsheets as they are: the sheet that is asked for, what is merged, and formulas without a value.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-mod private_folder;
-
-use private_folder::{Bench, unwrapped};
+use crate::private_folder::{Bench, unwrapped};
 use rust_xlsxwriter::{Format, Formula, Workbook};
 use std::io::{Read as _, Write as _};
 

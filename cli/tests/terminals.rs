@@ -1,9 +1,7 @@
 //! Text on a terminal: several clubs, the order they stand in, narrow pages, and a stop at the bench.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-mod private_folder;
-
-use private_folder::{Bench, project, unwrapped};
+use crate::private_folder::{Bench, project, unwrapped};
 use std::io::{Read as _, Write as _};
 
 fn demo(name: &str) -> String {

@@ -1,9 +1,7 @@
 //! The dated clubs that a calibration keeps: what is kept of them, what is shown, and what spoils them.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-mod private_folder;
-
-use private_folder::{Bench, unwrapped};
+use crate::private_folder::{Bench, unwrapped};
 
 /// Clubs of the catalogue of the bench, with a note and an owner that nobody else is to see.
 fn dated() -> String {

@@ -1,9 +1,7 @@
 //! Sentences that were once told of answers that said otherwise, each on a club of either kind.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-mod private_folder;
-
-use private_folder::{Bench, unwrapped};
+use crate::private_folder::{Bench, unwrapped};
 
 fn record(bench: &Bench, readings: &str) {
     bench.write("r.toml", format!("id = \"r\"\n{readings}"));

@@ -1,9 +1,7 @@
 //! Write-ups: their numbers are the JSON's, their words are safe, and their folders stay where they belong.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-mod private_folder;
-
-use private_folder::{Bench, project, unwrapped};
+use crate::private_folder::{Bench, project, unwrapped};
 use serde_json::Value;
 use std::collections::BTreeSet;
 

@@ -6,8 +6,8 @@ use agewright_model::tables::prior::{PriorRow, Spread};
 use agewright_model::tables::shelf::{PartShelf, Shelf, ShelfClub, ShelfClue};
 use agewright_model::tables::shelf_scale::ShelfScale;
 use agewright_model::{
-    Accounting, Asked, Axis, Calibration, CalibrationContents, Catalogue, Club, Clue, ClueKind, Dating, Level, Origin,
-    Part, Prior, TableSet,
+    Accounting, Asked, Axis, Calibration, CalibrationContents, Catalogue, Club, Clue, ClueKind, Dating, Ledger, Level,
+    Origin, Part, Prior, TableSet,
 };
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
 
@@ -142,7 +142,7 @@ fn dating(criterion: &mut Criterion) {
             group.bench_with_input(BenchmarkId::from_parameter(n_clues), &n_clues, |bencher, _| {
                 bencher.iter(|| {
                     let asked = Asked::new(&calibration, &club, Part::Head, None, &[]).unwrap();
-                    Dating::of(&asked, Accounting::default().with_halves(&at_once))
+                    (Dating::of(&asked), Ledger::of(&asked, Accounting::default().with_halves(&at_once)))
                 });
             });
         }

@@ -5,8 +5,8 @@ use agewright_model::questions::why_not::PeriodAccount;
 use agewright_model::tables::level_table::{LevelRow, LevelTable};
 use agewright_model::tables::measured_block::{MeasuredBlock, MeasuredRow, MeasuredTable};
 use agewright_model::{
-    Accounting, Asked, Axis, Calibration, CalibrationContents, Catalogue, Clue, ClueKind, Dating, Level, Origin, Part,
-    Prior, TableSet, Unit,
+    Accounting, Asked, Axis, Calibration, CalibrationContents, Catalogue, Clue, ClueKind, Dating, Ledger, Level,
+    Origin, Part, Prior, TableSet, Unit,
 };
 use std::error::Error;
 
@@ -72,17 +72,18 @@ fn main() -> Result<(), Box<dyn Error>> {
     })?;
     let club = calibration.catalogue().club("bench 7", &[("hosel", "4 1/4 in"), ("pin", "side_side?")])?;
     let asked = Asked::new(&calibration, &club, Part::Head, None, &[])?;
-    let dating = Dating::of(&asked, Accounting::default());
+    let dating = Dating::of(&asked);
+    let ledger = Ledger::of(&asked, Accounting::default());
 
     for band in &dating.bands {
         println!("{:.0} % within {}-{}", 100.0 * band.level, band.from(), band.to());
     }
-    println!("average year before any clue {:.1}", dating.ledger.opening);
-    for entry in dating.ledger.by_size() {
+    println!("average year before any clue {:.1}", ledger.opening);
+    for entry in ledger.by_size() {
         let name = calibration.catalogue().name_of(&entry.clue);
         println!("{:+6.1} years, misread {:2.0} in 100: {name}, {}", entry.years, 100.0 * entry.misread, entry.reading);
     }
-    println!("average year with all clues  {:.1}", dating.ledger.closing);
+    println!("average year with all clues  {:.1}", ledger.closing);
     if let Some(account) = PeriodAccount::of(&asked, [(1890, 1899), (1860, 1869)], Accounting::default()) {
         println!("the 1890s over the 1860s: {:+.1} decibans", account.total);
     }

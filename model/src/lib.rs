@@ -8,7 +8,7 @@
 //! ```
 //! use agewright_model::tables::level_table::{LevelRow, LevelTable};
 //! use agewright_model::{Accounting, Asked, Axis, Calibration, CalibrationContents, Catalogue, Clue, ClueKind, Dating};
-//! use agewright_model::{Level, Origin, Part, Prior, TableSet};
+//! use agewright_model::{Ledger, Level, Origin, Part, Prior, TableSet};
 //!
 //! // A catalogue of one clue: teeth of the hosel that are coarse or fine, misread once in ten times.
 //! let axis = Axis::new(1850, 1900, 10).unwrap();
@@ -36,12 +36,12 @@
 //! // A club, a question, an answer.
 //! let club = calibration.catalogue().club("mine", &[("nicking", "coarse")]).unwrap();
 //! let asked = Asked::new(&calibration, &club, Part::Head, None, &[]).unwrap();
-//! let dating = Dating::of(&asked, Accounting::default());
+//! let dating = Dating::of(&asked);
 //! assert!((dating.posterior.by_year().iter().sum::<f64>() - 1.0).abs() < 1e-12);
 //! assert_eq!(dating.posterior.median(), 1864);
 //!
 //! // The ledger balances: before any clue, what each moved, with all clues.
-//! let ledger = &dating.ledger;
+//! let ledger = Ledger::of(&asked, Accounting::default());
 //! let moved: f64 = ledger.entries.iter().map(|entry| entry.years).sum();
 //! assert!((ledger.opening + moved - ledger.closing).abs() < 1e-9);
 //! ```

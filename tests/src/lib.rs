@@ -7,7 +7,7 @@ pub mod open_sets;
 
 use agewright_calibration::DatedClub;
 use agewright_files::{LoadedCalibration, SourceText, TableOptions, built_in, read_collection};
-use agewright_model::{Accounting, Asked, Calibration, CalibrationContents, Catalogue, Club, Dating, Evidence};
+use agewright_model::{Accounting, Asked, Calibration, CalibrationContents, Catalogue, Club, Dating, Evidence, Ledger};
 use agewright_model::{Origin, Part, Posterior, Prior, TableSet};
 use std::sync::LazyLock;
 
@@ -122,17 +122,26 @@ pub fn posterior(calibration: &Calibration, club: &Club, prior: Option<&str>) ->
     Posterior::of(asked.evidence(), asked.prior(), |_| true)
 }
 
-/// Dates a part of a club of at most twenty clues.
+/// Dates a part of a club.
+///
+/// # Panics
+/// When the prior is unknown.
+#[must_use]
+pub fn date_part(calibration: &Calibration, club: &Club, part: Part, prior: Option<&str>) -> Dating {
+    Dating::of(&ask(calibration, club, part, prior))
+}
+
+/// The exact account of a part of a club of at most twenty clues.
 ///
 /// # Panics
 /// When the prior is unknown, or for more clues.
 #[must_use]
-pub fn date_part(calibration: &Calibration, club: &Club, part: Part, prior: Option<&str>) -> Dating {
+pub fn account(calibration: &Calibration, club: &Club, part: Part, prior: Option<&str>) -> Ledger {
     let how = Accounting::by_orders(&|_| panic!("at most twenty clues here"));
-    Dating::of(&ask(calibration, club, part, prior), how)
+    Ledger::of(&ask(calibration, club, part, prior), how)
 }
 
-/// Dates the head of a club of at most twenty clues.
+/// Dates the head of a club.
 #[must_use]
 pub fn date(calibration: &Calibration, club: &Club, prior: Option<&str>) -> Dating {
     date_part(calibration, club, Part::Head, prior)

@@ -1,5 +1,5 @@
-//! Puts the bench page into one file: `cargo run -p agewright-bench --example bundle -- engine.wasm bench.html HASH`,
-//! with the hash of the sources (see `.ci/bench-page`).
+//! Puts the bench page into one file: `cargo run -p agewright-bench --features bundle --example bundle --
+//! engine.wasm bench.html HASH`, with the hash of the sources (see `.ci/bench-page`).
 
 use agewright_bench::page_file::page_file;
 use flate2::{Compression, GzBuilder};

@@ -2,7 +2,7 @@
 //! date_with_the_starter_rules`.
 
 use agewright_files::{Refused, built_in};
-use agewright_model::{Accounting, Asked, Dating, Part, Warning, warnings};
+use agewright_model::{Accounting, Asked, Dating, Ledger, Part, Warning, warnings};
 use std::error::Error;
 
 #[expect(clippy::print_stdout, reason = "an example shows what it found")]
@@ -18,14 +18,15 @@ fn main() -> Result<(), Box<dyn Error>> {
     ];
     let club = calibration.catalogue().club("my cleek", &readings)?;
     let asked = Asked::new(calibration, &club, Part::Head, None, &[])?;
-    let dating = Dating::of(&asked, Accounting::default());
+    let dating = Dating::of(&asked);
+    let ledger = Ledger::of(&asked, Accounting::default());
     let short = dating.short();
     println!("{}: middle year {}, {}-{} (4 in 5)", club.id, short.median, short.from, short.to);
-    println!("before any clue the average year is {:.1}", dating.ledger.opening);
-    for entry in dating.ledger.by_size() {
+    println!("before any clue the average year is {:.1}", ledger.opening);
+    for entry in ledger.by_size() {
         println!("  {:+5.1} years  {}: {}", entry.years, calibration.catalogue().name_of(&entry.clue), entry.reading);
     }
-    println!("with all of them it is {:.1}", dating.ledger.closing);
+    println!("with all of them it is {:.1}", ledger.closing);
     for warning in warnings(&asked, &dating) {
         if let Warning::Trap { message, .. } = warning {
             println!("mind: {message}");

@@ -4,7 +4,7 @@
 //!
 //! ```
 //! use agewright_files::{SourceText, built_in, read_record};
-//! use agewright_model::{Accounting, Asked, Dating, Part};
+//! use agewright_model::{Accounting, Asked, Dating, Ledger, Part};
 //!
 //! let loaded = built_in().unwrap();
 //! let calibration = &loaded.calibration;
@@ -18,10 +18,10 @@
 //! let club = read_record(&SourceText::new("cleek.toml", record), calibration.catalogue()).unwrap();
 //!
 //! let asked = Asked::new(calibration, &club, Part::Head, None, &[]).unwrap();
-//! let dating = Dating::of(&asked, Accounting::default());
+//! let dating = Dating::of(&asked);
 //! let band = dating.band(0.8);
 //! assert!(band.contains(1890), "{band:?}");
-//! for entry in dating.ledger.by_size() {
+//! for entry in Ledger::of(&asked, Accounting::default()).by_size() {
 //!     println!("{}: {:+.1} years", calibration.catalogue().name_of(&entry.clue), entry.years);
 //! }
 //! // Nothing but rules of thumb stands behind it, and every answer has to say so.

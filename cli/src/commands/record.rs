@@ -9,7 +9,7 @@ use crate::disk::whole_file::check_may_write;
 use crate::failure::Failure;
 use crate::streams::Streams;
 use agewright_files::nearest_word::cell_hint;
-use agewright_model::{Accounting, Catalogue, Cell, Club, Clue, Dating};
+use agewright_model::{Catalogue, Cell, Club, Clue, Dating};
 use agewright_pages::json::dating::Answer;
 use agewright_pages::terminal::bench_sheet::clue_prompt;
 use agewright_pages::terminal::date_text::{DateText, date_text};
@@ -260,7 +260,7 @@ impl Entry<'_, '_> {
     /// The running date, of each part that something was read of.
     fn so_far(&mut self, club: &Club) -> Result<(), Failure> {
         for part in self.request.parts() {
-            let dating = Dating::of(&self.request.ask(club, part)?, Accounting::rough());
+            let dating = Dating::of(&self.request.ask(club, part)?);
             if dating.has_evidence() {
                 writeln!(self.out, "  so far, {}: {}", part.word(), date_line(&dating))?;
             }

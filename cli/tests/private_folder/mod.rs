@@ -1,4 +1,5 @@
 //! A private folder with the demo in it, and the program run there.
+#![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
 use assert_cmd::Command;
 use std::path::{Path, PathBuf};

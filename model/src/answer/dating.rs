@@ -1,9 +1,9 @@
-//! Dates one part of one club: the whole answer.
+//! Dates one part of one club: the answer, but for its account.
 
 use crate::answer::band::Band;
+use crate::answer::clue_standing::{ClueStanding, standings};
 use crate::answer::conflict::{Conflict, conflict};
 use crate::answer::draws::{DrawnAnswer, drawn_answer};
-use crate::answer::ledger::{Accounting, Ledger};
 use crate::answer::out_of_step::{OutOfStep, out_of_step};
 use crate::answer::posterior::Posterior;
 use crate::answer::short_answer::ShortAnswer;
@@ -13,18 +13,18 @@ use crate::evidence::usable::UnusedClue;
 use crate::reading::part::Part;
 use crate::tables::prior::Prior;
 
-/// The whole answer for one part of one club.
+/// The answer for one part of one club; how far each clue moved it is told by a [`crate::Ledger`].
 /// ```
-/// use agewright_model::{Accounting, Asked, Dating, Part};
+/// use agewright_model::{Asked, Dating, Part};
 ///
 /// let calibration = agewright_files::built_in().unwrap().calibration;
 /// let readings = [("hosel_to_crease", "3 3/4 in"), ("nicking_regularity", "even"), ("pin_direction", "unreadable")];
 /// let club = calibration.catalogue().club("iron", &readings).unwrap();
 /// let asked = Asked::new(&calibration, &club, Part::Head, None, &[]).unwrap();
-/// let dating = Dating::of(&asked, Accounting::default());
+/// let dating = Dating::of(&asked);
 /// let [half, eighty, most] = &dating.bands[..] else { panic!("three bands") };
 /// assert!(half.n_years() < eighty.n_years() && eighty.n_years() < most.n_years());
-/// assert_eq!(dating.ledger.entries.len(), 2);
+/// assert_eq!(dating.clues.len(), 2);
 /// assert_eq!(dating.unused[0].clue, "pin_direction");
 /// ```
 #[derive(Debug, Clone)]
@@ -33,6 +33,8 @@ pub struct Dating {
     pub part: Part,
     /// Name of the prior used.
     pub prior: String,
+    /// What is known before any clue: the prior by year.
+    pub before: Posterior,
     /// Posterior by year.
     pub posterior: Posterior,
     /// The answer under the flat prior.
@@ -41,15 +43,15 @@ pub struct Dating {
     pub other_priors: Vec<(String, ShortAnswer)>,
     /// The 50, 80 and 95 % bands.
     pub bands: Vec<Band>,
-    /// The account.
-    pub ledger: Ledger,
+    /// The clues that count, in the order of their ids.
+    pub clues: Vec<ClueStanding>,
     /// The answer with other clubs in the collection, where the calibration has draws.
     pub drawn: Option<DrawnAnswer>,
     /// P(this shaft is later than the head, or this grip later than the shaft), where the calibration says how parts
     /// belong together.
     pub replaced: Option<f64>,
     /// Chance that the part is of after the axis before any clue of its own was read; what is left of it is
-    /// [`Posterior::after`]. The account is that of the years of the axis.
+    /// [`Posterior::after`].
     pub after_before: f64,
     /// Readings that gave no evidence.
     pub unused: Vec<UnusedClue>,
@@ -65,18 +67,15 @@ impl Dating {
     /// Answers what was asked.
     ///
     /// ln posterior(y) = sum over blocks of weight times ln mixture(y) + ln prior(y) - const.
-    ///
-    /// # Panics
-    /// When the orders that `how` gives do not hold every place once.
     #[must_use]
-    pub fn of(asked: &Asked<'_>, how: Accounting<'_>) -> Self {
+    pub fn of(asked: &Asked<'_>) -> Self {
         let (evidence, prior) = (asked.evidence(), asked.prior());
         let under = |prior: &Prior| {
             let asked = asked.by_prior(prior);
             Posterior::of(asked.evidence(), asked.prior(), |_| true)
         };
         let posterior = Posterior::of(evidence, prior, |_| true);
-        let ledger = Ledger::new(evidence, prior, how);
+        let clues = standings(evidence, prior, posterior.after());
         let priors = &asked.calibration().tables().priors;
         let others = priors.iter().filter(|other| other.name != prior.name && other.name != Prior::FLAT);
         Self {
@@ -89,10 +88,11 @@ impl Dating {
             replaced: asked.chance_replaced(),
             after_before: prior.after(),
             unused: asked.unused().to_vec(),
-            out_of_step: out_of_step(&ledger),
+            out_of_step: out_of_step(&clues),
             conflict: conflict(evidence),
             witnesses: witnesses_apart(evidence, prior),
-            ledger,
+            clues,
+            before: Posterior::of(evidence, prior, |_| false),
             posterior,
         }
     }
@@ -101,6 +101,12 @@ impl Dating {
     #[must_use]
     pub fn band(&self, level: f64) -> Band {
         self.posterior.band(level)
+    }
+
+    /// How a clue (by its id) stands with the rest, if it counts.
+    #[must_use]
+    pub fn clue(&self, id: &str) -> Option<&ClueStanding> {
+        self.clues.iter().find(|one| one.clue == id)
     }
 
     /// Middle year and 80 % band.
@@ -112,7 +118,7 @@ impl Dating {
     /// Whether any clue gave evidence.
     #[must_use]
     pub fn has_evidence(&self) -> bool {
-        self.ledger.entries.iter().any(|entry| !entry.adjusts)
+        self.clues.iter().any(|clue| !clue.adjusts)
     }
 
     /// Whether there is evidence, and the 80 % band is split into two answers or more.

@@ -1,11 +1,13 @@
 //! The ledger: how far each clue moved the estimate; it balances.
 
 use crate::answer::all_sets::Both;
+use crate::answer::clue_standing::{ClueStanding, standings};
 use crate::answer::entropy_walk::means_and_bits;
 use crate::answer::favours::favoured_years;
 use crate::answer::posterior::Posterior;
 use crate::answer::short_answer::ShortAnswer;
 use crate::answer::subset_sums::means_of_all_sets;
+use crate::evidence::asked::Asked;
 use crate::evidence::evidence::Evidence;
 use crate::numbers::shapley::{exact_shares, ordered_shares};
 use crate::tables::prior::Prior;
@@ -65,14 +67,8 @@ pub struct LedgerEntry {
     pub weight: f64,
     /// Corrects measured clues and is no evidence of date by itself: what it moves, it moves through them.
     pub adjusts: bool,
-    /// Chance that it is misread or belongs to later work, given all clues; where rules say how it looks after the
-    /// axis, the chance of those years is counted in.
+    /// Chance that it is misread or belongs to later work, given all clues.
     pub misread: f64,
-    /// The same before anything else is known.
-    pub misread_before: f64,
-    /// How well the rest bears it out, 0 to 1: its own likelihood averaged over the answer without it, as a share of
-    /// its highest in any year.
-    pub support: f64,
     /// The answer without it.
     pub without: ShortAnswer,
     /// Years that it favours by itself, both inclusive, if it speaks at all.
@@ -80,7 +76,7 @@ pub struct LedgerEntry {
 }
 
 /// Orders of the clues for a sampled ledger, from the sorted ids of the clues; each holds every place once.
-pub type Orders<'a> = &'a dyn Fn(&[&str]) -> Vec<Vec<usize>>;
+pub type Orders<'a> = &'a (dyn Fn(&[&str]) -> Vec<Vec<usize>> + Sync);
 
 /// How an account is to be computed.
 ///
@@ -186,50 +182,49 @@ impl Ledger {
         entries
     }
 
-    /// The ledger of evidence under a prior.
+    /// The account of what was asked.
     ///
     /// # Panics
-    /// When the orders that `how` gives do not hold every place once, or the prior is over other years.
+    /// When the orders that `how` gives do not hold every place once.
     #[must_use]
-    pub fn new(evidence: &Evidence, prior: &Prior, how: Accounting<'_>) -> Self {
+    pub fn of(asked: &Asked<'_>, how: Accounting<'_>) -> Self {
+        let (evidence, prior) = (asked.evidence(), asked.prior());
+        let after = Posterior::of(evidence, prior, |_| true).after();
+        Self::of_clues(asked, &standings(evidence, prior, after), how)
+    }
+
+    /// The same where it is known already how the clues stand: as [`crate::Dating::clues`] has them.
+    ///
+    /// # Panics
+    /// When they are those of another question, or the orders that `how` gives do not hold every place once.
+    #[must_use]
+    pub fn of_clues(asked: &Asked<'_>, clues: &[ClueStanding], how: Accounting<'_>) -> Self {
+        let (evidence, prior) = (asked.evidence(), asked.prior());
+        assert_eq!(clues.len(), evidence.n_clues(), "the clues of the same question");
         let account = if has_exact_account(evidence, how.exact_up_to) {
             exact_account(evidence, prior, how)
         } else {
             sampled_account(evidence, prior, &how.orders_of(evidence))
         };
-        let misread = evidence.misread(prior);
-        let after = Posterior::of(evidence, prior, |_| true).after();
-        let misread_after = if after > 0.0 { evidence.misread_after(prior) } else { misread.clone() };
-        let entries = evidence.clues.iter().enumerate().map(|(i, clue)| {
-            let without = Posterior::of(evidence, prior, |other| other != i);
-            let mut support = evidence.support(prior, i);
-            if let Some(of_cell) = evidence.after_of(i) {
-                let ln_highest = evidence.ln_alone(i).into_iter().fold(of_cell.ln, f64::max);
-                support = (1.0 - without.after()) * support + without.after() * (of_cell.ln - ln_highest).exp();
-            }
-            LedgerEntry {
-                clue: clue.id.clone(),
-                reading: clue.reading.clone(),
-                years: account.years[i],
-                bits: account.bits.as_ref().map(|bits| -bits[i]),
-                standard_error: account.errors.as_ref().map(|errors| errors[i]),
-                weight: clue.weight,
-                adjusts: clue.adjusts,
-                // What speaks for years after the axis is no misreading as far as the part is of them.
-                misread: (1.0 - after) * misread[i] + after * misread_after[i],
-                misread_before: clue.misread,
-                support,
-                without: ShortAnswer::of(&without),
-                favours: favoured_years(evidence.axis, &evidence.ln_alone_by_making(i)),
-            }
+        let entries = clues.iter().enumerate().map(|(i, clue)| LedgerEntry {
+            clue: clue.clue.clone(),
+            reading: clue.reading.clone(),
+            years: account.years[i],
+            bits: account.bits.as_ref().map(|bits| -bits[i]),
+            standard_error: account.errors.as_ref().map(|errors| errors[i]),
+            weight: clue.weight,
+            adjusts: clue.adjusts,
+            misread: clue.misread,
+            without: ShortAnswer::of(&Posterior::of(evidence, prior, |other| other != i)),
+            favours: favoured_years(evidence.axis, &evidence.ln_alone_by_making(i)),
         });
         Self {
+            entries: entries.collect(),
             opening: account.opening[0],
             closing: account.closing[0],
             opening_bits: account.opening[1],
             closing_bits: account.closing[1],
             method: account.method,
-            entries: entries.collect(),
         }
     }
 }

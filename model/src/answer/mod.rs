@@ -2,6 +2,7 @@
 
 mod all_sets;
 pub mod band;
+pub mod clue_standing;
 pub mod conflict;
 pub mod dating;
 pub mod draws;

@@ -3,7 +3,7 @@
 
 use crate::evidence::evidence::Evidence;
 use crate::evidence::joined_parts::JoinedParts;
-use crate::evidence::own_evidence::OwnEvidence;
+use crate::evidence::own_evidence::{OwnEvidence, UsedClue};
 use crate::evidence::part_prior::Together;
 use crate::evidence::usable::{UnusedClue, Usable, usable_readings};
 use crate::numbers::axis::Axis;
@@ -14,6 +14,7 @@ use crate::reading::part::Part;
 use crate::tables::calibration::Calibration;
 use crate::tables::prior::{Prior, UnknownPrior};
 use crate::tables::table_set::TableSet;
+use std::sync::Arc;
 use thiserror::Error;
 
 /// A question about one part of one club, its prior looked up and its evidence gathered; every answer is made from it.
@@ -47,6 +48,7 @@ use thiserror::Error;
 pub struct Asked<'a> {
     question: Question<'a>,
     part: Part,
+    read: Arc<WhatWasRead>,
     gathered: Gathered,
 }
 
@@ -93,11 +95,28 @@ pub enum AskedError {
     },
 }
 
+/// What was read of a part and of what it is fixed to, whatever prior and lag are asked for.
+#[derive(Debug)]
+struct WhatWasRead {
+    own: OwnEvidence,
+    unused: Vec<UnusedClue>,
+    /// `None` where the calibration does not say how parts belong together.
+    joined: Option<JoinedReadings>,
+}
+
+#[derive(Debug)]
+struct JoinedReadings {
+    /// The head's own clues, where another part is asked about.
+    head: Option<OwnEvidence>,
+    parts: JoinedParts,
+    /// Readings of what is fixed to the part, in the order that the joined parts take them in.
+    fixed: Vec<UsedClue>,
+}
+
 /// The evidence of one part, with what is known of the parts together.
 #[derive(Debug, Clone)]
 struct Gathered {
     evidence: Evidence,
-    unused: Vec<UnusedClue>,
     /// Of the part's years, before its own clues.
     prior: Prior,
     /// `None` where the calibration does not say how parts belong together.
@@ -144,8 +163,13 @@ impl<'a> Asked<'a> {
     }
 
     fn of(question: Question<'a>, part: Part) -> Self {
-        let gathered = question.gathered(part);
-        Self { question, part, gathered }
+        let read = Arc::new(question.read_of(part));
+        Self::of_read(question, part, read)
+    }
+
+    fn of_read(question: Question<'a>, part: Part, read: Arc<WhatWasRead>) -> Self {
+        let gathered = question.gathered(part, &read);
+        Self { question, part, read, gathered }
     }
 
     /// The same question of a club from another region than the collection: beside the lag of its own its region leads
@@ -153,7 +177,8 @@ impl<'a> Asked<'a> {
     #[must_use]
     pub fn elsewhere(&self, years: f64) -> Self {
         let lag_sd = self.calibration().shared_lag_elsewhere(years);
-        Self::of(Question { lag_sd, is_from_elsewhere: true, ..self.question.clone() }, self.part)
+        let question = Question { lag_sd, is_from_elsewhere: true, ..self.question.clone() };
+        Self::of_read(question, self.part, Arc::clone(&self.read))
     }
 
     /// The same question about another part of the club.
@@ -168,7 +193,7 @@ impl<'a> Asked<'a> {
     where
         'a: 'b,
     {
-        Asked::of(Question { named: prior, ..self.question.clone() }, self.part)
+        Asked::of_read(Question { named: prior, ..self.question.clone() }, self.part, Arc::clone(&self.read))
     }
 
     /// The same question of a draw of the calibration, by the draw's own prior of that name.
@@ -182,7 +207,8 @@ impl<'a> Asked<'a> {
         let mut club = self.question.club.clone();
         club.cells.resize(self.calibration().catalogue().clues().len(), Cell::NotExamined);
         club.cells[clue_ix] = Cell::Read(reading.clone());
-        Question { club: &club, ..self.question.clone() }.gathered(self.part).evidence
+        let question = Question { club: &club, ..self.question.clone() };
+        question.gathered(self.part, &question.read_of(self.part)).evidence
     }
 
     /// The calibration.
@@ -242,7 +268,7 @@ impl<'a> Asked<'a> {
     /// Readings of the part that give no evidence.
     #[must_use]
     pub fn unused(&self) -> &[UnusedClue] {
-        &self.gathered.unused
+        &self.read.unused
     }
 
     /// Whether a clue (by its id) is left out on request.
@@ -267,25 +293,19 @@ impl Question<'_> {
         OwnEvidence::new(self.calibration, self.tables, part, &self.club.id, usable)
     }
 
-    fn gathered(&self, part: Part) -> Gathered {
+    fn read_of(&self, part: Part) -> WhatWasRead {
         let (mut usable, unused) = self.read(part);
         let Some(model) = self.calibration.parts_model() else {
-            let evidence = Evidence::from(self.own_evidence(part, &usable));
-            let lag = SharedLag::normal(evidence.axis.n_years(), self.lag_sd, evidence.axis.step());
-            return Gathered { evidence: evidence.with_lag(lag), unused, prior: self.named.clone(), together: None };
+            return WhatWasRead { own: self.own_evidence(part, &usable), unused, joined: None };
         };
         // Signs say nothing of a part's year by themselves.
-        usable.retain(|one| model.sign(&one.clue.id).is_none());
+        let is_sign = |one: &Usable<'_>| model.sign(&one.clue.id).is_some();
+        usable.retain(|one| !is_sign(one));
         let [shaft, grip] = [Part::Shaft, Part::Grip].map(|part| self.read(part).0);
         let parts = JoinedParts::new(self.calibration, self.tables, model, &self.club.id, &shaft, &grip);
         let own = self.own_evidence(part, &usable);
-        let lags = lag_nodes(self.lag_sd, own.axis.step());
         let head = (part != Part::Head).then(|| self.own_evidence(Part::Head, &self.read(Part::Head).0));
-        let together = Together::new(head.as_ref().unwrap_or(&own), &model.after, parts, lags, self.named);
-        let parts = together.parts();
-        let open = together.left_open(part, self.named);
         // In the order that the joined parts take them in: the clues of each part, then its signs.
-        let is_sign = |one: &Usable<'_>| model.sign(&one.clue.id).is_some();
         let mut fixed = Vec::new();
         for (other, readings) in [(Part::Shaft, &shaft), (Part::Grip, &grip)] {
             if part.fixed_to_it().contains(&other) {
@@ -293,11 +313,34 @@ impl Question<'_> {
                 fixed.extend(readings.iter().filter(|one| is_sign(one)));
             }
         }
-        let copies = (part != Part::Head).then(|| parts.copies(part));
-        let mut evidence = Evidence::from(own).with_lag(open.lag).with_after(copies, open.lag_after);
-        if !fixed.is_empty() {
-            evidence = evidence.with_fixed(self.calibration, self.tables, part, &fixed, parts);
+        let fixed =
+            fixed.into_iter().map(|one: &Usable<'_>| one.used(one.weight_in_its_part(self.calibration, self.tables)));
+        WhatWasRead { own, unused, joined: Some(JoinedReadings { head, parts, fixed: fixed.collect() }) }
+    }
+
+    fn gathered(&self, part: Part, read: &WhatWasRead) -> Gathered {
+        let own = &read.own;
+        let model = self.calibration.parts_model();
+        let (Some(model), Some(JoinedReadings { head, parts, fixed })) = (model, &read.joined) else {
+            let lag = SharedLag::normal(own.axis.n_years(), self.lag_sd, own.axis.step());
+            let evidence = Evidence::from(own.clone()).with_lag(lag);
+            return Gathered { evidence, prior: self.named.clone(), together: None };
+        };
+        let lags = lag_nodes(self.lag_sd, own.axis.step());
+        if part == Part::Head && fixed.is_empty() {
+            // What a later shaft or grip would copy tells nothing of a head of which neither was read.
+            let lag = SharedLag::from_nodes(&lags, own.axis.n_years());
+            let evidence = Evidence::from(own.clone()).with_lag(lag).with_after(None, lags);
+            return Gathered { evidence, prior: self.named.clone().with_after(model.after.head), together: None };
         }
-        Gathered { evidence, unused, prior: open.prior, together: Some(together) }
+        let together = Together::new(head.as_ref().unwrap_or(own), &model.after, parts.clone(), lags, self.named);
+        let parts = together.parts();
+        let open = together.left_open(part, self.named);
+        let copies = (part != Part::Head).then(|| parts.copies(part));
+        let mut evidence = Evidence::from(own.clone()).with_lag(open.lag).with_after(copies, open.lag_after);
+        if !fixed.is_empty() {
+            evidence = evidence.with_fixed(part, fixed, parts);
+        }
+        Gathered { evidence, prior: open.prior, together: Some(together) }
     }
 }

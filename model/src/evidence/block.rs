@@ -31,6 +31,10 @@ impl BySet for Block {
         self.source().ln_by_year(set)
     }
 
+    fn add_ln(&self, set: usize, weight: f64, total: &mut [f64]) {
+        self.source().add_ln(set, weight, total);
+    }
+
     fn ln_of_all_sets(&self, n_clues: usize) -> Box<dyn Iterator<Item = Vec<f64>> + '_> {
         self.source().ln_of_all_sets(n_clues)
     }

@@ -6,15 +6,12 @@ use crate::evidence::joined_evidence::JoinedEvidence;
 use crate::evidence::joined_parts::JoinedParts;
 use crate::evidence::on_shelf::OnShelf;
 use crate::evidence::own_evidence::{OwnEvidence, UsedClue};
-use crate::evidence::usable::Usable;
 use crate::evidence::weighed::{AfterTheAxis, BySet, Weighed};
 use crate::numbers::axis::Axis;
 use crate::numbers::ln_sums::scaled_from_ln;
 use crate::numbers::shared_lag::{LagNode, SharedLag, lag_nodes};
 use crate::reading::part::Part;
-use crate::tables::calibration::Calibration;
 use crate::tables::prior::Prior;
-use crate::tables::table_set::TableSet;
 use std::borrow::Cow;
 use std::sync::Arc;
 
@@ -97,16 +94,9 @@ impl Evidence {
 
     /// The same with what is fixed to the part: `fixed` are its readings, in the order that the joined parts take them
     /// in.
-    pub(crate) fn with_fixed(
-        mut self,
-        calibration: &Calibration,
-        tables: &TableSet,
-        part: Part,
-        fixed: &[Usable<'_>],
-        parts: Arc<JoinedParts>,
-    ) -> Self {
+    pub(crate) fn with_fixed(mut self, part: Part, fixed: &[UsedClue], parts: Arc<JoinedParts>) -> Self {
         let places = (self.clues.len()..self.clues.len() + fixed.len()).collect();
-        self.clues.extend(fixed.iter().map(|one| one.used(weight_of(calibration, tables, *one))));
+        self.clues.extend_from_slice(fixed);
         self.joined = Some(JoinedEvidence::new(places, part, parts));
         self.sorted_by_id()
     }
@@ -335,14 +325,4 @@ impl Evidence {
             _ => None,
         })
     }
-}
-
-/// Exponent that a clue of a joined part counts with, in its own part.
-fn weight_of(calibration: &Calibration, tables: &TableSet, one: Usable<'_>) -> f64 {
-    if let Some(model) = calibration.parts_model().filter(|model| model.sign(&one.clue.id).is_some()) {
-        return model.sign_weight;
-    }
-    let own = tables.own_tables().find(|table| table.clue == one.clue.id).map(|table| table.weight);
-    let block = tables.block(one.clue.part).filter(|_| !one.clue.kind.is_known());
-    own.or(block.map(|block| block.weight)).unwrap_or(1.0)
 }

@@ -1,9 +1,9 @@
 //! What is fixed to a part, as evidence of the part's year: by the year of making and the lag that all of them share.
 
-use crate::evidence::joined_parts::JoinedParts;
+use crate::evidence::joined_parts::{JoinedParts, JoinedYears};
 use crate::evidence::remembered::Remembered;
 use crate::evidence::weighed::set_of;
-use crate::numbers::shared_lag::{LagNode, SharedLag};
+use crate::numbers::shared_lag::{LagNode, LaggedWeights, SharedLag};
 use crate::reading::part::Part;
 use std::borrow::Cow;
 use std::cell::OnceCell;
@@ -61,25 +61,33 @@ impl JoinedEvidence {
         lags.iter().map(cell).sum::<f64>().ln()
     }
 
-    /// Chance by year, and behind the years after the axis, that each clue is misread, given all of them and the lag;
-    /// what is told of signs is their chance before anything is known.
-    pub fn misread(&self) -> impl Fn(i32) -> Vec<Vec<f64>> {
+    /// Chance that each clue is misread, given all of them, on a part whose lags and years of making have these
+    /// weights; what is told of signs is their chance before anything is known.
+    pub fn misread(&self, together: &[LaggedWeights]) -> Vec<f64> {
         let all = self.parts.of_all();
-        move |ahead| self.parts.misread_of(self.part, &all, ahead)
+        let mut years = JoinedYears::new(together.first().map_or(0, |lagged| lagged.by_making.len()));
+        for LaggedWeights { ahead, by_making } in together {
+            let with_cell = [by_making.as_slice(), &[0.0]].concat();
+            self.parts.add_years(self.part, &all, *ahead, &with_cell, &mut years);
+        }
+        self.parts.misread(self.part, &years)
     }
 
-    /// Chance that each clue is misread on a part of after the axis, whose lag has these chances, given all of them.
+    /// The same on a part of after the axis, whose lag has these chances.
     pub fn misread_after(&self, lags: &[LagNode]) -> Vec<f64> {
-        let (misread, likelihood) = (self.misread(), self.likelihood((1 << self.places.len()) - 1));
-        let last = |by_year: &[f64]| by_year.last().copied().unwrap_or(0.0);
-        let (mut sums, mut total) = (vec![0.0; self.places.len()], 0.0);
-        for node in lags {
-            let weight = node.chance * last(&likelihood(node.ahead));
-            total += weight;
-            sums.iter_mut().zip(misread(node.ahead)).for_each(|(sum, by_year)| *sum += weight * last(&by_year));
-        }
+        let (all, likelihood) = (self.parts.of_all(), self.likelihood((1 << self.places.len()) - 1));
+        let in_cell = |ahead: i32| likelihood(ahead).last().copied().unwrap_or(0.0);
+        let total: f64 = lags.iter().map(|node| node.chance * in_cell(node.ahead)).sum();
         // Likelihoods that all underflow there tell nothing of the lag.
-        let nothing = || misread(0).iter().map(|by_year| last(by_year)).collect();
-        if total > 0.0 { sums.iter().map(|sum| sum / total).collect() } else { nothing() }
+        let of_none = [LagNode { ahead: 0, chance: 1.0 }];
+        let lags = if total > 0.0 { lags } else { &of_none };
+        let n_years = likelihood(0).len() - 1;
+        let mut years = JoinedYears::new(n_years);
+        for node in lags {
+            let mut weights = vec![0.0; n_years + 1];
+            weights[n_years] = if total > 0.0 { node.chance * in_cell(node.ahead) / total } else { 1.0 };
+            self.parts.add_years(self.part, &all, node.ahead, &weights, &mut years);
+        }
+        self.parts.misread(self.part, &years)
     }
 }

@@ -2,12 +2,14 @@
 
 use crate::evidence::joining::{Joining, TwoWays};
 use crate::evidence::own_evidence::OwnEvidence;
+use crate::evidence::own_years::OwnYears;
 use crate::evidence::usable::Usable;
 use crate::numbers::shared_lag::shifted;
 use crate::reading::part::Part;
 use crate::tables::calibration::Calibration;
 use crate::tables::replacement::PartsModel;
 use crate::tables::table_set::TableSet;
+use std::sync::Arc;
 
 /// Readings of shaft and grip, as a likelihood over the head's years for every set of them.
 ///
@@ -22,7 +24,7 @@ pub(crate) struct JoinedParts {
 /// A part fixed to another: its own evidence, its signs, and how it is joined.
 #[derive(Debug, Clone)]
 struct FixedPart {
-    evidence: OwnEvidence,
+    evidence: Arc<OwnEvidence>,
     /// Tempered likelihoods of each sign read, on an original part and on a replacement.
     signs: Vec<[f64; 2]>,
     /// Chance that each sign is misread, before anything is known; what is told of it stays at that.
@@ -82,7 +84,7 @@ impl FixedPart {
             Some(plain.map(|likelihood| likelihood.powf(model.sign_weight)))
         };
         Self {
-            evidence: OwnEvidence::new(calibration, tables, part, id, &own),
+            evidence: Arc::new(OwnEvidence::new(calibration, tables, part, id, &own)),
             signs: signs.iter().filter_map(likelihoods).collect(),
             sign_misread: signs.iter().map(Usable::misread).collect(),
             joining: Joining::new(replaced.by_year(axis), after),
@@ -118,17 +120,17 @@ impl FixedPart {
         TwoWays { own, later }
     }
 
-    /// Chances by year that each of its clues is misread, each carried by `of` to the year that is asked about; signs
-    /// keep theirs.
-    fn misread_by_year(&self, ahead: i32, of: impl Fn(&[f64]) -> Vec<f64>) -> Vec<Vec<f64>> {
-        let mut own = self.evidence.misread_by_year(ahead);
-        for (misread, after) in own.iter_mut().zip(self.evidence.misread_after(&self.copies)) {
-            misread.push(after);
-        }
-        let mut all: Vec<Vec<f64>> = own.iter().map(|misread| of(misread)).collect();
-        let n_years = self.evidence.axis.n_years();
-        all.extend(self.sign_misread.iter().map(|&misread| vec![misread; n_years + 1]));
+    /// Chance that each of its clues is misread, summed over weights of its years; signs keep theirs.
+    fn misread(&self, years: &OwnYears) -> Vec<f64> {
+        let mut all = self.evidence.misread(years, &self.copies);
+        let weight = years.on_axis() + years.cell;
+        all.extend(self.sign_misread.iter().map(|misread| weight * misread));
         all
+    }
+
+    /// Weights of its years, of which what was read of it is part, from weights of the years of what it is fixed to.
+    fn years_under(&self, set: &SetOfPart, weights: &[f64], value: &[f64]) -> Vec<f64> {
+        times(&self.joining.carried(weights, set.signs), value)
     }
 }
 
@@ -136,8 +138,10 @@ fn sum(ways: &TwoWays) -> Vec<f64> {
     ways.own.iter().zip(&ways.later).map(|(o, l)| o + l).collect()
 }
 
-fn shares(of: &[f64], base: &[f64]) -> Vec<f64> {
-    of.iter().zip(base).map(|(a, b)| (a / b).clamp(0.0, 1.0)).collect()
+/// Weights over what they hold already; nothing where that is nothing.
+fn over(weights: &[f64], base: &[f64]) -> Vec<f64> {
+    let share = |(weight, base): (&f64, &f64)| Some(weight / base).filter(|share| share.is_finite()).unwrap_or(0.0);
+    weights.iter().zip(base).map(share).collect()
 }
 
 fn times(a: &[f64], b: &[f64]) -> Vec<f64> {
@@ -224,22 +228,42 @@ impl JoinedParts {
         }
     }
 
-    /// Chance by the year of a part, and behind them after the axis, that each clue fixed to it is misread, where
-    /// fashion is so many years ahead, in the order of their sets.
-    pub fn misread_of(&self, part: Part, all: &SetOfBoth, ahead: i32) -> Vec<Vec<f64>> {
-        let Self { shaft, grip } = self;
+    /// Adds to the weights of the years of what is fixed to a part those that weights of the part's own years leave,
+    /// all clues given, where fashion is so many years ahead.
+    pub fn add_years(&self, part: Part, all: &SetOfBoth, ahead: i32, weights: &[f64], into: &mut JoinedYears) {
         let of_grip = self.of_grip(&all.grip, ahead);
-        let likelihood = all.grip.likelihood(ahead);
-        let by_shaft = |misread: &[f64]| sum(&grip.ways(&all.grip, &times(&likelihood, misread)));
-        if part != Part::Head {
-            return grip.misread_by_year(ahead, |misread| shares(&by_shaft(misread), &of_grip));
-        }
-        let of_shaft = all.shaft.likelihood(ahead);
-        // Sums over the shaft's years, by the head's year, of something by the shaft's year.
-        let by_head = |by_shaft: &[f64]| sum(&shaft.ways(&all.shaft, &times(&of_shaft, by_shaft)));
-        let base = by_head(&of_grip);
-        let mut out = shaft.misread_by_year(ahead, |misread| shares(&by_head(&times(misread, &of_grip)), &base));
-        out.extend(grip.misread_by_year(ahead, |misread| shares(&by_head(&by_shaft(misread)), &base)));
-        out
+        let grip = all.grip.likelihood(ahead);
+        let under_shaft = if part == Part::Head {
+            let shaft = all.shaft.likelihood(ahead);
+            let of_both = times(&shaft, &of_grip);
+            let base = sum(&self.shaft.ways(&all.shaft, &of_both));
+            // What the weights hold already of the clues is taken out of them, and brought in by the year it is of.
+            let by_shaft = self.shaft.years_under(&all.shaft, &over(weights, &base), &shaft);
+            into.shaft.add(ahead, &times(&by_shaft, &of_grip));
+            by_shaft
+        } else {
+            over(weights, &of_grip)
+        };
+        into.grip.add(ahead, &self.grip.years_under(&all.grip, &under_shaft, &grip));
+    }
+
+    /// Chance that each clue fixed to a part is misread, summed over weights of the years, in the order of their sets.
+    pub fn misread(&self, part: Part, years: &JoinedYears) -> Vec<f64> {
+        let grip = self.grip.misread(&years.grip);
+        if part == Part::Head { [self.shaft.misread(&years.shaft), grip].concat() } else { grip }
+    }
+}
+
+/// Weights of the years of shaft and grip.
+#[derive(Debug)]
+pub(crate) struct JoinedYears {
+    shaft: OwnYears,
+    grip: OwnYears,
+}
+
+impl JoinedYears {
+    /// None yet, on an axis of so many years.
+    pub fn new(n_years: usize) -> Self {
+        Self { shaft: OwnYears::new(n_years), grip: OwnYears::new(n_years) }
     }
 }

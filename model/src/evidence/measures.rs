@@ -9,6 +9,7 @@ use crate::numbers::ln_sums::ln_add;
 use crate::numbers::student_t::ln_multivariate_t;
 use crate::reading::cell::Seen;
 use crate::tables::measured_block::{MeasuredBlock, MeasuredTable, ln_density_misread};
+use std::sync::Arc;
 
 /// Least share of a variance that is left after conditioning; guards the square root against rounding.
 const LEAST_SHARE_LEFT: f64 = 1e-10;
@@ -30,7 +31,7 @@ pub(crate) struct Measures {
     ln_misread: Vec<f64>,
     /// Measures that correct the others: the evidence is M(S)/M(adjusting measures in S).
     adjusting: usize,
-    /// What sets of them say, by row.
+    /// What sets of them say, by year.
     remembered: Remembered<usize>,
 }
 
@@ -166,6 +167,11 @@ impl Measures {
         self.rows.iter().map(at).collect()
     }
 
+    /// ln of the evidence by year for one set.
+    fn remembered_ln(&self, set: usize) -> Arc<[f64]> {
+        self.remembered.or_made(set, || self.axis.ln_rows_to_ln_years(&self.ln_evidence(set)))
+    }
+
     /// ln M by year of all measures, the adjusting ones among them: how likely they all are together.
     pub fn ln_all_together(&self) -> Vec<f64> {
         let all = (1 << self.n_clues()) - 1;
@@ -261,7 +267,11 @@ impl BySet for Measures {
     }
 
     fn ln_by_year(&self, set: usize) -> Vec<f64> {
-        self.axis.ln_rows_to_ln_years(&self.remembered.or_made(set, || self.ln_evidence(set)))
+        self.remembered_ln(set).to_vec()
+    }
+
+    fn add_ln(&self, set: usize, weight: f64, total: &mut [f64]) {
+        total.iter_mut().zip(self.remembered_ln(set).iter()).for_each(|(sum, ln)| *sum += weight * ln);
     }
 
     fn ln_of_all_sets(&self, n_clues: usize) -> Box<dyn Iterator<Item = Vec<f64>> + '_> {

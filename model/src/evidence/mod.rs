@@ -11,6 +11,7 @@ mod measures;
 pub(crate) mod on_shelf;
 mod one_clue;
 mod own_evidence;
+mod own_years;
 mod part_prior;
 mod remaining_years;
 mod remembered;

@@ -16,6 +16,8 @@ use crate::tables::table_set::{Cases, TableSet};
 pub(crate) struct OneClue {
     right: Vec<f64>,
     wrong: f64,
+    /// ln of both together, asked for again and again.
+    ln: Vec<f64>,
     is_fashion: bool,
     /// Likelihood on a part made after the axis ends, where the rules say how that looks.
     after: Option<f64>,
@@ -33,9 +35,15 @@ impl OneClue {
                 let Cases { right, wrong, weight } = tables.cases(usable.clue, usable.reading)?;
                 let looks = calibration.parts_model().and_then(|model| model.after.look(&usable.clue.id));
                 let after = looks.map(|look| (1.0 - usable.misread()) * look.share(usable.reading) + wrong);
-                Some((Self { right: axis.rows_to_years(&right), wrong, is_fashion: true, after }, weight))
+                let right = axis.rows_to_years(&right);
+                Some((Self { after, ..Self::of_cases(right, wrong, true) }, weight))
             }
         }
+    }
+
+    fn of_cases(right: Vec<f64>, wrong: f64, is_fashion: bool) -> Self {
+        let ln = right.iter().map(|right| (right + wrong).ln()).collect();
+        Self { right, wrong, ln, is_fashion, after: None }
     }
 
     /// Cases by year from how likely the reading is in each year, if read right; misread, it is as likely as on the
@@ -47,7 +55,7 @@ impl OneClue {
         // A reading that is beyond doubt would make years impossible, and nothing is.
         let misread = usable.misread().max(LEAST_MISREAD);
         let wrong = if mean > 0.0 { misread * mean } else { 1.0 };
-        Self { right: right.iter().map(|v| (1.0 - misread) * v).collect(), wrong, is_fashion: false, after: None }
+        Self::of_cases(right.iter().map(|v| (1.0 - misread) * v).collect(), wrong, false)
     }
 
     /// A mark: the most that any of its periods of use gives; of several marks their mean.
@@ -95,16 +103,16 @@ impl OneClue {
         if on_axis <= 0.0 && part_after > 0.0 {
             // Registered after the axis it proves a year after it, or it was misread.
             let after = Some((1.0 - misread) / part_after + misread);
-            return Self { right: chances, wrong: misread, is_fashion: false, after };
+            return Self { after, ..Self::of_cases(chances, misread, false) };
         }
         if on_axis <= 0.0 {
             // Without such years it fits none: all that is known then is that it was misread.
-            return Self { right: chances, wrong: 1.0, is_fashion: false, after: None };
+            return Self::of_cases(chances, 1.0, false);
         }
         let prior = calibration.prior(None).map(|prior| prior.ln_by_year().to_vec());
         let before = own_prior(axis, &prior.unwrap_or_default());
         let right = chances.iter().zip(before).map(|(chance, before)| (1.0 - misread) * chance / on_axis / before);
-        Self { right: right.collect(), wrong: misread, is_fashion: false, after: None }
+        Self::of_cases(right.collect(), misread, false)
     }
 }
 
@@ -126,7 +134,11 @@ impl BySet for OneClue {
     }
 
     fn ln_by_year(&self, _set: usize) -> Vec<f64> {
-        self.right.iter().map(|right| (right + self.wrong).ln()).collect()
+        self.ln.clone()
+    }
+
+    fn add_ln(&self, _set: usize, weight: f64, total: &mut [f64]) {
+        total.iter_mut().zip(&self.ln).for_each(|(sum, ln)| *sum += weight * ln);
     }
 
     fn misread_by_year(&self) -> Vec<Vec<f64>> {

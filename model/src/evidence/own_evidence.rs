@@ -4,6 +4,7 @@ use crate::evidence::copied::Copied;
 use crate::evidence::measures::Measures;
 use crate::evidence::on_shelf::OnShelf;
 use crate::evidence::one_clue::OneClue;
+use crate::evidence::own_years::OwnYears;
 use crate::evidence::usable::Usable;
 use crate::evidence::weighed::{BySet, Weighed};
 use crate::numbers::axis::Axis;
@@ -92,28 +93,47 @@ impl OwnEvidence {
 
     /// Chance that each clue is misread on a part made after the axis ends that copies one of some year of the axis
     /// with these chances; where the rules say how such a part looks, by them.
-    pub fn misread_after(&self, copies: &[f64]) -> Vec<f64> {
-        let years = self.copied(|_| true).years(copies);
-        let mean = |by_year: &Vec<f64>| years.iter().zip(by_year).map(|(year, misread)| year * misread).sum();
-        let mut all: Vec<f64> = self.misread_by_year(0).iter().map(mean).collect();
+    fn misread_after(&self, copies: &[f64]) -> Vec<f64> {
+        let years = OwnYears::of_years(self.copied(|_| true).years(copies));
+        let mut all = self.misread_on_axis(&years);
         for (single, after) in self.singles.iter().filter_map(|single| Some((single, single.evidence.after()?))) {
             single.places.iter().for_each(|&place| all[place] = after.misread);
         }
         all
     }
 
-    /// Chance by the year of making that each clue is misread, given all of them, where fashion is so many years ahead.
-    pub fn misread_by_year(&self, ahead: i32) -> Vec<Vec<f64>> {
-        let mut all: Vec<Vec<f64>> = self.clues.iter().map(|clue| vec![clue.misread; self.axis.n_years()]).collect();
-        self.singles.iter().for_each(|single| single.misread_into(&mut all, ahead));
+    /// Chance that each clue is misread, given all of them, summed over weights of the part's years; in the cell after
+    /// the axis it copies one of some year of the axis with these chances.
+    pub fn misread(&self, years: &OwnYears, copies: &[f64]) -> Vec<f64> {
+        let mut all = self.misread_on_axis(years);
+        if years.cell > 0.0 {
+            all.iter_mut().zip(self.misread_after(copies)).for_each(|(sum, misread)| *sum += years.cell * misread);
+        }
+        all
+    }
+
+    fn misread_on_axis(&self, years: &OwnYears) -> Vec<f64> {
+        let on_axis = years.on_axis();
+        let mut all: Vec<f64> = self.clues.iter().map(|clue| on_axis * clue.misread).collect();
+        self.singles.iter().for_each(|single| single.misread_into(&mut all, years));
         if let Some(measures) = &self.measures {
-            measures.misread_into(&mut all, ahead);
+            measures.misread_into(&mut all, years);
         }
         all
     }
 }
 
 impl Usable<'_> {
+    /// Exponent that a clue of a joined part counts with, in its own part.
+    pub fn weight_in_its_part(&self, calibration: &Calibration, tables: &TableSet) -> f64 {
+        if let Some(model) = calibration.parts_model().filter(|model| model.sign(&self.clue.id).is_some()) {
+            return model.sign_weight;
+        }
+        let own = tables.own_tables().find(|table| table.clue == self.clue.id).map(|table| table.weight);
+        let block = tables.block(self.clue.part).filter(|_| !self.clue.kind.is_known());
+        own.or(block.map(|block| block.weight)).unwrap_or(1.0)
+    }
+
     /// The clue as it stands in an account.
     pub fn used(&self, weight: f64) -> UsedClue {
         UsedClue {

@@ -3,12 +3,15 @@
 use crate::evidence::copied::Copied;
 use crate::evidence::joined_parts::JoinedParts;
 use crate::evidence::own_evidence::OwnEvidence;
-use crate::numbers::ln_sums::ln_product;
+use crate::numbers::ln_sums::{ln_product, scaled_from_ln};
 use crate::numbers::shared_lag::{LagNode, SharedLag, moved, shifted};
 use crate::reading::part::Part;
 use crate::tables::after_the_years::AfterTheYears;
 use crate::tables::prior::Prior;
 use std::sync::Arc;
+
+/// Plain weights of which none is larger are taken again by logarithms.
+const LEAST_TOP: f64 = 1e-100;
 
 /// The head by its own clues, what is fixed to it, and the lead or lag that all of them share.
 #[derive(Debug, Clone)]
@@ -86,6 +89,9 @@ impl Together {
         } else {
             f64::NEG_INFINITY
         };
+        if let Some(plain) = self.plain_by_lag(prior, cell) {
+            return plain;
+        }
         let under = |node: &LagNode| {
             let mut ln = ln_product(&[&shifted(fashion, node.ahead), making, prior.ln_by_year()]);
             ln.iter_mut().for_each(|v| *v += on_axis);
@@ -95,6 +101,24 @@ impl Together {
         let ln: Vec<Vec<f64>> = self.lags.iter().map(under).collect();
         let top = ln.iter().flatten().copied().fold(f64::NEG_INFINITY, f64::max);
         ln.into_iter().map(|by_year| by_year.into_iter().map(|v| (v - top).exp()).collect()).collect()
+    }
+
+    /// The same by plain products, an exponential a year and not one for each lag of it; `None` where all of them are
+    /// next to nothing, or the cell next to infinite, so that logarithms have to be taken.
+    fn plain_by_lag(&self, prior: &Prior, ln_cell: f64) -> Option<Vec<Vec<f64>>> {
+        let [fashion, making] = &self.head;
+        let making = ln_product(&[making, prior.ln_by_year()]);
+        let tops = [fashion, &making].map(|ln| ln.iter().copied().fold(f64::NEG_INFINITY, f64::max));
+        let (fashion, making) = (scaled_from_ln(fashion), scaled_from_ln(&making));
+        let cell = (ln_cell - tops[0] - tops[1]).exp();
+        let under = |node: &LagNode| {
+            let chance = (1.0 - self.after) * node.chance;
+            let years = shifted(&fashion, node.ahead).into_iter().zip(&making).map(|(f, m)| chance * f * m);
+            years.chain([node.chance * cell]).collect::<Vec<f64>>()
+        };
+        let plain: Vec<Vec<f64>> = self.lags.iter().map(under).collect();
+        let top = plain.iter().flatten().copied().fold(0.0, f64::max);
+        (top.is_finite() && top > LEAST_TOP).then_some(plain)
     }
 
     /// The prior of a part's years: for the head the one given; for shaft and grip what the head's own clues and the

@@ -1,6 +1,6 @@
 //! Evidence that shares one exponent, and what every kind of it can be asked.
 
-use crate::numbers::shared_lag::shifted;
+use crate::evidence::own_years::OwnYears;
 
 /// A piece of evidence over some clues: a likelihood by year for every set of them.
 ///
@@ -11,6 +11,11 @@ pub(crate) trait BySet {
 
     /// ln likelihood by year of a set that is not empty, before the exponent.
     fn ln_by_year(&self, set: usize) -> Vec<f64>;
+
+    /// Adds the ln likelihood by year of a set that is not empty, times the exponent, to a sum by year.
+    fn add_ln(&self, set: usize, weight: f64, total: &mut [f64]) {
+        total.iter_mut().zip(self.ln_by_year(set)).for_each(|(sum, ln)| *sum += weight * ln);
+    }
 
     /// The same of all 2^n sets, in the order of their masks; the empty set says nothing.
     fn ln_of_all_sets(&self, n_clues: usize) -> Box<dyn Iterator<Item = Vec<f64>> + '_> {
@@ -96,19 +101,15 @@ impl<E: BySet> Weighed<E> {
     /// Adds the tempered ln likelihood of the clues that are kept to a sum by year.
     pub fn add_to(&self, total: &mut [f64], keep: impl Fn(usize) -> bool) {
         let set = self.set_of(keep);
-        if set == 0 {
-            return;
-        }
-        for (sum, ln) in total.iter_mut().zip(self.evidence.ln_by_year(set)) {
-            *sum += self.weight * ln;
+        if set != 0 {
+            self.evidence.add_ln(set, self.weight, total);
         }
     }
 
-    /// Puts the chances of misreading by the year of making in their places, where fashion is so many years ahead.
-    pub fn misread_into(&self, all: &mut [Vec<f64>], ahead: i32) {
-        let ahead = if self.evidence.is_fashion() { ahead } else { 0 };
+    /// Puts the chances of misreading in their places, summed over weights of the part's years.
+    pub fn misread_into(&self, all: &mut [f64], years: &OwnYears) {
         for (&place, by_year) in self.places.iter().zip(self.evidence.misread_by_year()) {
-            all[place] = shifted(&by_year, ahead);
+            all[place] = years.sum(self.evidence.is_fashion(), &by_year);
         }
     }
 

@@ -28,13 +28,13 @@ const LEAST_LN_ODDS: f64 = 0.1;
 /// for what is likelier misread than not and for what adds next to nothing to the others.
 /// ```
 /// use agewright_model::questions::grounds::{Ground, Grounds};
-/// use agewright_model::{Accounting, Asked, Dating, Part};
+/// use agewright_model::{Asked, Dating, Part};
 ///
 /// let calibration = agewright_files::built_in().unwrap().calibration;
 /// let readings = [("hosel_to_crease", "3 1/2 in"), ("nicking_regularity", "even"), ("hosel_join", "sharp")];
 /// let club = calibration.catalogue().club("iron", &readings).unwrap();
 /// let asked = Asked::new(&calibration, &club, Part::Head, None, &[]).unwrap();
-/// let grounds = Grounds::of(&asked, &Dating::of(&asked, Accounting::default()));
+/// let grounds = Grounds::of(&asked, &Dating::of(&asked));
 /// let named = |list: &[Ground]| list.iter().map(|ground| ground.clue.clone()).collect::<Vec<_>>();
 /// assert!(named(&grounds.supports).contains(&"hosel_to_crease".to_owned()));
 /// assert_eq!(named(&grounds.against), ["hosel_join"], "old work on a late hosel");
@@ -103,8 +103,8 @@ impl Grounds {
         };
         // What is likelier misread than not is no support, even where the answer leans on it.
         let is_doubted = |clue: usize| {
-            let entry = dating.ledger.entries.iter().find(|entry| entry.clue == clues.ids[clue]);
-            entry.is_some_and(|entry| entry.misread >= OUT_OF_STEP_MISREAD)
+            let own = dating.clues.iter().find(|one| one.clue == clues.ids[clue]);
+            own.is_some_and(|one| one.misread >= OUT_OF_STEP_MISREAD)
         };
         let speaks_for = |clue: usize| effects[clue] > NOTHING && !is_doubted(clue);
         let least_against = |clue: usize| if is_odd(clue) { NOTHING } else { LEAST_AGAINST };

@@ -58,7 +58,7 @@ pub(super) fn specialist_reasons(asked: &Asked<'_>, dating: &Dating) -> Vec<Spec
     if dating.has_two_answers() && (asked.part() == Part::Head || of_axis > 1) {
         reasons.push(SpecialistReason::TwoAnswers);
     }
-    let of = dating.ledger.entries.iter().filter(|entry| !entry.adjusts).count();
+    let of = dating.clues.iter().filter(|clue| !clue.adjusts).count();
     let odd = dating.out_of_step.len();
     if odd >= MANY_ODD && ODD_IN * odd >= of {
         reasons.push(SpecialistReason::ManyOutOfStep { odd, of });

@@ -81,13 +81,13 @@ pub struct ReadNumber {
 
 /// All warnings of an answer, in the order that they are told in.
 /// ```
-/// use agewright_model::{Accounting, Asked, Dating, Part, Warning, warnings};
+/// use agewright_model::{Asked, Dating, Part, Warning, warnings};
 ///
 /// let calibration = agewright_files::built_in().unwrap().calibration;
 /// let told_of = |face: &str| {
 ///     let club = calibration.catalogue().club("iron", &[("face_scoring", face)]).unwrap();
 ///     let asked = Asked::new(&calibration, &club, Part::Head, None, &[]).unwrap();
-///     warnings(&asked, &Dating::of(&asked, Accounting::default()))
+///     warnings(&asked, &Dating::of(&asked))
 /// };
 /// // A smooth face is a trap, stamped lines are none; no dated collection stands behind the starter rules either way.
 /// let is_trap = |warning: &Warning| matches!(warning, Warning::Trap { clue, .. } if clue == "face_scoring");

@@ -31,7 +31,7 @@ pub struct Shown {
 /// What the drawing library says, which should be nothing.
 pub fn draw(calibration: &Calibration, clubs: &[Answered<'_>], shown: Shown) -> Result<String, String> {
     // Beside a posterior an account without entries tells nothing more; by itself it says that there is none.
-    let has_ledger = |club: &Answered<'_>| shown.ledger && !(shown.posterior && club.dating.ledger.entries.is_empty());
+    let has_ledger = |club: &Answered<'_>| shown.ledger && !(shown.posterior && club.ledger().entries.is_empty());
     // The key is that of the panels above it: of one, where an account stands between them.
     let has_strips = |place: usize| {
         let first = if shown.ledger { place } else { 0 };
@@ -40,7 +40,7 @@ pub fn draw(calibration: &Calibration, clubs: &[Answered<'_>], shown: Shown) -> 
     let axis_after = |place: usize| shown.ledger || place + 1 == clubs.len();
     let height_of = |place: usize, club: &Answered<'_>| {
         let panel = if shown.posterior { PANEL_HEIGHT + if axis_after(place) { axis_height() } else { 0 } } else { 0 };
-        panel + if has_ledger(club) { ledger_height(calibration.catalogue(), &club.dating) } else { 0 }
+        panel + if has_ledger(club) { ledger_height(club) } else { 0 }
     };
     let footer = footer(calibration, clubs);
     let foot = 20 * i32::try_from(footer.len()).unwrap_or(0) + 12;
@@ -61,8 +61,8 @@ pub fn draw(calibration: &Calibration, clubs: &[Answered<'_>], shown: Shown) -> 
                 }
             }
             if has_ledger(club) {
-                paint_ledger(canvas, calibration, &club.asked.club().id, &club.dating, top)?;
-                top += f64::from(ledger_height(calibration.catalogue(), &club.dating));
+                paint_ledger(canvas, club, top)?;
+                top += f64::from(ledger_height(club));
             }
         }
         for line in &footer {
@@ -110,7 +110,7 @@ fn described(svg: &str, calibration: &Calibration, clubs: &[Answered<'_>], shown
     for club in clubs {
         let _ = write!(told, "{}. ", in_words(club));
         if shown.ledger {
-            for entry in &club.dating.ledger.entries {
+            for entry in &club.ledger().entries {
                 let _ = write!(
                     told,
                     "{} moved the average by {} years. ",

@@ -2,12 +2,13 @@
 
 use crate::charts::canvas::{Canvas, EARLIER, GRID, INK, LATER, SOFT_INK, Side, WIDTH};
 use crate::words::after_the_years::is_shown;
+use crate::words::answered::Answered;
 use crate::words::moves::signed;
 use crate::words::readings::reading_in_short;
 use crate::words::sections::{Section, sections};
 use crate::words::years::year;
+use agewright_model::Calibration;
 use agewright_model::answer::ledger::LedgerEntry;
-use agewright_model::{Calibration, Catalogue, Dating};
 use plotters::style::WHITE;
 
 const ROW: f64 = 24.0;
@@ -24,8 +25,8 @@ const MOST_MARKS: f64 = 4.0;
 
 /// Height of a club's ledger in pixels.
 #[expect(clippy::cast_possible_truncation, clippy::cast_precision_loss, reason = "rows of a page")]
-pub fn ledger_height(catalogue: &Catalogue, dating: &Dating) -> i32 {
-    let rows: usize = sections(catalogue, dating).iter().map(n_rows).sum();
+pub fn ledger_height(answered: &Answered<'_>) -> i32 {
+    let rows: usize = sections(answered).iter().map(n_rows).sum();
     (HEAD + ROW * rows as f64 + SCALE + FOOT) as i32
 }
 
@@ -35,14 +36,9 @@ fn n_rows(section: &Section<'_>) -> usize {
 
 /// Draws a ledger whose top is at `top`, the clues of each part in a section of their own; the widest bar reaches its
 /// side's end.
-pub(crate) fn paint_ledger(
-    canvas: &Canvas<'_>,
-    calibration: &Calibration,
-    id: &str,
-    dating: &Dating,
-    top: f64,
-) -> Result<(), String> {
-    let (ledger, catalogue) = (&dating.ledger, calibration.catalogue());
+pub(crate) fn paint_ledger(canvas: &Canvas<'_>, answered: &Answered<'_>, top: f64) -> Result<(), String> {
+    let (dating, ledger) = (&answered.dating, answered.ledger());
+    let (calibration, id) = (answered.asked.calibration(), &answered.asked.club().id);
     // Where years after the axis are shown, the account says that it leaves them out.
     let of_axis = if is_shown(dating) {
         format!(", of the years up to {}", year(dating.posterior.axis().last()))
@@ -56,10 +52,10 @@ pub(crate) fn paint_ledger(
     canvas.words(&account, LEFT, top + 42.0, 13.0, SOFT_INK, Side::Left)?;
     let furthest = ledger.entries.iter().map(|entry| entry.years.abs()).fold(1.0, f64::max);
     let bars = Bars { zero: f64::midpoint(BARS.0, BARS.1), per_year: (BARS.1 - BARS.0) / 2.0 / furthest };
-    let foot = top + f64::from(ledger_height(catalogue, dating)) - SCALE - FOOT;
+    let foot = top + f64::from(ledger_height(answered)) - SCALE - FOOT;
     bars.paint_scale(canvas, furthest, top + HEAD, foot)?;
     let mut y = top + HEAD - ROW / 2.0;
-    for Section { heading, entries, .. } in sections(catalogue, dating) {
+    for Section { heading, entries, .. } in sections(answered) {
         if let Some(heading) = heading {
             y += ROW;
             canvas.words(heading, LEFT, y, 13.0, SOFT_INK, Side::Left)?;

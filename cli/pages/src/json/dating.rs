@@ -11,7 +11,7 @@ use crate::words::verbal::in_words;
 use crate::words::warning_words::{warning_clue, warning_kind, warning_message};
 use agewright_files::LoadedCalibration;
 use agewright_model::evidence::usable::WhyUnused;
-use agewright_model::{Band, Dating, Warning};
+use agewright_model::{Band, Ledger, Warning};
 use serde::Serialize;
 
 /// One part of one club.
@@ -251,7 +251,7 @@ impl Answer {
                 Before { year, probability, at_least, verbal: (!at_least).then(|| in_words(probability)) }
             }),
             replaced: dating.replaced.map(|probability| Replaced { probability, verbal: in_words(probability) }),
-            ledger: ledger(dating),
+            ledger: ledger(answered.ledger()),
             grounds: GroundsAnswer::of(answered),
             like: LikeAnswer::of(&answered.asked),
             unused: dating.unused.iter().map(|u| Unused { clue: u.clue.clone(), why: why(u.why) }).collect(),
@@ -266,8 +266,7 @@ fn band(band: &Band) -> BandAnswer {
     BandAnswer { level: band.level, from: band.from(), to: band.to(), intervals }
 }
 
-fn ledger(dating: &Dating) -> LedgerAnswer {
-    let ledger = &dating.ledger;
+fn ledger(ledger: &Ledger) -> LedgerAnswer {
     let entries = ledger.entries.iter().map(|entry| Entry {
         clue: entry.clue.clone(),
         reading: entry.reading.clone(),

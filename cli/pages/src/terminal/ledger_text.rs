@@ -42,7 +42,7 @@ pub fn ledger_text(page: Page, answered: &Answered<'_>, shown: LedgerColumns) ->
 }
 
 fn ledger_with(page: Page, answered: &Answered<'_>, shown: LedgerColumns, small: f64) -> String {
-    let (dating, ledger) = (&answered.dating, &answered.dating.ledger);
+    let (dating, ledger) = (&answered.dating, answered.ledger());
     let mut told = vec![page.wrapped("Ledger: how far each clue moved the average year (+ later, - earlier)", "  ")];
     let all_right = [2, 3, 4, 5];
     let has_detail = shown.detail && !page.is_narrow();
@@ -66,7 +66,7 @@ fn ledger_with(page: Page, answered: &Answered<'_>, shown: LedgerColumns, small:
     } else if shown.notes && !shown.detail {
         told.push(page.wrapped("Misread: chance of a mistake or later work. Without it: middle year (4 in 5).", "  "));
     }
-    if sections(answered.asked.calibration().catalogue(), dating)
+    if sections(answered)
         .iter()
         .any(|section| told_apart(section, (shown.detail, small)).0.iter().any(|entry| entry.adjusts))
     {
@@ -103,10 +103,10 @@ fn told_apart<'a>(section: &Section<'a>, (detail, small): (bool, f64)) -> (Vec<&
 
 /// Rows of the ledger: before any clue, the clues of each part, with all clues.
 fn ledger_rows(answered: &Answered<'_>, (all, small_move): (bool, f64), detail: bool) -> Vec<Vec<String>> {
-    let (dating, ledger) = (&answered.dating, &answered.dating.ledger);
+    let (dating, ledger) = (&answered.dating, answered.ledger());
     let catalogue = answered.asked.calibration().catalogue();
     let mut rows = vec![edge_row(before_any_clue(dating), ledger.opening, ledger.opening_bits, detail)];
-    for section in sections(catalogue, dating) {
+    for section in sections(answered) {
         let (entries, small) = told_apart(&section, (all, small_move));
         rows.extend(section.heading.map(|heading| {
             let mut row = vec![String::new(); if detail { 8 } else { 5 }];

@@ -11,7 +11,7 @@ use agewright_model::{Calibration, Part};
 pub fn adjusting_sentences(answered: &Answered<'_>) -> Vec<String> {
     let calibration = answered.asked.calibration();
     let catalogue = calibration.catalogue();
-    let entries = || answered.dating.ledger.entries.iter().filter(|entry| moves_others(entry));
+    let entries = || answered.ledger().entries.iter().filter(|entry| moves_others(entry));
     let names = |of: &dyn Fn(&str) -> bool| -> Vec<String> {
         entries().filter(|entry| of(&entry.clue)).map(|entry| catalogue.name_of(&entry.clue)).collect()
     };

@@ -19,12 +19,12 @@ const CENTURY_PART_WIDTH: i32 = 25;
 /// since; otherwise `c. 1885-1902 (4 in 5)`.
 ///
 /// ```
-/// use agewright_model::{Accounting, Asked, Dating, Part};
+/// use agewright_model::{Asked, Dating, Part};
 ///
 /// let calibration = agewright_files::built_in().unwrap().calibration;
 /// let club = calibration.catalogue().club("x", &[("pin_direction", "front_back")]).unwrap();
 /// let asked = Asked::new(&calibration, &club, Part::Head, Some("flat"), &[]).unwrap();
-/// let line = agewright_pages::words::date_line::date_line(&Dating::of(&asked, Accounting::default()));
+/// let line = agewright_pages::words::date_line::date_line(&Dating::of(&asked));
 /// assert!(line.starts_with("before c. "), "{line}");
 /// ```
 #[must_use]

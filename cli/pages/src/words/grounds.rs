@@ -40,7 +40,7 @@ pub fn rests_on_prior(answered: &Answered<'_>, grounds: &Grounds) -> bool {
     let by_prior = grounds.without_all - grounds.chance;
     let (part, catalogue) = (answered.dating.part, answered.asked.calibration().catalogue());
     let is_own = |clue: &str| part != Part::Head && catalogue.clue(clue).is_some_and(|clue| clue.part == part);
-    let is_moved = answered.dating.ledger.entries.iter().any(|one| is_own(&one.clue) && one.years.abs() > FAR);
+    let is_moved = answered.ledger().entries.iter().any(|one| is_own(&one.clue) && one.years.abs() > FAR);
     grounds.supports.is_empty() && grounds.between.is_none() && by_prior.abs() <= PRIORS_OWN && !is_moved
 }
 
@@ -120,7 +120,7 @@ fn against_sentence(answered: &Answered<'_>, grounds: &Grounds) -> Option<String
     let without = format!(" Without {}: {more} in 100.", it_or_them(&grounds.against));
     let gain = if more == chance { String::new() } else { without };
     let pulls_to = |clue: &str| {
-        let entry = answered.dating.ledger.entry(clue)?;
+        let entry = answered.ledger().entry(clue)?;
         // At an end of the years the average may be pulled one way and the middle the other: then neither is told.
         let middle = answered.dating.posterior.median() - entry.without.median;
         let is_one_way = f64::from(middle) * entry.years >= 0.0;
@@ -153,7 +153,7 @@ fn otherwise_sentence(answered: &Answered<'_>, between: &Between) -> Option<Stri
     let catalogue = answered.asked.calibration().catalogue();
     let first_is_earlier = between.pieces[0].from < between.pieces[1].from;
     let is_otherwise = |side: usize, ground: &Ground| {
-        let moves = answered.dating.ledger.entry(&ground.clue).map_or(0.0, |entry| entry.years);
+        let moves = answered.ledger().entry(&ground.clue).map_or(0.0, |entry| entry.years);
         let is_for_earlier = (side == 0) == first_is_earlier;
         moves.abs() >= SMALL_MOVE && is_for_earlier == (moves > 0.0)
     };

@@ -1,8 +1,9 @@
 //! The entries of an account in sections: the clues of the part itself, then those of what is fixed to it.
 
+use crate::words::answered::Answered;
 use crate::words::parts::section_of;
 use agewright_model::answer::ledger::LedgerEntry;
-use agewright_model::{Catalogue, Dating, Part};
+use agewright_model::{Dating, Part};
 
 /// The entries of one part, the largest move first, and the heading above them; the part that is dated has none.
 #[derive(Debug)]
@@ -17,11 +18,12 @@ pub struct Section<'a> {
 
 /// The sections of an account that have entries, head before shaft before grip.
 #[must_use]
-pub fn sections<'a>(catalogue: &Catalogue, dating: &'a Dating) -> Vec<Section<'a>> {
+pub fn sections<'a>(answered: &'a Answered<'_>) -> Vec<Section<'a>> {
+    let (catalogue, dated) = (answered.asked.calibration().catalogue(), answered.dating.part);
     let section = |part: Part| {
-        let mut entries = dating.ledger.by_size();
+        let mut entries = answered.ledger().by_size();
         entries.retain(|entry| catalogue.clue(&entry.clue).is_some_and(|clue| clue.part == part));
-        Section { part, heading: (part != dating.part).then(|| section_of(part)), entries }
+        Section { part, heading: (part != dated).then(|| section_of(part)), entries }
     };
     Part::ALL.into_iter().map(section).filter(|section| !section.entries.is_empty()).collect()
 }

@@ -6,13 +6,13 @@ use agewright_model::Posterior;
 /// that it is what a whole row of such years would have; by nothing where that would be more than everything.
 ///
 /// ```
-/// use agewright_model::{Accounting, Asked, Dating, Part};
+/// use agewright_model::{Asked, Dating, Part};
 /// use agewright_pages::words::times_of_a_year::times_of_a_year;
 ///
 /// let calibration = agewright_files::built_in().unwrap().calibration;
 /// let club = calibration.catalogue().club("x", &[("pin_direction", "front_back")]).unwrap();
 /// let asked = Asked::new(&calibration, &club, Part::Head, None, &[]).unwrap();
-/// assert_eq!(times_of_a_year([&Dating::of(&asked, Accounting::default()).posterior]), 10);
+/// assert_eq!(times_of_a_year([&Dating::of(&asked).posterior]), 10);
 /// ```
 #[must_use]
 pub fn times_of_a_year<'a>(posteriors: impl IntoIterator<Item = &'a Posterior>) -> i32 {

@@ -9,7 +9,7 @@ const NOTHING: f64 = 0.05;
 /// clues of date and may move it all the same.
 #[must_use]
 pub fn is_prior_alone(dating: &Dating) -> bool {
-    dating.part == Part::Head && dating.ledger.entries.iter().all(|entry| entry.years.abs() < NOTHING)
+    dating.part == Part::Head && (dating.posterior.mean() - dating.before.mean()).abs() < NOTHING
 }
 
 /// The prior, with what else moved it where anything did.

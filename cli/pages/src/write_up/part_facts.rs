@@ -160,7 +160,7 @@ pub fn part_facts(
 ) -> Result<PartFacts, PageError> {
     let (dating, catalogue) = (&answered.dating, answered.asked.calibration().catalogue());
     let like = Likeness::of(&answered.asked);
-    let (ledger, part, step) = (&dating.ledger, dating.part, catalogue.axis().step());
+    let (ledger, part, step) = (answered.ledger(), dating.part, catalogue.axis().step());
     let grounds = Grounds::of(&answered.asked, dating);
     let NamedClues { supports, odd, leans_on, left_out, is_struck } = NamedClues::of(answered, &grounds);
     let entries = if dating.has_evidence() { entries(answered) } else { Vec::new() };
@@ -306,10 +306,10 @@ fn change(axis: Axis, what: String, answer: &ShortAnswer, all: &ShortAnswer) -> 
 
 #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a share of a hundred")]
 fn entries(answered: &Answered<'_>) -> Vec<EntryFacts> {
-    let (dating, catalogue) = (&answered.dating, answered.asked.calibration().catalogue());
-    let longest = dating.ledger.entries.iter().map(|entry| entry.years.abs()).fold(1.0, f64::max);
+    let catalogue = answered.asked.calibration().catalogue();
+    let longest = answered.ledger().entries.iter().map(|entry| entry.years.abs()).fold(1.0, f64::max);
     let mut told = Vec::new();
-    for Section { part, heading, entries } in sections(catalogue, dating) {
+    for Section { part, heading, entries } in sections(answered) {
         let mut heading = heading;
         told.extend(entries.into_iter().map(|entry| EntryFacts {
             section: heading.take(),
@@ -349,7 +349,7 @@ fn sentences(answered: &Answered<'_>) -> Vec<String> {
     let (dating, catalogue) = (&answered.dating, answered.asked.calibration().catalogue());
     let mut told = Vec::new();
     let mut small = 0;
-    for entry in dating.ledger.by_size() {
+    for entry in answered.ledger().by_size() {
         if entry.years.abs() < SMALL_MOVE || told.len() == MOST_TOLD {
             small += 1;
             continue;

@@ -1,0 +1,36 @@
+//! The program as a black box, in one program of tests: linked once, run on all cores.
+
+mod after_the_years;
+mod answers;
+mod as_people_have_it;
+mod bad_input;
+mod bench_page;
+mod borne_out;
+mod calibrating;
+mod dating;
+mod drawings;
+mod entries;
+mod fitting_and_charts;
+mod headings;
+mod lead_or_lag;
+mod needs;
+mod openings;
+mod opinions;
+mod out_of_step_on_paper;
+mod own_words;
+mod paper;
+mod plain_answers;
+mod private_folder;
+mod readme;
+mod reasons_on_paper;
+mod schemas;
+mod sets_of_clubs;
+mod sheets_and_entry;
+mod split_and_disputed;
+mod spreadsheets;
+mod tables_out;
+mod terminals;
+mod the_shelf;
+mod true_words;
+mod why_not;
+mod write_ups;
