@@ -2,10 +2,8 @@
 //! `calamine` crate (J. Tuffe, MIT), which wrote none of it.
 #![allow(clippy::unwrap_used, reason = "a test stops where something is missing")]
 
-mod private_folder;
-
+use crate::private_folder::{Bench, project, unwrapped};
 use calamine::{Data, Reader, Xlsx};
-use private_folder::{Bench, project, unwrapped};
 use serde_json::Value;
 use std::collections::BTreeMap;
 use std::io::Cursor;
@@ -131,4 +129,28 @@ fn a_collection_tells_whose_word_its_dates_are() {
     assert_eq!(book.worksheet_range_at(0).unwrap().unwrap().rows().count(), 7);
     let none = bench.run(&["collection", project().join("demo-data/undated.csv").to_str().unwrap()]);
     assert!(!none.stdout.contains("Grade"), "{}", none.stdout);
+}
+
+/// More clubs than are worked on at a time: one line each in the order they came, the same on one core and on three.
+#[test]
+fn many_clubs_keep_their_order_on_any_number_of_threads() {
+    let bench = Bench::fitted();
+    let hosel = |k: usize| format!("{}.{}", 2 + k % 4, k % 10);
+    let pins = ["front_back", "side_side", "unreadable"];
+    let row = |k: usize| format!("c{:03},{},{}\n", (k * 7) % 600, hosel(k), pins[k % 3]);
+    let table: String = (0..600).map(row).collect();
+    bench.write("many.csv", format!("id,hosel,pin\n{table}"));
+    let on = |threads: &str, arguments: &[&str]| {
+        let mut run = assert_cmd::Command::cargo_bin("agewright").unwrap();
+        let run = run.args(arguments).args(["many.csv", "--calibration", "cal.toml"]).env("RAYON_NUM_THREADS", threads);
+        let output = run.current_dir(bench.path("")).output().unwrap();
+        assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+        String::from_utf8(output.stdout).unwrap()
+    };
+    for arguments in [&["date", "--format", "csv"][..], &["date"], &["collection", "--format", "json"]] {
+        assert_eq!(on("1", arguments), on("3", arguments), "{arguments:?}");
+    }
+    let told: Vec<String> = rows(&on("3", &["date", "--format", "csv"])).iter().map(|row| row["id"].clone()).collect();
+    let given: Vec<String> = (0..600).map(|k| format!("c{:03}", (k * 7) % 600)).collect();
+    assert_eq!(told, given);
 }

@@ -3,6 +3,7 @@
 pub mod at_once;
 pub mod fitting;
 pub mod given_date;
+pub mod in_order;
 pub mod interrupted;
 pub mod opinion_asked;
 pub mod opinion_day;

@@ -1,6 +1,7 @@
 //! `agewright collection`: a whole collection dated.
 
 use crate::arguments::{CollectionArguments, PlainFormat};
+use crate::asked::in_order::in_order;
 use crate::asked::progress::progress;
 use crate::asked::request::Request;
 use crate::asked::table_rows::rows_of;
@@ -8,10 +9,11 @@ use crate::disk::json_line::print_json;
 use crate::disk::table_file::TableFile;
 use crate::failure::Failure;
 use crate::streams::Streams;
-
-use agewright_model::questions::overview::{Overview, is_known};
+use agewright_files::ListedClub;
+use agewright_model::questions::overview::{CountedClub, Overview, is_known};
 use agewright_pages::json::collection::CollectionAnswer;
 use agewright_pages::terminal::collection_text::collection_text;
+use agewright_pages::words::answered::Answered;
 use agewright_pages::words::date_line::date_line;
 use agewright_pages::words::given_date::given_years;
 use agewright_pages::words::named::noted_of_all;
@@ -24,8 +26,8 @@ pub fn run(arguments: &CollectionArguments, streams: &mut Streams<'_>) -> Result
     if let Some(table) = table {
         let bar = progress("reasons", request.clubs.len());
         let mut rows = Vec::new();
-        for club in &request.clubs {
-            rows.extend(rows_of(&request, club, None, true)?);
+        for of_club in in_order(&request.clubs, |club| rows_of(&request, club, None, true)) {
+            rows.extend(of_club?);
             bar.inc(1);
         }
         bar.finish();
@@ -52,19 +54,16 @@ fn overview(request: &Request, by_clues_alone: bool) -> Result<Overview, Failure
     let (axis, part) = (request.loaded.calibration.catalogue().axis(), request.part());
     let mut overview = Overview::new(axis, part, request.prior_name());
     let bar = progress("dating", request.clubs.len());
-    for listed in &request.clubs {
-        match listed.date.filter(|date| is_known(date) && !by_clues_alone) {
-            Some(date) => {
-                overview.add_known(&listed.club.id, &date, given_years(&date));
-                let answered = request.answer_without_account(listed, part)?;
-                overview.weigh_known(&answered.asked, &answered.dating, &date);
-            }
-            None => {
-                let answered = request.answer_without_account(listed, part)?;
-                overview.add_dated(&answered.asked, &answered.dating, date_line(&answered.dating), listed.date);
-            }
-        }
+    let counted = |listed: &ListedClub| -> Result<CountedClub, Failure> {
+        let Answered { asked, dating, .. } = request.answer_without_account(listed, part)?;
         bar.inc(1);
+        Ok(match listed.date.filter(|date| is_known(date) && !by_clues_alone) {
+            Some(date) => CountedClub::known(&asked, &dating, &date, given_years(&date)),
+            None => CountedClub::dated(&asked, &dating, date_line(&dating), listed.date),
+        })
+    };
+    for club in in_order(&request.clubs, counted) {
+        overview.add(club?);
     }
     bar.finish();
     Ok(overview.counted())

@@ -1,6 +1,7 @@
 //! `agewright date`: dates clubs.
 
 use crate::arguments::{DateArguments, DateFormat};
+use crate::asked::in_order::in_order;
 use crate::asked::opinion_day::opinion_day;
 use crate::asked::request::{Request, ShownAccount};
 use crate::asked::table_rows::rows_of;
@@ -8,6 +9,7 @@ use crate::disk::json_line::print_json;
 use crate::disk::table_file::{TableFile, write_csv};
 use crate::failure::Failure;
 use crate::streams::Streams;
+use agewright_files::ListedClub;
 use agewright_pages::json::dating::Answer;
 use agewright_pages::json::linked_art::LinkedArt;
 use agewright_pages::terminal::clubs_text::clubs_text;
@@ -49,8 +51,8 @@ fn text(
     let page = streams.page;
     let (detail, like) = (arguments.detail, arguments.like);
     if request.clubs.len() != 1 && !(arguments.ledger || detail || like) {
-        let clubs = request.clubs.iter().map(|club| request.answer_without_account(club, request.part()));
-        let clubs = clubs.collect::<Result<Vec<_>, Failure>>()?;
+        let of_club = |club| request.answer_without_account(club, request.part());
+        let clubs = in_order(&request.clubs, of_club).collect::<Result<Vec<_>, Failure>>()?;
         return Ok(write!(streams.stdout, "{}", clubs_text(page, &clubs, before))?);
     }
     let account = if detail { ShownAccount::YearsAndBits } else { ShownAccount::Years };
@@ -83,7 +85,8 @@ fn rows<'a>(
     request: &'a Request,
     before: Option<i32>,
 ) -> impl Iterator<Item = Result<Vec<String>, Failure>> + 'a {
-    request.clubs.iter().flat_map(move |club| match rows_of(request, club, before, arguments.reasons) {
+    let of_club = move |club: &'a ListedClub| rows_of(request, club, before, arguments.reasons);
+    in_order(&request.clubs, of_club).flat_map(|rows| match rows {
         Ok(rows) => rows.into_iter().map(Ok).collect(),
         Err(failure) => vec![Err(failure)],
     })

@@ -127,6 +127,54 @@ pub fn is_not_borne_out(date: &KnownDate, dating: &Dating) -> bool {
     dating.has_evidence() && !dating.band(0.95).intervals.iter().any(shares)
 }
 
+/// A club as an overview takes it in.
+#[derive(Debug, Clone)]
+pub struct CountedClub {
+    club: OverviewClub,
+    /// Its chances by year; none where nothing is known of it.
+    by_year: Option<Vec<f64>>,
+    /// The chance that it is of after the axis, of a club dated by its clues.
+    after: Option<f64>,
+    look_again: Option<LookAgain>,
+}
+
+impl CountedClub {
+    /// Of known date: it counts in its own years, any of them alike. Where its clues do not bear that out, one of the
+    /// two wants another look.
+    #[must_use]
+    pub fn known(asked: &Asked<'_>, dating: &Dating, date: &KnownDate, date_line: String) -> Self {
+        let (id, from, to) = (&asked.club().id, date.from(), date.to());
+        let each = 1.0 / f64::from(to - from + 1);
+        let by_year = asked.axis().years().map(|year| if (from..=to).contains(&year) { each } else { 0.0 });
+        let not_borne_out = || LookAgain { id: id.clone(), reasons: vec![LookReason::NotBorneOut], look: None };
+        let (status, median) = (ClubStatus::Known, i32::midpoint(from, to));
+        Self {
+            club: OverviewClub { id: id.clone(), status, date_line, median, from, to, given: Some(*date) },
+            by_year: Some(by_year.collect()),
+            after: None,
+            look_again: is_not_borne_out(date, dating).then(not_borne_out),
+        }
+    }
+
+    /// As dated by its clues, whatever date is given with it. Of one without a clue nothing is known but the prior, and
+    /// that is no club.
+    #[must_use]
+    pub fn dated(asked: &Asked<'_>, dating: &Dating, date_line: String, given: Option<KnownDate>) -> Self {
+        let ShortAnswer { median, from, to, .. } = dating.short();
+        let status = match (dating.has_evidence(), dating.has_two_answers()) {
+            (false, _) => ClubStatus::Undated,
+            (true, true) => ClubStatus::TwoAnswers,
+            (true, false) => ClubStatus::Dated,
+        };
+        Self {
+            club: OverviewClub { id: asked.club().id.clone(), status, date_line, median, from, to, given },
+            by_year: dating.has_evidence().then(|| dating.posterior.by_year().to_vec()),
+            after: dating.has_evidence().then(|| dating.posterior.after()),
+            look_again: another_look(asked, dating),
+        }
+    }
+}
+
 impl Overview {
     /// Of no club yet.
     #[must_use]
@@ -145,47 +193,12 @@ impl Overview {
         }
     }
 
-    /// Adds a club of known date: it counts in its own years, any of them alike.
-    pub fn add_known(&mut self, id: &str, date: &KnownDate, date_line: String) {
-        let (from, to) = (date.from(), date.to());
-        let (id, median) = (id.to_owned(), i32::midpoint(from, to));
-        self.clubs.push(OverviewClub {
-            id,
-            status: ClubStatus::Known,
-            date_line,
-            median,
-            from,
-            to,
-            given: Some(*date),
-        });
-        let each = 1.0 / f64::from(to - from + 1);
-        let by_year = self.axis.years().map(|year| if (from..=to).contains(&year) { each } else { 0.0 });
-        self.probabilities.push(by_year.collect());
-    }
-
-    /// Notes a club of known date whose clues do not bear it out: one of the two wants another look.
-    pub fn weigh_known(&mut self, asked: &Asked<'_>, dating: &Dating, date: &KnownDate) {
-        if is_not_borne_out(date, dating) {
-            let id = asked.club().id.clone();
-            self.look_again.push(LookAgain { id, reasons: vec![LookReason::NotBorneOut], look: None });
-        }
-    }
-
-    /// Adds a club as dated by its clues, whatever date is given with it. Of one without a clue nothing is known but
-    /// the prior, and that is no club.
-    pub fn add_dated(&mut self, asked: &Asked<'_>, dating: &Dating, date_line: String, given: Option<KnownDate>) {
-        let ShortAnswer { median, from, to, .. } = dating.short();
-        let status = match (dating.has_evidence(), dating.has_two_answers()) {
-            (false, _) => ClubStatus::Undated,
-            (true, true) => ClubStatus::TwoAnswers,
-            (true, false) => ClubStatus::Dated,
-        };
-        if dating.has_evidence() {
-            self.probabilities.push(dating.posterior.by_year().to_vec());
-            self.chances_after.push(dating.posterior.after());
-        }
-        self.look_again.extend(another_look(asked, dating));
-        self.clubs.push(OverviewClub { id: asked.club().id.clone(), status, date_line, median, from, to, given });
+    /// Adds a club.
+    pub fn add(&mut self, club: CountedClub) {
+        self.probabilities.extend(club.by_year);
+        self.chances_after.extend(club.after);
+        self.look_again.extend(club.look_again);
+        self.clubs.push(club.club);
     }
 
     /// Orders the clubs by their middle years, those without one last, and counts them by row.
