@@ -57,7 +57,7 @@ fn a_renewed_shaft_has_a_place_after_the_years() {
     let (with, without) = (dated(&STARTER, &renewed(), Part::Shaft), dated(&silent(), &renewed(), Part::Shaft));
     // Known to be a later one, of which two in ten are of after the years; turned, as nine in ten of those are.
     assert!(with.replaced.unwrap() > 0.9 && (0.3..0.5).contains(&with.posterior.after()), "{}", with.posterior.after());
-    assert!(with.after_before < with.posterior.after(), "turned and on tape, as later ones are");
+    assert!(with.before.after() < with.posterior.after(), "turned and on tape, as later ones are");
     assert!(without.posterior.after().abs() < 1e-15 && without.posterior.latest() == 1939);
     assert!((without.posterior.probability_before(1947) - 1.0).abs() < 1e-12);
     assert!((with.posterior.probability_before(1947) + with.posterior.after() - 1.0).abs() < 1e-12);

@@ -93,10 +93,10 @@ impl<'a> ClubAsked<'a> {
         Ok(asked.map(|asked| Answered::new(asked, accounting).with_given(self.listed.date)).collect())
     }
 
-    /// The first part alone, without an account.
+    /// The first part alone.
     pub fn in_short(&self) -> Result<Answered<'_>, Vec<Wrong>> {
         let head = self.asked()?.into_iter().next().ok_or_else(|| Wrong::of_all("nothing to date"))?;
-        Ok(Answered::new(head, Accounting::rough()).with_given(self.listed.date))
+        Ok(Answered::new(head, Accounting::by_orders(&clue_orders).without_bits()).with_given(self.listed.date))
     }
 
     fn asked(&self) -> Result<Vec<Asked<'_>>, Vec<Wrong>> {

@@ -1,6 +1,6 @@
 //! A saved opinion as a question that can be asked again, alone or with ingredients of another.
 
-use crate::asked::request::Request;
+use crate::asked::request::{Request, ShownAccount};
 use crate::failure::Failure;
 use agewright_files::opinion::{AnswerThen, AskedThen, Opinion};
 use agewright_files::{ListedClub, LoadedCalibration, SourceText, calibration_text, read_dated_record, record_text};
@@ -18,7 +18,7 @@ pub fn opinion_of(request: &Request, on: &str, record_file: &str, before: Option
     let listed = request.one_listed()?;
     let catalogue = request.loaded.calibration.catalogue();
     let answer = |part: Part| {
-        let dating = request.answer_without_account(listed, part)?.dating;
+        let dating = request.answer(listed, part, ShownAccount::Years)?.dating;
         Ok(AnswerThen {
             part: part.word().to_owned(),
             date_line: date_line(&dating),

@@ -181,7 +181,7 @@ impl Request {
         })
     }
 
-    /// The answer for a part of a club, with its account.
+    /// The answer for a part of a club; its account is worked out where a page shows it.
     pub fn answer<'a>(
         &'a self,
         listed: &'a ListedClub,
@@ -200,11 +200,6 @@ impl Request {
     /// The answers for all parts of a club, the head first.
     pub fn answers<'a>(&'a self, listed: &'a ListedClub, shown: ShownAccount) -> Result<Vec<Answered<'a>>, Failure> {
         self.parts().into_iter().map(|part| self.answer(listed, part, shown)).collect()
-    }
-
-    /// The answer for one of many clubs, of which no ledger is shown: its shares are rough.
-    pub fn answer_without_account<'a>(&'a self, listed: &'a ListedClub, part: Part) -> Result<Answered<'a>, Failure> {
-        Ok(Answered::new(self.ask(&listed.club, part)?, Accounting::rough()).with_given(listed.date))
     }
 
     /// The lag in years that clubs may have, where they are said to be from elsewhere.

@@ -13,13 +13,6 @@ pub fn rows_of(
     before: Option<i32>,
     reasons: bool,
 ) -> Result<Vec<Vec<String>>, Failure> {
-    let of_part = |part: Part| {
-        let answered = if reasons {
-            request.answer(listed, part, ShownAccount::Years)?
-        } else {
-            request.answer_without_account(listed, part)?
-        };
-        Ok(row(&answered, before, reasons))
-    };
+    let of_part = |part: Part| Ok(row(&request.answer(listed, part, ShownAccount::Years)?, before, reasons));
     request.parts_of(&listed.club).map(of_part).collect()
 }

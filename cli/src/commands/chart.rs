@@ -17,15 +17,7 @@ pub fn run(arguments: &ChartArguments, streams: &mut Streams<'_>) -> Result<(), 
     let part = request.part();
     let default = if request.clubs.len() == 1 { ChartPanels::Both } else { ChartPanels::Bars };
     let show = arguments.show.unwrap_or(default);
-    // An account of every club takes a while, and most pictures show none.
-    let has_ledger = matches!(show, ChartPanels::Both | ChartPanels::Ledger);
-    let answer = |club| {
-        if has_ledger {
-            request.answer(club, part, ShownAccount::Years)
-        } else {
-            request.answer_without_account(club, part)
-        }
-    };
+    let answer = |club| request.answer(club, part, ShownAccount::Years);
     let clubs = request.clubs.iter().map(answer).collect::<Result<Vec<_>, Failure>>()?;
     let calibration = &request.loaded.calibration;
     let svg = match show {

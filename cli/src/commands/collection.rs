@@ -3,7 +3,7 @@
 use crate::arguments::{CollectionArguments, PlainFormat};
 use crate::asked::in_order::in_order;
 use crate::asked::progress::progress;
-use crate::asked::request::Request;
+use crate::asked::request::{Request, ShownAccount};
 use crate::asked::table_rows::rows_of;
 use crate::disk::json_line::print_json;
 use crate::disk::table_file::TableFile;
@@ -26,9 +26,9 @@ pub fn run(arguments: &CollectionArguments, streams: &mut Streams<'_>) -> Result
     if let Some(table) = table {
         let bar = progress("reasons", request.clubs.len());
         let mut rows = Vec::new();
-        for of_club in in_order(&request.clubs, |club| rows_of(&request, club, None, true)) {
+        let of_club = |club| rows_of(&request, club, None, true).inspect(|_| bar.inc(1));
+        for of_club in in_order(&request.clubs, of_club) {
             rows.extend(of_club?);
-            bar.inc(1);
         }
         bar.finish();
         table.write(rows)?;
@@ -55,7 +55,7 @@ fn overview(request: &Request, by_clues_alone: bool) -> Result<Overview, Failure
     let mut overview = Overview::new(axis, part, request.prior_name());
     let bar = progress("dating", request.clubs.len());
     let counted = |listed: &ListedClub| -> Result<CountedClub, Failure> {
-        let Answered { asked, dating, .. } = request.answer_without_account(listed, part)?;
+        let Answered { asked, dating, .. } = request.answer(listed, part, ShownAccount::Years)?;
         bar.inc(1);
         Ok(match listed.date.filter(|date| is_known(date) && !by_clues_alone) {
             Some(date) => CountedClub::known(&asked, &dating, &date, given_years(&date)),

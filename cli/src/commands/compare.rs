@@ -1,7 +1,7 @@
 //! `agewright compare`: clubs side by side.
 
 use crate::arguments::{CompareArguments, PlainFormat};
-use crate::asked::request::Request;
+use crate::asked::request::{Request, ShownAccount};
 use crate::disk::json_line::print_json;
 use crate::disk::picture_file::PictureFile;
 use crate::failure::Failure;
@@ -35,7 +35,7 @@ pub fn run(arguments: &CompareArguments, streams: &mut Streams<'_>) -> Result<()
     let given: Vec<Option<KnownDate>> = request.clubs.iter().map(|listed| listed.date).collect();
     let result = side_by_side(&asked, &given);
     if let Some(picture) = picture {
-        let drawn = request.clubs.iter().map(|club| request.answer_without_account(club, part));
+        let drawn = request.clubs.iter().map(|club| request.answer(club, part, ShownAccount::Years));
         let drawn = drawn.collect::<Result<Vec<_>, Failure>>()?;
         picture.write(&draw_bars(calibration, &drawn).map_err(Failure::Failed)?)?;
     }

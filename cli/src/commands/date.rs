@@ -51,7 +51,7 @@ fn text(
     let page = streams.page;
     let (detail, like) = (arguments.detail, arguments.like);
     if request.clubs.len() != 1 && !(arguments.ledger || detail || like) {
-        let of_club = |club| request.answer_without_account(club, request.part());
+        let of_club = |club| request.answer(club, request.part(), ShownAccount::Years);
         let clubs = in_order(&request.clubs, of_club).collect::<Result<Vec<_>, Failure>>()?;
         return Ok(write!(streams.stdout, "{}", clubs_text(page, &clubs, before))?);
     }
@@ -72,7 +72,8 @@ fn json(request: &Request, before: Option<i32>, streams: &mut Streams<'_>) -> Re
 fn linked_art(request: &Request, streams: &mut Streams<'_>) -> Result<(), Failure> {
     for club in &request.clubs {
         let parts = request.parts().into_iter();
-        let answers = parts.map(|part| request.answer_without_account(club, part)).collect::<Result<Vec<_>, _>>()?;
+        let answers =
+            parts.map(|part| request.answer(club, part, ShownAccount::Years)).collect::<Result<Vec<_>, _>>()?;
         let datings: Vec<_> = answers.into_iter().map(|answered| answered.dating).collect();
         print_json(&LinkedArt::new(&request.loaded, &club.club, &datings), streams)?;
     }

@@ -33,7 +33,7 @@ pub struct Dating {
     pub part: Part,
     /// Name of the prior used.
     pub prior: String,
-    /// What is known before any clue: the prior by year.
+    /// What is known before any clue of its own: the prior by year.
     pub before: Posterior,
     /// Posterior by year.
     pub posterior: Posterior,
@@ -50,9 +50,6 @@ pub struct Dating {
     /// P(this shaft is later than the head, or this grip later than the shaft), where the calibration says how parts
     /// belong together.
     pub replaced: Option<f64>,
-    /// Chance that the part is of after the axis before any clue of its own was read; what is left of it is
-    /// [`Posterior::after`].
-    pub after_before: f64,
     /// Readings that gave no evidence.
     pub unused: Vec<UnusedClue>,
     /// Clues that the rest does not bear out.
@@ -86,13 +83,12 @@ impl Dating {
             bands: posterior.bands(),
             drawn: drawn_answer(asked),
             replaced: asked.chance_replaced(),
-            after_before: prior.after(),
             unused: asked.unused().to_vec(),
             out_of_step: out_of_step(&clues),
             conflict: conflict(evidence),
             witnesses: witnesses_apart(evidence, prior),
             clues,
-            before: Posterior::of(evidence, prior, |_| false),
+            before: Posterior::of_prior(evidence.axis, prior),
             posterior,
         }
     }

@@ -125,12 +125,6 @@ impl<'a> Accounting<'a> {
     pub fn without_bits(self) -> Self {
         Self { bits: false, ..self }
     }
-
-    /// Rough, for answers whose account nobody sees: two orders.
-    #[must_use]
-    pub fn rough() -> Self {
-        Self { exact_up_to: 0, orders: &there_and_back, ..Self::default() }
-    }
 }
 
 impl Accounting<'_> {

@@ -57,6 +57,22 @@ impl Posterior {
         Self { probability: self.on_axis.clone(), after: None, ..self }
     }
 
+    /// Of a prior before any evidence.
+    ///
+    /// # Panics
+    /// When the prior is over other years.
+    #[must_use]
+    pub fn of_prior(axis: Axis, prior: &Prior) -> Self {
+        let posterior = Self::new(axis, &[prior.ln_by_year()]);
+        if prior.after() > 0.0 { posterior.with_after(prior.after()) } else { posterior }
+    }
+
+    /// Shared probability with another, 0 to 1: the sum over years, and what is after them, of the lesser.
+    #[must_use]
+    pub fn overlap(&self, other: &Self) -> f64 {
+        self.by_year_and_after().iter().zip(&other.by_year_and_after()).map(|(own, other)| own.min(*other)).sum()
+    }
+
     /// Prior plus evidence: by the clues for which `keep` says yes (by place among those that count).
     ///
     /// # Panics

@@ -224,7 +224,7 @@ impl Answer {
                 .into_iter()
                 .map(|(from, to, probability)| Row { from, to, probability })
                 .collect(),
-            after: After { from: axis.to(), probability: posterior.after(), before_any_clue: dating.after_before },
+            after: After { from: axis.to(), probability: posterior.after(), before_any_clue: dating.before.after() },
             mean: posterior.mean(),
             median: posterior.median(),
             median_flat_prior: dating.flat.median,

@@ -24,7 +24,7 @@ pub fn share_after(axis: Axis, chance: f64) -> Option<String> {
 /// telling.
 #[must_use]
 pub fn after_sentence(dating: &Dating) -> Option<String> {
-    let (before, now) = (dating.after_before, dating.posterior.after());
+    let (before, now) = (dating.before.after(), dating.posterior.after());
     if before.max(now) < SMALL_SHARE {
         return None;
     }

@@ -2,14 +2,14 @@
 
 use agewright_model::{Dating, Part};
 
-/// Years of the average below which what was read moved nothing.
-const NOTHING: f64 = 0.05;
+/// Less than this share of the answer moved, nothing did.
+const NOTHING: f64 = 1e-3;
 
 /// Whether the prior alone is known: nothing that was read moved it. What describes a club, and signs of repair, are no
 /// clues of date and may move it all the same.
 #[must_use]
 pub fn is_prior_alone(dating: &Dating) -> bool {
-    dating.part == Part::Head && (dating.posterior.mean() - dating.before.mean()).abs() < NOTHING
+    dating.part == Part::Head && 1.0 - dating.posterior.overlap(&dating.before) < NOTHING
 }
 
 /// The prior, with what else moved it where anything did.
